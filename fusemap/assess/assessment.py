@@ -8,7 +8,7 @@ from fusemap.assess.chain import Chains
 from fusemap.assess.hops import hop_figures
 from fusemap.assess.hops.feed import feed_hop_figures
 from fusemap.assess.hops.kind import HopFigures
-from fusemap.assess.parked.band import ParkedBand, chance_planned, parked_band
+from fusemap.assess.parked.band import AsPlanned, ParkedBand, as_planned, parked_band
 from fusemap.assess.parked.figures import ParkedFigures
 from fusemap.assess.parked.forecasting import parked_figures
 from fusemap.assess.parked.standing import Parked
@@ -56,6 +56,11 @@ class Assessment(Parked):
         return parked_band(self)
 
     @cached_property
+    def as_planned(self) -> AsPlanned:
+        """How the time planned ends, known before the band."""
+        return as_planned(self)
+
+    @property
     def chance(self) -> float:
-        """Share of such vehicles that start after the time planned [-], known before the band."""
-        return chance_planned(self)
+        """Share of such vehicles that start after the time planned [-]."""
+        return self.as_planned.chance

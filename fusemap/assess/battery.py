@@ -213,13 +213,29 @@ def health_at(age_years: float, fade_per_year: float) -> float:
     return max(LEAST_HEALTH, 1.0 - fade_per_year * age_years)
 
 
+OVER_FULL_V: Final = 0.6
+"""So far above full a 12 V battery is still being charged, or is another one [V]; ours."""
+
+
+def most_rest_v(wells: TwoWell) -> float:
+    """The highest voltage at which the whole battery can be at rest [V]."""
+    return (max(wells.emf_v) + OVER_FULL_V) * wells.series
+
+
 def _charge(
     battery: Battery, wells: TwoWell, chemistry: tables.BatteryChemistry, assumed: list[Text]
 ) -> Range:
     """Charge when locked [-], with its ends: entered, from the rest voltage, or as usual."""
     if battery.start_soc is not None:
         return _ends(battery.low_soc, battery.high_soc, battery.start_soc, SET_CHARGE)
-    if battery.rest_v is not None:
+    if battery.rest_v is not None and battery.rest_v > most_rest_v(wells):
+        assumed.append(
+            say(
+                "{voltage} at rest is more than a full battery has: not counted",
+                voltage=given(battery.rest_v, "V"),
+            )
+        )
+    elif battery.rest_v is not None:
         volts = battery.rest_v + READ_V * wells.series * np.array([-1.0, 0.0, 1.0])
         low, typical, high = (float(x) for x in np.asarray(wells.soc_from_rest_voltage(volts)))
         return (

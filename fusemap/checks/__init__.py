@@ -75,6 +75,7 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     # what keeps the vehicle from starting
     starts.never_starts,
     parked.stands_too_short,
+    starts.rest_voltage_unlikely,
     starts.crank_reading_low,
     starts.not_charged_below_zero,
     parked.deep_discharge,

@@ -8,16 +8,13 @@ import numpy as np
 
 from fusemap.assess import Assessment, ParkedFigures
 from fusemap.assess.battery import battery_model, capacity_ah
-from fusemap.assess.parked.band import HIGH
 from fusemap.assess.parked.draws import draw_words
-from fusemap.assess.parked.ends import at_words, standing_end
-from fusemap.assess.parked.learning import learns
+from fusemap.assess.parked.ends import at_words, standing_end, standing_verdict
 from fusemap.assess.parked.start_spans import start_case, start_rule
-from fusemap.assess.parked.start_words import HALF, OF_TWENTY
+from fusemap.assess.parked.start_words import OF_TWENTY
 from fusemap.assess.parked.starting import hardly_works, saving_v, work_h
 from fusemap.assess.parked.weather import coldest_c
 from fusemap.assess.parked.week import checked_week, hold_words
-from fusemap.assess.verdict import Verdict
 from fusemap.checks.finding import Finding, accessory_finding, battery_finding
 from fusemap.text import Amount, Argument, Duration, Text, given, many, run_on, say, share
 from fusemap.vehicle import PARKED_STATES, Vehicle, look_up
@@ -49,8 +46,9 @@ def stands_too_short(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             remedy=say("Charge the battery, and measure its rest voltage after a night."),
         )
         return
-    verdict = _fits(vehicle, a)
-    if verdict == "holds":
+    # without a word about the battery it is a guess, and a doubt all the same
+    verdict = standing_verdict(wanted * 24, a.as_planned.low_h, a.as_planned.high_h)
+    if verdict in ("holds", "unchecked"):
         return
     fails = verdict == "fails"
     yield battery_finding(
@@ -60,7 +58,8 @@ def stands_too_short(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         if fails
         else say("The vehicle may not start after standing as long as you plan."),
         sum=run_on(
-            _standing(parked, wanted) if fails else _of_twenty(a, wanted),
+            _standing(parked, wanted) if parked.hours < wanted * 24 else _of_twenty(a, wanted),
+            *((_of_twenty(a, wanted),) if not fails and parked.hours < wanted * 24 else ()),
             standing_end(a, parked).words if fails else at_words(a, parked, wanted * 24),
             between=". ",
         ),
@@ -73,17 +72,6 @@ def stands_too_short(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         if fails
         else say("Measure what is most in doubt, or let less draw while it stands."),
     )
-
-
-def _fits(vehicle: Vehicle, a: Assessment) -> Verdict:
-    """Whether the time planned fits; the draws are asked only where the usual figures last."""
-    wanted_h = vehicle.parking.stand_days * 24
-    if not learns(vehicle.battery):
-        if a.parked.hours < wanted_h:
-            return "fails"
-    elif a.chance < HALF:
-        return "fails"
-    return "holds" if a.chance >= HIGH else "may_not_hold"
 
 
 def _of_twenty(a: Assessment, wanted_days: float) -> Text:

@@ -8,6 +8,7 @@ import numpy as np
 
 from fusemap import tables
 from fusemap.assess import Assessment
+from fusemap.assess.battery import most_rest_v
 from fusemap.assess.parked.start_spans import start_case, start_rule
 from fusemap.assess.parked.topping import may_charge
 from fusemap.assess.parked.weather import coldest_c
@@ -55,6 +56,39 @@ def never_starts(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         remedy=say(
             "Read the lowest voltage of one start in the cold: then battery and engine need not be "
             "guessed. A battery with more cold cranking current helps."
+        ),
+    )
+
+
+LOWEST_REST_V: Final = 10.0
+"""A 12 V battery that rests below this is not one at rest, or not one of 12 V [V]; ours."""
+
+
+def rest_voltage_unlikely(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A rest voltage that no battery of this vehicle's voltage has."""
+    battery = vehicle.battery
+    if battery.rest_v is None:
+        return
+    least = LOWEST_REST_V * vehicle.system_v / 12
+    most = most_rest_v(a.standing.model.wells)
+    if least <= battery.rest_v <= most:
+        return
+    yield battery_finding(
+        code="rest_voltage_unlikely",
+        severity="caution",
+        what=say("The rest voltage is not one of a battery of this vehicle."),
+        sum=say(
+            "{found} at rest; {least} to {most} would be, with {system}",
+            found=given(battery.rest_v, "V"),
+            least=Amount(least, "V", significant=3),
+            most=Amount(most, "V", significant=3),
+            system=given(vehicle.system_v, "V"),
+        ),
+        rule=say("a battery that rests lies between empty and full"),
+        source=say("common practice, no source"),
+        remedy=say(
+            "Measure the whole battery three hours after driving or charging; say whether the "
+            "vehicle has 12 or 24 V."
         ),
     )
 

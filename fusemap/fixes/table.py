@@ -379,6 +379,11 @@ FIXES: Final[dict[str, Make]] = {
     "never_starts": by_hand(
         say("Fit a battery with more cold cranking current, or keep it warm and charged.")
     ),
+    "rest_voltage_unlikely": by_hand(
+        say(
+            "Measure the rest voltage of the whole battery again, or correct the vehicle’s voltage."
+        )
+    ),
     "crank_reading_low": by_hand(
         say(
             "Measure the drop from the battery’s posts to the starter while it turns, and have the "

@@ -145,7 +145,7 @@ def _where(job: Job, wanted: Wanted) -> Words:
 
 def _stand(job: Job, standing: Standing) -> NextStep:
     """The first help where it stands too short; where that is not sure, what would help."""
-    if standing.verdict == "unchecked":
+    if not standing.battery_said:
         return NextStep(say("Say which battery it has"), Lead("standing", "battery"))
     codes = ("does_not_start_now", "stands_too_short")
     finding = next((each for each in job.found if each.code in codes), None)

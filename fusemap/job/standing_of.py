@@ -10,6 +10,7 @@ from functools import cached_property
 from math import isfinite
 
 from fusemap.assess import Assessment
+from fusemap.assess.parked.ends import battery_said, standing_verdict
 from fusemap.assess.parked.unplaced import not_placed
 from fusemap.assess.sure import Wanted
 from fusemap.assess.verdict import Verdict
@@ -21,7 +22,7 @@ from fusemap.probing.check_step import CheckStep
 from fusemap.probing.loads import rest_current
 from fusemap.probing.plan import HandOrder, rounds_left
 from fusemap.text import Argument
-from fusemap.vehicle import Battery, Slot, Vehicle, look_up
+from fusemap.vehicle import Slot, Vehicle, look_up
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,12 +47,13 @@ class Standing:
     @property
     def verdict(self) -> Verdict:
         """Whether it still starts after the time planned."""
-        if not self.battery_said:
-            return "unchecked"
-        planned = self.planned_days * 24
-        if self.never or self.high_h < planned:
-            return "fails"
-        return "holds" if self.low_h >= planned else "may_not_hold"
+        return standing_verdict(
+            self.planned_days * 24,
+            self.low_h,
+            self.high_h,
+            starts_now=not self.never,
+            battery_said=self.battery_said,
+        )
 
 
 @dataclass(frozen=True, eq=False)
@@ -148,5 +150,5 @@ class Job:
             not parked.starts_now,
             tuple(parked.unplaced),
             placed if isfinite(placed) else float("inf"),
-            battery_said=self.vehicle.battery != Battery(),
+            battery_said=battery_said(self.vehicle),
         )

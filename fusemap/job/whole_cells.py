@@ -208,7 +208,9 @@ def days_cell(standing: Standing) -> Cell:
     """How long it starts, both ends, against the time planned."""
     verdict, days = standing.verdict, standing.planned_days
     if verdict == "unchecked":
-        return no_days_cell(say("nobody said which battery it has"))
+        if not standing.battery_said:
+            return no_days_cell(say("nobody said which battery it has"))
+        return no_days_cell(say("for how long it is to stand was not said"))
     if standing.never:
         title = say("May not start even now")
         return Cell("fails", Text(""), title, _counted(standing))
@@ -230,6 +232,8 @@ def stands_for(standing: Standing) -> Text:
     low, high = standing.low_h, standing.high_h
     if not isfinite(low):
         return say("over {time}", time=brief(standing.horizon_h))
+    if not isfinite(high) and low <= 0:
+        return say("0 to over {time}", time=brief(standing.horizon_h))
     if not isfinite(high):
         return say("{time} or more", time=brief(low))
     return span(brief(low), brief(high))

@@ -8,7 +8,7 @@ which a reading agrees, and a box, or the reading where it was taken already. No
 from collections.abc import Iterator
 from math import isfinite
 
-from fusemap.assess.parked.ends import usual_hours
+from fusemap.assess.parked.ends import verdict_as_planned
 from fusemap.assess.parked.start_words import plan_words
 from fusemap.probing import final_check
 from fusemap.probing.check_step import CheckStep
@@ -215,7 +215,8 @@ def standing(subject: Subject) -> Facts:
     parked, show = subject.assessment.parked, subject.show
     planned = subject.vehicle.parking.stand_days * 24
     band = subject.assessment.band
-    outcome = plan_words(planned, band.low_h, band.chance(planned), usual_hours(parked, band))
+    verdict = verdict_as_planned(subject.assessment, parked, band)
+    outcome = plan_words(verdict, planned, band.chance(planned))
     return Facts(
         (
             (show(say("With the accessories")), subject.time(parked.hours)),

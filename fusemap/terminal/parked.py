@@ -8,7 +8,8 @@ JSON keys:
 vehicle, system_v, hours_to_crank_limit, hours_without_accessories, hours_to_empty,
   hours_to_freezing, hours_to_harm, harm_soc, horizon_h, planned_h, starts_after_planned, start_soc,
   crank_soc, temperature_c, coldest_c, unexplained_a, maintainer_ah, assumed[], basis,
-  locked_at, ends_at (null without a day of locking), verdict (holds, may_not_hold, fails)
+  locked_at, ends_at (null without a day of locking), verdict (holds, may_not_hold, fails,
+  unchecked: no time planned, or nobody said which battery)
 end: kind, hours, soc, words, as_planned (what a start would get after the time planned)
 chance_over_time: hours[], share[]
 learned (null without readings): readings, effective (share of the draws), widened, contradicts[],
@@ -309,11 +310,7 @@ def _hours(value: float | None) -> Duration:
 
 
 def _verdict(data: Data) -> Text:
-    spread = data["spread"]
-    usual_h = _hours(data["hours_to_crank_limit"]).hours
-    if data["learned"] is not None:
-        usual_h = _hours(spread["middle_h"]).hours
-    return plan_words(data["planned_h"], _hours(spread["low_h"]).hours, spread["chance"], usual_h)
+    return plan_words(data["verdict"], data["planned_h"], data["spread"]["chance"])
 
 
 def _figures(data: Data) -> Table:

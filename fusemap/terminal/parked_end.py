@@ -11,7 +11,7 @@ import numpy as np
 
 from fusemap.assess import Assessment
 from fusemap.assess.parked.band import ParkedBand
-from fusemap.assess.parked.ends import at_words, standing_end, standing_verdict
+from fusemap.assess.parked.ends import at_words, standing_end, verdict_as_planned
 from fusemap.assess.parked.learning import Learned
 from fusemap.assess.parked.weather import moment
 from fusemap.terminal.command import Data, plain
@@ -28,7 +28,7 @@ def end_data(a: Assessment, band: ParkedBand) -> Data:
     return {
         "locked_at": _iso(moment(parking, 0.0)),
         "ends_at": _iso(moment(parking, parked.hours)) if isfinite(parked.hours) else None,
-        "verdict": standing_verdict(planned_h, band.low_h, band.high_h),
+        "verdict": verdict_as_planned(a, parked, band),
         "end": {
             "kind": end.kind,
             "hours": plain(end.hours),

@@ -1,22 +1,23 @@
 """Speed of the parked forecast, run by hand: python tests/bench/bench_parked.py
 
 Prints, side by side in one process: a Monte Carlo and a single forecast over 60 days with a daily
-timetable, a year with weak sun, what a start needs and what standings showed in as many draws, each
-as a share of the first; and the same draws followed by scipy's solver with small steps at equal or
-larger error.
+timetable, a year with weak sun (at once where days are alike, and day by day), what a start needs
+and what standings showed in as many draws, each as a share of the first; and the same draws
+followed by scipy's solver with small steps at equal or larger error.
 """
 
 from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 import numpy as np
 from scipy.integrate import solve_ivp
 
 from fusemap.electrics.battery import TwoWell
-from fusemap.electrics.parked import CutOff, Draw, forecast
+from fusemap.electrics.parked import CutOff, Draw, forecast, timeline
 
 COUNT, HOURS, YEAR, LOCKED_AT = 1000, 1440.0, 8760.0, 18.0
 CURVE = ((0.0, 0.25, 0.5, 0.75, 1.0), (11.8, 12.03, 12.22, 12.43, 12.64))
@@ -85,6 +86,15 @@ def run(
     )
 
 
+def day_by_day(call: Callable[[], Any]) -> Any:
+    """The same where no days are passed at once."""
+    usual, timeline.LEAST_ALIKE = timeline.LEAST_ALIKE, 10**9
+    try:
+        return call()
+    finally:
+        timeline.LEAST_ALIKE = usual
+
+
 def by_small_steps(given: dict[str, Any], max_step_h: float) -> float:
     """Charge left at the horizon [Ah] of one draw, by scipy's Runge-Kutta solver."""
     leak = LEAK_30D / 720.0 * 2.0 ** ((given["celsius"] - 20.0) / 10.0)
@@ -141,10 +151,13 @@ def weighed_by_a_night() -> Callable[[], Any]:
 def main() -> None:
     many, one, light = inputs(COUNT), inputs(None), inputs(COUNT, 0.2)
     cut_off = CutOff(12.0, 12.6, 60.0, 0.03)
+    a_year = partial(run, light, sun_a=0.1, hours=YEAR)
     rows = {
         "1,000 draws x 60 days": best(lambda: run(many)),
         "1,000 draws x 60 days, cut-off": best(lambda: run(many, cut_off)),
-        "1,000 draws x a year, weak sun": best(lambda: run(light, sun_a=0.1, hours=YEAR)),
+        "1,000 draws x a year, weak sun": best(a_year),
+        "1,000 draws x a year, day by day": best(lambda: day_by_day(a_year), 2),
+        "1,000 draws x a year, sun, cut-off": best(partial(a_year, cut_off), 3),
         "1,000 needs of a start": best(needs_of_a_start()),
         "1,000 draws weighed by a night": best(weighed_by_a_night()),
         "single forecast with chart": best(lambda: run(one), 30),

@@ -21,9 +21,9 @@ from fusemap.electrics.parked import (
     even_hours,
     forecast,
     run,
+    timeline,
 )
 from fusemap.electrics.parked.engine import through_events
-from fusemap.electrics.parked.timeline import DaysAlike
 from fusemap.errors import InputProblem
 from tests.second_way import well_step
 
@@ -561,7 +561,7 @@ def test_repeating_a_day_is_as_good_as_living_through_it(
 
     short = ahead()
     with pytest.MonkeyPatch.context() as patched:
-        patched.setattr(DaysAlike, "holds", lambda *args: False)
+        patched.setattr(timeline, "LEAST_ALIKE", 10**9)
         long = ahead()
     for name in ("hours_to_crank_limit", "hours_to_empty", "end_soc", "unaccepted_ah"):
         assert getattr(short, name) == pytest.approx(getattr(long, name), abs=1e-6), name
@@ -570,6 +570,67 @@ def test_repeating_a_day_is_as_good_as_living_through_it(
         assert short.samples.soc == pytest.approx(long.samples.soc, abs=1e-8)
     for one, other in zip(short.cut_offs, long.cut_offs, strict=True):
         assert np.array(one.trips) == pytest.approx(np.array(other.trips))
+
+
+def weak_sun_for_a_year(**more: Any) -> Forecast:
+    """Sixty vehicles that could be one: some fill up, some hold, some run down; night and wake-ups.
+
+    The camera has a cut-off, the recorder takes constant power, so that its current follows the
+    voltage; the lamp's timetable ends in spring.
+    """
+    rng, n = np.random.default_rng(3), 60
+    of = battery(soh=rng.uniform(0.5, 1.0, n), k_per_h=1.1, r=1.06, c=0.45)
+    cut = CutOff(12.15, 12.5, 60.0, 0.03)
+    return park(
+        Draw("modules", phases=((0.0, 0.5, 4.0), (0.5, np.inf, rng.uniform(0.002, 0.02, n)))),
+        Draw.constant("camera", rng.uniform(0.002, 0.03, n), cut_off=cut),
+        Draw("recorder", phases=((0.0, np.inf, rng.uniform(0.0, 0.01, n)),), exponent=-1.0),
+        Draw("lamp", daily=((22.0, 6.0, 0.01),), until_h=4000.0),
+        Draw("wake-ups", daily=((3.0, 3.25, 0.3), (12.0, 12.25, 0.3))),
+        Draw("sun", daily=((9.0, 15.0, -rng.uniform(0.04, 0.16, n)),)),
+        of=of,
+        soc=rng.uniform(0.7, 1.0, n),
+        temperature_c=rng.uniform(-5.0, 20.0, n),
+        horizon_h=365 * 24.0,
+        freezing=FreezingPoints((0.0, 0.25, 0.5, 1.0), (-7.0, -10.0, -25.0, -60.0)),
+        harm_soc=0.6,
+        **more,
+    )
+
+
+def test_days_passed_at_once_are_as_good_as_days_lived_through() -> None:
+    quick = weak_sun_for_a_year()
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(timeline, "LEAST_ALIKE", 10**9)
+        slow = weak_sun_for_a_year()
+    assert len(set(np.isfinite(quick.hours_to_crank_limit).tolist())) == 2  # some last, some do not
+    for name in ("crank_limit", "empty", "freezing", "harm"):
+        one, other = (np.asarray(getattr(each, f"hours_to_{name}")) for each in (quick, slow))
+        assert one == pytest.approx(other, abs=1e-6), name
+    for name in ("draw_ah", "self_discharge_ah", "unaccepted_ah", "end_soc"):
+        one, other = (np.asarray(getattr(each, name)) for each in (quick, slow))
+        assert one == pytest.approx(other, abs=1e-6), name
+    for cut, lived in zip(quick.cut_offs, slow.cut_offs, strict=True):
+        assert np.array_equal(cut.trips, lived.trips)
+        assert np.array_equal(cut.reconnects, lived.reconnects)
+    for points in ("time_h", "soc", "surface_soc", "volts"):
+        one, other = (getattr(each.samples, points) for each in (quick, slow))
+        assert one == pytest.approx(other, abs=1e-8), points
+
+
+def test_a_year_of_weak_sun_goes_through_few_events(monkeypatch: Any) -> None:
+    """Most days pass at once: the work is that of the days in which something happens."""
+    lived: list[int] = []
+    monkeypatch.setattr(engine, "through_events", lambda run, which, row: (
+        lived.append(len(which)), through_events(run, which, row)
+    ))  # fmt: skip
+    result = weak_sun_for_a_year(sample_h=())
+    days, count = 365, len(np.asarray(result.end_soc))
+    assert sum(lived) < 0.25 * days * count
+    lived.clear()
+    monkeypatch.setattr(timeline, "LEAST_ALIKE", 10**9)
+    weak_sun_for_a_year(sample_h=())
+    assert sum(lived) > 0.5 * days * count
 
 
 def test_a_year_in_the_sun_is_as_few_pieces_as_its_first_days(monkeypatch: Any) -> None:

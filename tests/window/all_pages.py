@@ -134,7 +134,7 @@ def _whole(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
 
 
 def _tasks(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
-    for task in ("probe", "check", "hunt"):
+    for task in ("probe", "check", "hunt", "crank"):
         window.tasks.show(task)
         settle(60)
         yield task, window

@@ -67,6 +67,8 @@ class ParkedBand:
     hours: Floats
     need: tuple[float, float, float]
     learned: Learned | None = None
+    before: tuple[float, float] | None = None
+    """Both ends [h] as they would be without what standings showed; `None` where none did."""
 
     def chance(self, hours: float) -> float:
         """Share of the draws [-] that still start after so many hours [h]."""
@@ -102,6 +104,7 @@ def parked_band(parked: Parked, *, draws: int = DRAWS, seed: int = SEED) -> Park
     found = forecast_of(a, model, who, given, need, points_h=even_hours(horizon, POINTS))
     learned = learn(a, model, who, given, need, seed)
     picked = np.arange(draws) if learned is None else learned.picked
+    unlearned = band(np.asarray(found.hours_to_crank_limit))
     hours, need = np.asarray(found.hours_to_crank_limit)[picked], need[picked]
     given = {key: values[picked] for key, values in given.items()}
     ends = band(hours)
@@ -124,16 +127,29 @@ def parked_band(parked: Parked, *, draws: int = DRAWS, seed: int = SEED) -> Park
         hours=hours,
         need=(low, middle, high),
         learned=learned,
+        before=None if learned is None else (unlearned.low, unlearned.high),
     )
 
 
-def chance_planned(parked: Parked) -> float:
-    """Share of the draws [-] that start after the time planned: as of the band, but not so far."""
+@dataclass(frozen=True, slots=True)
+class AsPlanned:
+    """How the time planned ends: both ends [h], infinite where they are later than that.
+
+    `chance` is the share of the draws [-] that start then.
+    """
+
+    low_h: float
+    high_h: float
+    chance: float
+
+
+def as_planned(parked: Parked) -> AsPlanned:
+    """What the band says of the time planned, without looking further."""
     a, model, who = parked.standing.figures, parked.standing.model, parked.standing.who
     asked = tuple((each.key, each.range) for each in inputs(a, model, who.placed))
     vehicle = a.vehicle
     same = (asked, model.wells, who.own, who.placed, who.sources, start_case(a), vehicle.parking)
-    return _chance(_Question(same, parked))
+    return _as_planned(_Question(same, parked))
 
 
 @dataclass(frozen=True)
@@ -145,7 +161,7 @@ class _Question:
 
 
 @lru_cache(maxsize=8)
-def _chance(asked: _Question) -> float:
+def _as_planned(asked: _Question) -> AsPlanned:
     parked = asked.parked
     a, model, who = parked.standing.figures, parked.standing.model, parked.standing.who
     planned_h = a.vehicle.parking.stand_days * 24.0
@@ -155,7 +171,9 @@ def _chance(asked: _Question) -> float:
     found = forecast_of(a, model, who, given, need, until_h=planned_h + MORE_H)
     hours = np.asarray(found.hours_to_crank_limit)
     learned = learn(a, model, who, given, need, SEED)
-    return float(np.mean((hours if learned is None else hours[learned.picked]) >= planned_h))
+    hours = hours if learned is None else hours[learned.picked]
+    ends = band(hours)
+    return AsPlanned(ends.low, ends.high, float(np.mean(hours >= planned_h)))
 
 
 def _shares(
@@ -207,9 +225,10 @@ __all__ = [
     "HIGH",
     "LOW",
     "SEED",
+    "AsPlanned",
     "ParkedBand",
     "accessory_key",
-    "chance_planned",
+    "as_planned",
     "measure_next",
     "parked_band",
     "scaled",

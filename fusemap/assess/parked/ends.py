@@ -9,18 +9,18 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from math import isfinite
-from typing import Final, Literal
+from typing import Final, Literal, Protocol
 
 import numpy as np
 
 from fusemap.assess.figures import Figures
-from fusemap.assess.parked.band import ParkedBand
 from fusemap.assess.parked.figures import ParkedFigures
 from fusemap.assess.parked.start_spans import FLOOR, StartCase, start_case, start_ranges
 from fusemap.assess.parked.start_words import NEAR, engine_words, least_v, most_v
 from fusemap.assess.parked.starting import gets_v
 from fusemap.assess.verdict import Verdict
 from fusemap.text import Amount, Argument, Duration, Text, say, share
+from fusemap.vehicle import Battery, Vehicle
 
 EndKind = Literal[
     "charge", "floor", "voltage", "contactors", "empty", "protection", "never", "none"
@@ -37,9 +37,24 @@ FITS: Final[Mapping[Verdict, Text]] = {
 }
 """Whether a standing fits, in the words of the four verdicts."""
 
+HOURS_A_DAY: Final = 24.0
 SAME_H: Final = 1e-6
 SAME_V: Final = 0.05
 """Two voltages that are told with the same digits [V]."""
+
+
+class Ends(Protocol):
+    """Anything that has both ends of a standing [h]."""
+
+    @property
+    def low_h(self) -> float:
+        """What nineteen of twenty last."""
+        ...
+
+    @property
+    def high_h(self) -> float:
+        """What one of twenty lasts."""
+        ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,20 +67,40 @@ class End:
     words: Text
 
 
-def standing_verdict(planned_h: float, low_h: float, end_h: float) -> Verdict:
-    """Whether a standing of `planned_h` [h] fits, by its two ends.
+def standing_verdict(
+    planned_h: float,
+    low_h: float,
+    high_h: float,
+    *,
+    starts_now: bool = True,
+    battery_said: bool = True,
+) -> Verdict:
+    """Whether a standing of `planned_h` [h] fits, by both ends: the one verdict for all who say it.
 
-    `low_h` [h] is what nineteen of twenty vehicles like this one last, `end_h` [h] the high end of
-    the span; for a finding, which is told by what is usual, `usual_hours`.
+    `low_h` [h] is what nineteen of twenty vehicles like this one last, `high_h` [h] what one of
+    twenty does. Nothing is promised where no time was planned, or nobody said which battery it has.
     """
-    if end_h < planned_h:
+    if planned_h <= 0 or not battery_said:
+        return "unchecked"
+    if not starts_now or high_h < planned_h:
         return "fails"
     return "holds" if planned_h <= low_h else "may_not_hold"
 
 
-def usual_hours(parked: ParkedFigures, band: ParkedBand) -> float:
-    """What is known of how long it stands [h]: by the usual figures, or by what was learned."""
-    return parked.hours if band.learned is None else band.middle_h
+def battery_said(vehicle: Vehicle) -> bool:
+    """Whether anything was said of the battery; without it all of a forecast is a guess."""
+    return vehicle.battery != Battery()
+
+
+def verdict_as_planned(a: Figures, parked: ParkedFigures, ends: Ends) -> Verdict:
+    """Whether the time planned fits, by the ends [h] of the vehicles tried."""
+    return standing_verdict(
+        a.vehicle.parking.stand_days * HOURS_A_DAY,
+        ends.low_h,
+        ends.high_h,
+        starts_now=parked.starts_now,
+        battery_said=battery_said(a.vehicle),
+    )
 
 
 def soc_at(parked: ParkedFigures, hours: float) -> float:

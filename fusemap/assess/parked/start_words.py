@@ -11,6 +11,7 @@ from typing import Final
 
 from fusemap.assess.figures import Figures
 from fusemap.assess.parked.start_spans import START, StartCase, start_ranges, start_rule
+from fusemap.assess.verdict import Verdict
 from fusemap.text import Amount, Argument, Duration, Text, say, share
 from fusemap.vehicle.parts import CrankReading
 from fusemap.vehicle.words import ENGINE
@@ -179,28 +180,27 @@ OF_TWENTY: Final = 20
 """Of so many vehicles like this one it is told how many start."""
 
 
-def plan_words(planned_h: float, low_h: float, chance: float, usual_h: float | None = None) -> Text:
-    """Whether it starts after the time planned [h]: surely, probably, hardly, or not.
+def plan_words(verdict: Verdict, planned_h: float, chance: float) -> Text:
+    """Whether it starts after the time planned [h], by the one verdict on it.
 
-    `low_h` [h] is what nineteen of twenty vehicles last, `chance` [-] the share that last so long,
-    `usual_h` [h] what it lasts by the usual figures; not given, half of them decide.
+    `chance` [-] is the share of the vehicles tried that last so long.
     """
     if planned_h <= 0:
         return Text("")
     time, n = Duration(planned_h), floor(chance * OF_TWENTY + 1e-9)
-    if planned_h <= low_h and (usual_h is None or usual_h >= planned_h):
+    if verdict == "unchecked":
+        return say("You plan {time}: nobody said which battery it has, so no verdict.", time=time)
+    if verdict == "holds":
         return say("You plan {time}: it will start.", time=time)
-    lasts = chance >= HALF if usual_h is None else usual_h >= planned_h
-    if not lasts and chance >= HALF:
+    if verdict == "may_not_hold" and chance >= HALF:
         return say(
-            "You plan {time}: by the usual figures it will not start; of 20 vehicles like this one "
-            "{n} do.",
+            "You plan {time}: it may not start; of 20 vehicles like this one {n} do.",
             time=time,
             n=n,
         )
-    if lasts:
+    if n >= 1 and verdict == "fails":
         return say(
-            "You plan {time}: it may not start; of 20 vehicles like this one {n} do.",
+            "You plan {time}: it may not start even now; of 20 vehicles like this one {n} do.",
             time=time,
             n=n,
         )

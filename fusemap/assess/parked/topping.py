@@ -29,9 +29,15 @@ LITHIUM_FROM_C: Final = 0.0
 
 @dataclass(frozen=True, slots=True)
 class TopUp:
-    """What the drive battery gives in all [Ah], how far that may be off, and what was assumed."""
+    """What the drive battery gives in all [Ah], how far that may be off, and what was assumed.
+
+    `times` [-] it gives `amps` [A] for `minutes` [min].
+    """
 
     ah: float
+    minutes: float
+    times: float
+    amps: float
     factors: Range
     words: Text
 
@@ -55,7 +61,7 @@ def top_up(a: Figures) -> TopUp | None:
         time=given(minutes, "min"),
         current=Amount(amps, "A"),
     )
-    return TopUp(minutes / 60.0 * times * amps, (low, 1.0, high), words)
+    return TopUp(minutes / 60.0 * times * amps, minutes, times, amps, (low, 1.0, high), words)
 
 
 def top_up_words(a: Figures) -> Text | None:

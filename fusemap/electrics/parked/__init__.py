@@ -8,8 +8,9 @@ the answers, in one pass (a Monte Carlo).
 Three ideas carry it. At constant current the two wells have a closed form, so time is cut only
 where something is switched. A cut-off looks at volts, but at constant current its voltage is one
 level of the surface charge, so every event is a curve that meets a level. Sixty days repeat a few
-patterns of loads, so levels and decays are computed once for each pattern, not for each day; and a
-day that ends as it began (sun that fills the battery) is lived through once, then repeated.
+patterns of loads, so levels and decays are computed once for each pattern, not for each day; and
+days alike in which no level is met are passed at once, while one that ends as it began (sun that
+fills the battery) is lived through once, then repeated.
 
 In reading order:
 
@@ -19,6 +20,8 @@ In reading order:
 - tables.py       says beforehand for each of them currents, and the charges that matter.
 - run.py          the state while time goes on, and the record of what happened.
 - engine.py       runs through stretches where nothing happens, and exactly through the others.
+- crossings.py    notes when the whole charge first falls to a level.
+- days.py         goes to the horizon, and passes days that are alike.
 - answers.py      reads hours and ampere-hours from the record, points and events for a chart.
 
 Source: two-well model with leak (two_well.py). Limits: charging voltage is not modelled; currents

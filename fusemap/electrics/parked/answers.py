@@ -13,15 +13,17 @@ Source: equations of two_well.py; voltage as in tables.py, at mean currents.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property, partial
 
 import numpy as np
 
 from fusemap.electrics import two_well
+from fusemap.electrics.battery import TwoWell
 from fusemap.electrics.parked.draws import Draw
 from fusemap.electrics.parked.run import OFF, EventKind, Run
-from fusemap.electrics.parked.timeline import SAME_INSTANT_H, Numbers, at, column
+from fusemap.electrics.parked.timeline import SAME_INSTANT_H, Numbers, at
 from fusemap.electrics.values import Floats, Truths, Values
 
 
@@ -41,15 +43,28 @@ class Samples:
     """Points of the chart: hours since locking [h] (n,); the rest (n,), or (n, draws) for a band.
 
     soc and surface_soc [-]; volts at the battery [V]; current_a [A] and charge_ah [Ah], since
-    locking, (names, n), empty for a band.
+    locking, (names, n), empty for a band. Surface and volts are reckoned when they are asked for.
     """
 
     time_h: Floats
     soc: Floats
-    surface_soc: Floats
-    volts: Floats
+    at_surface: Callable[[], tuple[Floats, Floats]]
     current_a: Floats
     charge_ah: Floats
+
+    @cached_property
+    def _surface(self) -> tuple[Floats, Floats]:
+        return self.at_surface()
+
+    @property
+    def surface_soc(self) -> Floats:
+        """State of charge at the plates [-]."""
+        return self._surface[0]
+
+    @property
+    def volts(self) -> Floats:
+        """Voltage at the battery [V]."""
+        return self._surface[1]
 
 
 @dataclass(frozen=True, eq=False)
@@ -69,6 +84,7 @@ class Pieces:
 
 def pieces_of(run: Run, draws: Sequence[Draw]) -> Pieces:
     """The pieces of a finished single run, in order of time."""
+    run.fill()
     whole = np.flatnonzero(~run.split[:, 0])
     edges, q, d = run.timeline.edges, run.q[:, 0], run.d[:, 0]
     parts = [
@@ -117,8 +133,7 @@ def chart(run: Run, pieces: Pieces) -> Samples:
     return Samples(
         time_h=pieces.hours.T.ravel(),
         soc=np.asarray(run.battery.soc(q)),
-        surface_soc=np.asarray(run.battery.surface_soc(q, d)),
-        volts=_volts(run, q, d, current.sum(axis=0)),
+        at_surface=partial(_at_surface, run.battery, q, d, current.sum(axis=0)),
         current_a=current,
         charge_ah=charge.reshape(current.shape),
     )
@@ -126,20 +141,23 @@ def chart(run: Run, pieces: Pieces) -> Samples:
 
 def band(run: Run) -> Samples:
     """Samples of a Monte Carlo at the edges; the voltage is the open-circuit one."""
+    run.fill()
     none = np.zeros((0, len(run.timeline.edges)))
     return Samples(
         time_h=run.timeline.edges,
         soc=np.asarray(run.battery.soc(run.q)),
-        surface_soc=np.asarray(run.battery.surface_soc(run.q, run.d)),
-        volts=_volts(run, run.q, run.d, 0.0),
+        at_surface=partial(_at_surface, run.battery, run.q, run.d, 0.0),
         current_a=none,
         charge_ah=none,
     )
 
 
-def _volts(run: Run, q: Floats, d: Floats, current: Floats | float) -> Floats:
-    surface = run.battery.surface_soc(q, d)
-    return np.asarray(run.battery.ocv(surface) - current * run.battery.terminal_ohm)
+def _at_surface(
+    battery: TwoWell, q: Floats, d: Floats, current: Floats | float
+) -> tuple[Floats, Floats]:
+    """State of charge [-] at the surface, and the volts there [V]."""
+    surface = np.asarray(battery.surface_soc(q, d))
+    return surface, np.asarray(battery.ocv(surface) - current * battery.terminal_ohm)
 
 
 def events(
@@ -202,7 +220,7 @@ def _just_before(run: Run, pieces: Pieces, hours: Floats) -> tuple[Floats, Float
     q = two_well.charge_after(pieces.q[0, piece], current, leak, hours - start)
     d = two_well.head_after(pieces.d[0, piece], current, t.k + leak, t.c, hours - start)
     q, d = np.where(inside, q, pieces.q[1, piece]), np.where(inside, d, pieces.d[1, piece])
-    return np.asarray(run.battery.soc(q)), _volts(run, q, d, current)
+    return np.asarray(run.battery.soc(q)), _at_surface(run.battery, q, d, current)[1]
 
 
 @dataclass(frozen=True, eq=False)
@@ -248,28 +266,27 @@ class Forecast:
     end_soc: Values
     cut_offs: tuple[CutOffResult, ...]
     events: tuple[Event, ...]
-    samples: Samples
+    sampled: Callable[[], Samples]
+
+    @cached_property
+    def samples(self) -> Samples:
+        """Points of the chart; those of a Monte Carlo are filled in when they are asked for."""
+        return self.sampled()
 
 
 def read_answers(
     run: Run,
     draws: Sequence[Draw],
     temperature_hours: Sequence[float],
-    harm_ah: Values | None,
     single: bool,
 ) -> Forecast:
     """The Forecast from a finished run; floats for a single one.
 
-    temperature_hours: where the temperature steps [h]; harm_ah [Ah]: the charge below which the
-    battery takes harm. Source: as in this module's text.
+    temperature_hours: where the temperature steps [h]. Source: as in this module's text.
     """
     horizon = float(run.timeline.edges[-1])
     crank_h, crank_q = _no_start(run)
-    freeze_h, _ = _crossing(run, run.tables.freeze_ah)
-    harm_h = np.full(run.count, np.inf)
-    if harm_ah is not None:
-        harm = np.broadcast_to(column(harm_ah), (len(run.timeline.temperature), run.count))
-        harm_h, _ = _crossing(run, harm)
+    _, freeze_h, harm_h = run.crossed_h
     reached = np.isfinite(crank_h)
     until = np.where(reached, crank_h, horizon)
     taken = _draw_charges(run, draws, until)
@@ -299,56 +316,15 @@ def read_answers(
         end_soc=out(1.0 - (run.tables.full_ah - run.q[-1]) / run.tables.scaled_ah),
         cut_offs=_cut_off_results(run, draws, single),
         events=events(run, draws, temperature_hours, pieces, ends) if pieces else (),
-        samples=chart(run, pieces) if pieces else band(run),
+        sampled=partial(chart, run, pieces) if pieces else partial(band, run),
     )
 
 
 def _no_start(run: Run) -> tuple[Floats, Floats]:
     """First hours [h] from which on there is no start, and the charge [Ah] then."""
-    hours, charge = _crossing(run, run.tables.crank_ah)
+    hours, charge = run.crossed_h[0], run.crossed_q[0]
     sooner = run.no_start_h < hours
     return np.where(sooner, run.no_start_h, hours), np.where(sooner, run.no_start_q, charge)
-
-
-def _crossing(run: Run, level: Floats) -> tuple[Floats, Floats]:
-    """First hours [h] at which the charge is at or below a level [Ah] per pattern, and the charge.
-
-    Between two ends of a stretch or piece the charge runs on one curve, so the current that joins
-    them gives the instant.
-    """
-    which, row, start, hours, before, after = _falls(run, level)
-    reached, charge = np.full(run.count, np.inf), np.full(run.count, np.nan)
-    if not len(which):
-        return reached, charge
-    target, leak = (
-        at(table, run.timeline.pattern[row], which) for table in (level, run.tables.leak)
-    )
-    current = two_well.current_between(before, after, leak, hours)
-    found = two_well.time_to_charge(before, np.minimum(target, before), current, leak)
-    instants = start + np.minimum(found, hours)
-    latest_first = np.argsort(-instants, kind="stable")
-    reached[which[latest_first]] = instants[latest_first]
-    charge[which[latest_first]] = np.minimum(target, before)[latest_first]
-    return reached, charge
-
-
-def _falls(run: Run, level: Floats) -> tuple[Numbers, Numbers, Floats, Floats, Floats, Floats]:
-    """Stretches and pieces that end or begin at or below the level, the first whole stretch only.
-
-    Draw, stretch, start [h], length [h], charge before and after [Ah].
-    """
-    edges, along = run.timeline.edges, level[run.timeline.pattern]
-    below = ((run.q[:-1] <= along) | (run.q[1:] <= along)) & ~run.split
-    which = np.flatnonzero(below.any(axis=0))
-    row = below.argmax(axis=0)[which]
-    found = [(which, row, edges[row], edges[row + 1], run.q[row, which], run.q[row + 1, which])]
-    found += [(p.which, p.row, p.start_h, p.end_h, *p.q) for p in run.pieces]
-    who, rows, start, end, before, after = (
-        np.concatenate(each) for each in zip(*found, strict=True)
-    )
-    target = at(level, run.timeline.pattern[rows], who)
-    hit = (np.minimum(before, after) <= target) & (end > start)
-    return who[hit], rows[hit], start[hit], (end - start)[hit], before[hit], after[hit]
 
 
 def charge_at(run: Run, hours: Floats) -> Floats:
@@ -356,6 +332,7 @@ def charge_at(run: Run, hours: Floats) -> Floats:
 
     Source: as `_crossing`, between the ends of the stretch or piece.
     """
+    run.fill()
     edges, pattern = run.timeline.edges, run.timeline.pattern
     row = np.clip(np.searchsorted(edges, hours, side="right") - 1, 0, len(pattern) - 1)
     leak, since = run.tables.leak[pattern[row]], (hours - edges[row])[:, None]
@@ -418,6 +395,9 @@ def _refused(run: Run, until: Floats) -> Floats:
         if piece.held.any():
             counts = piece.end_h <= until[piece.which]
             np.add.at(total, piece.which, piece.refused_ah * counts)
+    for days in run.days:
+        for which, charge in days.refused_again(until):
+            np.add.at(total, which, charge)
     return total
 
 

@@ -18,6 +18,7 @@ from itertools import count
 import numpy as np
 
 from fusemap.electrics import two_well
+from fusemap.electrics.parked.crossings import note_crossings
 from fusemap.electrics.parked.run import (
     FULL_TOLERANCE,
     LEVEL_TOLERANCE,
@@ -50,7 +51,8 @@ def through_events(run: Run, which: Numbers, row: Numbers) -> None:
     """Takes some draws through the stretch that holds their next event, to its far edge."""
     run.split[row, which] = True
     q, d = run.q[row, which], run.d[row, which]
-    t, end = run.timeline.edges[row], run.timeline.edges[row + 1]
+    later_h = run.later_h[which]
+    t, end = run.timeline.edges[row] + later_h, run.timeline.edges[row + 1] + later_h
     for step in count():
         args = run.constants(which, run.timeline.pattern[row])
         held = _held_full(run, which, q, d, args)
@@ -62,7 +64,8 @@ def through_events(run: Run, which: Numbers, row: Numbers) -> None:
         t = np.where(dt >= end - t, end, t + dt)
         if (t > start_h).any():
             ends = ((before[0], q), (before[1], d))
-            run.pieces.append(Piece(which, row, start_h, t, *ends, held, refused))
+            there = row + run.later_row[which]
+            run.pieces.append(Piece(which, there, start_h, t, *ends, held, refused))
         settle(run, which, row, q, d, t)
         done = t >= end - SAME_TIME_H
         run.q[row[done] + 1, which[done]], run.d[row[done] + 1, which[done]] = q[done], d[done]
@@ -261,30 +264,28 @@ def _note(run: Run, kind: EventKind, which: Numbers, t: Floats, where: TruthArra
         run.happenings.append(Happening(kind, cut, which[j], t[j]))
 
 
-def run_to_horizon(run: Run, start_q: Floats) -> None:
-    """From a rested battery of charge `start_q` [Ah] at locking to the horizon.
+def run_windows(run: Run, row: int, last: int) -> None:
+    """From the edge `row` [-] on to the edge `last` [-].
 
     Source: ours. It goes window by window: whoever meets an event goes through the rest of its
-    window again, so windows are short where much happens and long where little does. Where days
-    are alike, a window that ends as it began is the last to be computed: the rest repeats it.
+    window again, so windows are short where much happens and long where little does.
     """
-    run.q[0], run.d[0] = start_q, 0.0
-    alike, rows = run.timeline.days_alike, len(run.timeline.pattern)
-    row, width = 0, 64 if (run.total >= 0.0).all() else 8
-    while row < rows:
-        end = min(rows, alike.window(row, width))
-        before = run.standing(row) if alike.holds(row, end) else None
-        pieces, happenings = len(run.pieces), len(run.happenings)
-        passes = _run_window(run, row, end)
-        if before is not None and before.same_as(run.standing(end), run.tables.full_ah):
-            end += run.repeat(row, end, alike.last, pieces, happenings)
+    width = 64 if (run.total >= 0.0).all() else 8
+    everyone = np.arange(run.count)
+    while row < last:
+        end = min(last, row + width)
+        passes = run_window(run, everyone, row, end)
         row = end
         width = max(width // 2, 4) if passes > 4 else min(width * 2, 512)
 
 
-def _run_window(run: Run, first: int, end: int) -> int:
-    """Through one window; draws with an event start again after its stretch. Passes needed."""
-    which, start, passes = np.arange(run.count), np.full(run.count, first), 0
+def run_window(run: Run, those: Numbers, first: int, end: int) -> int:
+    """Some draws, `those` [-], through the stretches `first` to `end` [-]; passes needed.
+
+    Source: ours. Draws with an event start again after its stretch.
+    """
+    which, start, passes = those, np.full(len(those), first), 0
+    before = len(run.pieces)
     while len(which):
         passes += 1
         base = int(start.min())
@@ -299,6 +300,7 @@ def _run_window(run: Run, first: int, end: int) -> int:
         through_events(run, which[hit], row[hit])
         more = hit & (row + 1 < end)
         which, start = which[more], row[more] + 1
+    note_crossings(run, those, first, end, run.pieces[before:])
     return passes
 
 
@@ -366,7 +368,7 @@ def _alarms(run: Run, which: Numbers, base: int, end: int, q: Floats, d: Floats)
         alarm |= (u[1:] >= high) | (u[:-1] >= high)
         peak = np.maximum(q[1:], q[:-1]) - share * np.minimum(d[1:], d[:-1])
         _look_inside(run, alarm, (peak >= high) & ~alarm, high, which, base, q, d, rising=True)
-    due = run.timer[:, which].min(axis=0, initial=np.inf)
+    due = run.timer[:, which].min(axis=0, initial=np.inf) - run.later_h[which]
     if np.isfinite(due).any():
         alarm |= run.timeline.edges[base + 1 : end + 1, None] >= due
     return np.asarray(alarm)

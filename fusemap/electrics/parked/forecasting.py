@@ -19,8 +19,8 @@ import numpy as np
 
 from fusemap.electrics.battery import CrankLimit, FreezingPoints, TwoWell
 from fusemap.electrics.parked.answers import Forecast, charge_at, read_answers
+from fusemap.electrics.parked.days import run_to_horizon
 from fusemap.electrics.parked.draws import DAY_H, Draw
-from fusemap.electrics.parked.engine import run_to_horizon
 from fusemap.electrics.parked.run import Run
 from fusemap.electrics.parked.tables import build_tables
 from fusemap.electrics.parked.timeline import Following, build_timeline, column
@@ -120,7 +120,8 @@ def forecast(
         timeline = build_timeline(
             draws, steps, locked_at_clock_h, float(horizon_h), hours, following
         )
-        run = Run(battery, build_tables(battery, draws, timeline, crank, freezing), timeline, n)
+        tables = build_tables(battery, draws, timeline, crank, freezing, harm_soc)
+        run = Run(battery, tables, timeline, n)
         run_to_horizon(run, column(battery.start(start_soc)[0]))
         return run
 
@@ -128,12 +129,10 @@ def forecast(
     if any(draw.exponent for draw in draws):
         # the voltage is read from the run itself, so that no point of a chart changes it
         following = follow_voltage(battery, draws, run_with(()))
-    harm_ah = None if harm_soc is None else battery.charge_at(harm_soc)
     return read_answers(
         run_with(sample_h, following),
         draws,
         [hour for hour, _ in steps],
-        harm_ah,
         single=count is None,
     )
 

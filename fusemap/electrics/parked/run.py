@@ -10,9 +10,10 @@ Source: bookkeeping only; levels as in tables.py.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import Any
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -71,11 +72,13 @@ class Happening:
     which: Numbers
     hours: Floats
 
-    def again(self, later_h: Floats) -> Happening:
-        """The same, `later_h` [h] later each. Source: bookkeeping only."""
-        times = len(later_h)
-        hours = np.add.outer(later_h, self.hours).ravel()
-        return Happening(self.kind, np.tile(self.cut_off, times), np.tile(self.which, times), hours)
+    def again(self, whose: Numbers, later_h: Floats) -> Happening:
+        """The same for some of its entries `whose` [-], each `later_h` [h] later.
+
+        Source: bookkeeping only.
+        """
+        hours = self.hours[whose] + later_h
+        return Happening(self.kind, self.cut_off[whose], self.which[whose], hours)
 
 
 @dataclass(frozen=True, eq=False)
@@ -94,21 +97,20 @@ class Piece:
     held: TruthArray
     refused_ah: Floats
 
-    def again(self, rows: Numbers, later_h: Floats) -> Piece:
-        """The same, `rows` [-] stretches and `later_h` [h] later each. Source: bookkeeping only."""
+    def again(self, whose: Numbers, rows: Numbers, later_h: Floats) -> Piece:
+        """The same for some of its entries `whose` [-], `rows` [-] and `later_h` [h] later each.
 
-        def tiled(values: NDArray[Any]) -> NDArray[Any]:
-            return np.tile(values, len(rows))
-
+        Source: bookkeeping only.
+        """
         return Piece(
-            tiled(self.which),
-            np.add.outer(rows, self.row).ravel(),
-            np.add.outer(later_h, self.start_h).ravel(),
-            np.add.outer(later_h, self.end_h).ravel(),
-            (tiled(self.q[0]), tiled(self.q[1])),
-            (tiled(self.d[0]), tiled(self.d[1])),
-            tiled(self.held),
-            tiled(self.refused_ah),
+            self.which[whose],
+            self.row[whose] + rows,
+            self.start_h[whose] + later_h,
+            self.end_h[whose] + later_h,
+            (self.q[0][whose], self.q[1][whose]),
+            (self.d[0][whose], self.d[1][whose]),
+            self.held[whose],
+            self.refused_ah[whose],
         )
 
 
@@ -125,22 +127,32 @@ class Standing:
     alive: TruthArray
     starts: TruthArray
 
-    def same_as(self, other: Standing, full_ah: Floats) -> bool:
-        """Whether all that comes after is the same, given the same stretches.
+    def same_as(self, other: Standing, full_ah: Floats) -> TruthArray:
+        """For each draw, whether all that comes after is the same, given the same stretches.
 
         full_ah [Ah] is what the tolerance is a share of. Source: nothing else is remembered.
         """
         close = REPEAT_TOLERANCE * full_ah
-        return bool(
-            (np.abs(self.q - other.q) <= close).all()
-            and (np.abs(self.d - other.d) <= close).all()
-            and (self.state == other.state).all()
-            and (self.swings == other.swings).all()
-            and (self.alive == other.alive).all()
-            and (self.starts == other.starts).all()
-            and np.allclose(self.timer_h, other.timer_h, rtol=0.0, atol=1e-9)
-            and np.allclose(self.tripped_h, other.tripped_h, rtol=0.0, atol=1e-9)
-        )
+        same = (np.abs(self.q - other.q) <= close) & (np.abs(self.d - other.d) <= close)
+        same &= (self.alive == other.alive) & (self.starts == other.starts)
+        if len(self.state):
+            alike = (self.state == other.state) & (self.swings == other.swings)
+            for one, another in ((self.timer_h, other.timer_h), (self.tripped_h, other.tripped_h)):
+                alike &= np.isclose(one, another, rtol=0.0, atol=1e-9)
+            same &= alike.all(axis=0)
+        return np.asarray(same)
+
+
+class Passing(Protocol):
+    """Days alike that were passed; their states are filled in when they are asked for."""
+
+    def refused_again(self, until: Floats) -> Iterator[tuple[Numbers, Floats]]:
+        """What was not taken again [Ah] before `until` [h]. Source: bookkeeping only."""
+        ...
+
+    def fill(self) -> None:
+        """Writes their states into the run. Source: bookkeeping only."""
+        ...
 
 
 @dataclass
@@ -159,6 +171,10 @@ class Run:
         init=False
     )  # when the surface is too low for a start, and the charge
     no_start_q: Floats = field(init=False)
+    crossed_h: Floats = field(init=False)  # (levels, count), when the whole charge fell to each
+    crossed_q: Floats = field(init=False)
+    later_h: Floats = field(init=False)  # how much later than the stretches say each draw is
+    later_row: Numbers = field(init=False)
     state: NDArray[np.int8] = field(init=False)  # (cut-offs, count)
     timer: Floats = field(init=False)
     tripped_h: Floats = field(init=False)
@@ -167,6 +183,7 @@ class Run:
     rebound_v: Floats = field(init=False)
     pieces: list[Piece] = field(init=False, default_factory=list)
     happenings: list[Happening] = field(init=False, default_factory=list)
+    days: list[Passing] = field(init=False, default_factory=list)  # not yet filled in
     total: Floats = field(init=False)  # (patterns, count), current of all that is connected
     gain_q: Floats = field(init=False)  # (steps, count)
     gain_d: Floats = field(init=False)
@@ -182,6 +199,9 @@ class Run:
         self.split = np.zeros((edges - 1, n), dtype=bool)
         self.empty_h, self.no_start_h = np.full((2, n), np.inf)
         self.no_start_q = np.full(n, np.nan)
+        levels = (len(self.tables.levels), n)
+        self.crossed_h, self.crossed_q = np.full(levels, np.inf), np.full(levels, np.nan)
+        self.later_h, self.later_row = np.zeros(n), np.zeros(n, dtype=np.intp)
         self.state = np.full((cuts, n), ON, dtype=np.int8)
         self.timer = np.full((cuts, n), np.inf)
         self.tripped_h = np.full((cuts, n), -np.inf)
@@ -194,6 +214,11 @@ class Run:
         everyone = np.arange(n)
         self.find_cut_off_levels(everyone)
         self.refresh(everyone)
+
+    def fill(self) -> None:
+        """Fills in the states of all days that were passed at once. Source: bookkeeping only."""
+        while self.days:
+            self.days.pop().fill()
 
     def connected(self, which: Picked) -> TruthArray:
         """Whether each cut-off lets its draw run, (cut-offs, draws)."""
@@ -216,43 +241,21 @@ class Run:
         self.swings[cut, which] = np.where(since > FORGOTTEN_H, 0, swings)
         self.tripped_h[cut, which] = hours
 
-    def standing(self, row: int) -> Standing:
-        """How it stands at the edge `row` [-] it has come to. Source: bookkeeping only."""
-        hour = self.timeline.edges[row]
+    def standing(self, row: int, which: Numbers) -> Standing:
+        """How some draws `which` [-] stand at the edge `row` [-]. Source: bookkeeping only."""
+        hour = self.timeline.edges[row] + self.later_h[which]
         # a trip is remembered only for so long; one longer ago says nothing any more
-        tripped_h = np.maximum(self.tripped_h - hour, -FORGOTTEN_H)
+        tripped_h = np.maximum(self.tripped_h[:, which] - hour, -FORGOTTEN_H)
         return Standing(
-            self.q[row].copy(),
-            self.d[row].copy(),
-            self.state.copy(),
-            self.timer - hour,
+            self.q[row, which],
+            self.d[row, which],
+            self.state[:, which],
+            self.timer[:, which] - hour,
             tripped_h,
-            self.swings.copy(),
-            np.isinf(self.empty_h),
-            np.isinf(self.no_start_h),
+            self.swings[:, which],
+            np.isinf(self.empty_h[which]),
+            np.isinf(self.no_start_h[which]),
         )
-
-    def repeat(self, first: int, end: int, last: int, pieces: int, happenings: int) -> int:
-        """Repeat stretches `first` to `end` as often as they fit before `last`; how many that adds.
-
-        `pieces` [-] and `happenings` [-] are how many of them there were before the first time.
-        Source: bookkeeping only.
-        """
-        length, edges = end - first, self.timeline.edges
-        rounds = (last - end) // length
-        if not rounds:
-            return 0
-        to = end + rounds * length
-        for values, begin in ((self.q, 1), (self.d, 1), (self.split, 0)):
-            once = values[first + begin : end + begin]
-            values[end + begin : to + begin] = np.tile(once, (rounds, 1))
-        turn = np.arange(1, rounds + 1)
-        later = turn * (edges[end] - edges[first])
-        self.pieces += [each.again(turn * length, later) for each in self.pieces[pieces:]]
-        self.happenings += [each.again(later) for each in self.happenings[happenings:]]
-        self.timer += later[-1]
-        self.tripped_h += later[-1]
-        return to - end
 
     def constants(self, which: Numbers, pattern: Numbers) -> tuple[Floats, Floats, Floats, Floats]:
         """Current [A], leak [1/h], k [1/h] and c [-] for pairs of a draw and a pattern."""

@@ -59,6 +59,7 @@ class Tables:
     )
     crank_ah: Floats  # whole charge below which it does not crank
     freeze_ah: Floats
+    harm_ah: Floats  # whole charge below which the battery takes harm
     permanent_a: Floats  # mean current of the draws without a cut-off
     sources_a: Floats  # what still flows when the battery is empty
     switched_a: Floats  # (cut-offs, patterns, 1 or draws), mean current of the draws with a cut-off
@@ -68,6 +69,11 @@ class Tables:
     decay_d: Floats  # d -> decay_d·d + weight_d·I
     weight_d: Floats
 
+    @property
+    def levels(self) -> tuple[Floats, ...]:
+        """The whole charges [Ah] that are looked for: no start, ice, harm."""
+        return self.crank_ah, self.freeze_ah, self.harm_ah
+
 
 def build_tables(
     battery: TwoWell,
@@ -75,8 +81,12 @@ def build_tables(
     timeline: Timeline,
     crank: CrankLimit,
     freezing: FreezingPoints | None,
+    harm_soc: float | None = None,
 ) -> Tables:
-    """Tables of the whole forecast, from the battery and the timeline."""
+    """Tables of the whole forecast, from the battery and the timeline; harm_soc [-].
+
+    Source: as in this module's text.
+    """
     t = timeline.temperature
     leak, c, k = column(battery.leak_per_h(t)), column(battery.c), column(battery.k_per_h)
     hours = timeline.step_hours[:, None]
@@ -97,6 +107,7 @@ def build_tables(
         start_ah=np.maximum(empty, crank_ah) if crank.by_voltage else empty,
         crank_ah=np.full_like(crank_ah, NEVER_AH) if crank.by_voltage else crank_ah,
         freeze_ah=_freezing_charge(battery, freezing, t),
+        harm_ah=_harmful_charge(battery, harm_soc, len(t)),
         permanent_a=timeline.total(_only(permanent, len(draws))),
         sources_a=timeline.total(_only(sources, len(draws)), sources_only=True),
         switched_a=_each(timeline, switched),
@@ -133,6 +144,12 @@ def _freezing_charge(battery: TwoWell, freezing: FreezingPoints | None, t: Float
         return np.full((len(t), 1), NEVER_AH)
     charge = battery.charge_at(freezing.soc_below_which_ice(t))
     return np.maximum(column(charge), NEVER_AH)
+
+
+def _harmful_charge(battery: TwoWell, harm_soc: float | None, patterns: int) -> Floats:
+    """Charge [Ah] below which the battery takes harm, the same in every pattern."""
+    charge = np.full(1, NEVER_AH) if harm_soc is None else column(battery.charge_at(harm_soc))
+    return np.repeat(charge[None, :], patterns, axis=0)
 
 
 def _cut_offs(

@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,6 +31,10 @@ SAME_INSTANT_H = 1e-9
 
 BITS = 40
 """Rows that are numbered at a time; a number of a row pattern stays below 2 to this."""
+
+
+LEAST_ALIKE = 3
+"""So many days alike are worth being looked at as one [-]."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -86,25 +91,16 @@ class Rows:
 
 @dataclass(frozen=True)
 class DaysAlike:
-    """Stretches `first` to `last` (left out), of which each is as the one `length` before it."""
+    """Days of `length` stretches each, all alike, from stretch `first` on, `times` [-] of them."""
 
     first: int
-    last: int
     length: int
+    times: int
 
-    def window(self, row: int, width: int) -> int:
-        """The end [-] of a window from `row` [-] on: about `width` [-], whole rounds where alike.
-
-        Source: bookkeeping only.
-        """
-        if row < self.first:
-            return min(row + width, self.first)
-        rounds = min(max(width // self.length, 1), max(self.last - row, 0) // self.length)
-        return row + (rounds * self.length or width)
-
-    def holds(self, row: int, end: int) -> bool:
-        """Whether a window, `row` to `end` [-], is whole rounds. Source: bookkeeping only."""
-        return self.first <= row < end <= self.last and (end - row) % self.length == 0
+    @property
+    def last(self) -> int:
+        """The stretch after them."""
+        return self.first + self.length * self.times
 
 
 @dataclass(frozen=True, eq=False)
@@ -119,7 +115,7 @@ class Timeline:
     step_hours: Floats
     step_pattern: Numbers
     temperature: Floats  # (patterns, 1 or draws)
-    days_alike: DaysAlike
+    days_alike: tuple[DaysAlike, ...]
 
     def currents(self, *, sources_only: bool = False) -> Floats:
         """Mean current of every draw in each pattern [A], (draws, patterns, 1 or Monte Carlo).
@@ -252,17 +248,27 @@ def build_timeline(
     )
 
 
-def _days_alike(edges: Floats, step: Numbers, sample_h: Sequence[float] | Floats) -> DaysAlike:
+def _days_alike(
+    edges: Floats, step: Numbers, sample_h: Sequence[float] | Floats
+) -> tuple[DaysAlike, ...]:
     """Where days, or the days between two samples, hold the same stretches over and over."""
     apart = float(sample_h[1] - sample_h[0]) if len(sample_h) > 1 else 0.0
-    last = len(step) - 1  # the horizon may cut the one after it
-    before = edges[last] - DAY_H * max(1, round(apart / DAY_H))
-    start = int(np.searchsorted(edges, before - SAME_INSTANT_H))
-    length = last - start
-    if length < 1 or abs(edges[start] - before) > SAME_INSTANT_H:
-        return DaysAlike(len(step), len(step), 1)
-    unlike = np.flatnonzero(step[length:last] != step[: last - length])
-    return DaysAlike(int(unlike[-1]) + 1 if len(unlike) else 0, last, length)
+    period = DAY_H * max(1, round(apart / DAY_H))
+    begin = edges[:-1]
+    later = np.searchsorted(edges, begin + period - SAME_INSTANT_H)
+    there = np.minimum(later, len(step) - 1)
+    same = (later < len(step)) & (np.abs(edges[there] - begin - period) <= SAME_INSTANT_H)
+    same &= step[there] == step
+    length = np.where(same, later - np.arange(len(step)), 0)
+    first = np.flatnonzero(np.diff(length, prepend=0, append=-1)).tolist()
+    found, free = [], 0
+    for row, end in pairwise(first):
+        each, row = int(length[row]), max(row, free)
+        times = (end + each - row) // each if each else 0
+        if times >= LEAST_ALIKE:
+            found.append(DaysAlike(row, each, times))
+            free = found[-1].last
+    return tuple(found)
 
 
 def _edges(

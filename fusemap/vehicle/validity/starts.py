@@ -17,6 +17,8 @@ LEAST_DROP_V: Final = 0.3
 """A drop below this [V] did not crank the engine: another battery or a belt did."""
 CRANKING_V: Final = (6.0, 12.0)
 """Volts of a 12 V battery between which it can be cranking [V]."""
+AIR_C: Final = (-50.0, 60.0)
+"""Between which it is outdoors, and under a bonnet that is cold [°C]."""
 REST_V: Final = (10.0, 14.5)
 """Volts of a 12 V battery between which it can be at rest [V]; LiFePO4 has up to 13.6."""
 
@@ -50,6 +52,16 @@ def crank_reading_faults(reading: CrankReading, path: str) -> Iterator[Fault]:
             say("use the slower MIN, or read the display while the engine turns for a second"),
         )
     yield from _crank_faults(reading, f"{path}.crank_v")
+    coldest, hottest = AIR_C
+    if not coldest <= reading.temperature_c <= hottest:
+        yield Fault(
+            f"{path}.temperature_c",
+            say(
+                "{temperature} is no temperature of a battery outdoors",
+                temperature=as_found(reading.temperature_c, "°C"),
+            ),
+            say("enter the air’s temperature when it was started"),
+        )
     if reading.when and not is_time(reading.when):
         yield Fault(
             f"{path}.when",

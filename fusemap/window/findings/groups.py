@@ -34,7 +34,9 @@ UNSAID: Final = frozenset(
     )
 )  # fmt: skip
 """Codes of findings that say only that something is not known."""
-STANDING: Final = frozenset(("stands_too_short", "never_starts", "does_not_start_now"))
+STANDING: Final = frozenset(
+    ("stands_too_short", "stands_perhaps_too_short", "never_starts", "does_not_start_now")
+)
 """Codes of findings whose figure is how long the vehicle may stand."""
 LOADED: Final = frozenset(
     (
@@ -109,6 +111,9 @@ def _of_hop(hop: "Hop") -> Argument:
 def standing_words(a: "Assessment") -> Argument:
     """How long it may stand, between the ends of nine in ten of the vehicles that this may be."""
     low, high = a.band.low_h, a.band.high_h
+    if not isfinite(high) and low <= 0:
+        horizon = Duration(a.parked.forecast.horizon_h)
+        return say("no time at all to more than {time}", time=horizon)
     if not isfinite(high):
         return say("{low} and more", low=Duration(low))
     if str(Duration(low)) == str(Duration(high)):

@@ -9,18 +9,18 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime
 from functools import partial
-from typing import Any, Final
+from typing import Final
 
 from PySide6.QtCore import QCoreApplication
-from PySide6.QtWidgets import QHBoxLayout, QPushButton
+from PySide6.QtWidgets import QHBoxLayout
 
 from fusemap.assess.parked.start_words import reading_words
-from fusemap.vehicle import CrankReading, edits
+from fusemap.text import Text
+from fusemap.vehicle import CrankReading, Vehicle, edits
 from fusemap.vehicle.words import MeterResponse
 from fusemap.window.document import Document
-from fusemap.window.forms.fields import ChoiceField, NumberField
-from fusemap.window.forms.form import Form
-from fusemap.window.forms.reading_row import ReadingRow, keep_rows
+from fusemap.window.forms.fields import ChoiceField
+from fusemap.window.forms.reading_row import ReadingForm
 from fusemap.window.help.help_pages import LearnButton
 from fusemap.window.style.theme import Theme
 
@@ -28,8 +28,11 @@ PAGE: Final = "task_start"
 """The help page about how a start is followed safely."""
 
 
-class CrankReadingForm(Form):
-    """The fields of a new reading, and the readings there are."""
+FIGURES: Final = ("rest_v", "crank_v", "temperature_c")
+
+
+class CrankReadingForm(ReadingForm):
+    """The fields of a start, and the starts there are."""
 
     def __init__(
         self,
@@ -38,24 +41,16 @@ class CrankReadingForm(Form):
         now: Callable[[], datetime] = datetime.now,
     ) -> None:
         title = QCoreApplication.translate("CrankReadingForm", "One start, followed with a meter")
-        super().__init__(document, theme, "crankReading", title)
-        self._now = now
-        self._typed: dict[str, Any] = self._blank()
-        self._rows: list[ReadingRow] = []
-        self.rows.setContentsMargins(0, 0, 0, 0)
+        super().__init__(document, theme, "crankReading", title, now)
         self._add_learn()
         self._number("rest_v", self.tr("At rest, before"), "V")
         self._number("crank_v", self.tr("Lowest while it turns"), "V")
         self._number("temperature_c", self.tr("Temperature then"), "°C")
         self._add_response()
-        self._take = QPushButton(self.tr("Note this start"))
-        self._take.setObjectName("crankReading_note")
-        self._take.clicked.connect(self._note_down)
-        self.rows.addRow(self._take)
+        self._add_button(
+            self.tr("Note this start"), self.tr("Start noted"), edits.add_crank_reading
+        )
         self.refresh()
-
-    def _blank(self) -> dict[str, Any]:
-        return {"rest_v": None, "crank_v": None, "temperature_c": None, "response": "slow"}
 
     def _add_learn(self) -> None:
         self.note(
@@ -69,19 +64,6 @@ class CrankReadingForm(Form):
         line.addWidget(LearnButton(PAGE, self.theme.style))
         self.rows.addRow(line)
 
-    def _number(self, field: str, label: str, unit: str) -> None:
-        made = NumberField(
-            self.document,
-            self.theme.style,
-            lambda: self._typed[field],
-            partial(self._type, field),
-            name=label,
-            unit=unit,
-            optional=True,
-            key=f"crankReading_{field}",
-        )
-        self.add(label, made)
-
     def _add_response(self) -> None:
         choices: list[tuple[MeterResponse, str]] = [
             ("slow", self.tr("Held by MIN, 100 ms or slower")),
@@ -92,7 +74,7 @@ class CrankReadingForm(Form):
         self.add(
             label,
             ChoiceField(
-                lambda: self._typed["response"],
+                lambda: self._typed.get("response", "slow"),
                 partial(self._type, "response"),
                 choices,
                 name=label,
@@ -101,34 +83,16 @@ class CrankReadingForm(Form):
             ),
         )
 
-    def _type(self, field: str, value: Any) -> bool:
-        self._typed[field] = value
-        self._enable()
-        return True
+    def _whole(self) -> bool:
+        return all(self._typed.get(each) is not None for each in FIGURES)
 
-    def _enable(self) -> None:
-        self._take.setEnabled(None not in self._typed.values())
+    def _made(self, when: str) -> CrankReading:
+        figures = {each: self._typed[each] for each in FIGURES}
+        return CrankReading(when=when, response=self._typed.get("response", "slow"), **figures)
 
-    def _note_down(self) -> None:
-        when = self._now().isoformat(timespec="minutes")
-        reading = CrankReading(when=when, **self._typed)
-        if self.document.apply(self.tr("Start noted"), edits.add_crank_reading, reading):
-            self._typed = self._blank()
-            self.refresh()
-
-    def refresh(self) -> None:
-        """Show the readings as they are now."""
-        super().refresh()
-        self._enable()
+    def _told(self) -> list[tuple[str, Text]]:
         readings = self.document.vehicle.battery.crank_readings
-        keep_rows(self, self._rows, len(readings), self._row)
-        for row, reading in zip(self._rows, readings, strict=True):
-            row.say(self.theme, reading.when, reading_words(reading))
+        return [(each.when, reading_words(each)) for each in readings]
 
-    def _row(self, index: int) -> ReadingRow:
-        title = self.tr("Remove start {n}").format(n=index + 1)
-
-        def take_out() -> None:
-            self.document.apply(title, edits.remove_crank_reading, index)
-
-        return ReadingRow(f"crankReading{index}", title, take_out)
+    def _take_out(self, number: int) -> tuple[str, Callable[..., Vehicle]]:
+        return self.tr("Remove start {n}").format(n=number), edits.remove_crank_reading

@@ -12,14 +12,14 @@ from functools import partial
 from typing import Any, Final
 
 from PySide6.QtCore import QCoreApplication
-from PySide6.QtWidgets import QPushButton, QWidget
+from PySide6.QtWidgets import QWidget
 
 from fusemap.assess.parked.learning import reading_words
-from fusemap.vehicle import FittedThen, StandReading, edits
+from fusemap.text import Text
+from fusemap.vehicle import FittedThen, StandReading, Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.forms.fields import CheckField, ChoiceField, NumberField
-from fusemap.window.forms.form import Form
-from fusemap.window.forms.reading_row import ReadingRow, keep_rows
+from fusemap.window.forms.reading_row import ReadingForm
 from fusemap.window.style.theme import Theme
 
 ASKED: Final = {
@@ -31,8 +31,8 @@ ASKED: Final = {
 MAY_BE_BLANK: Final = frozenset({("start", "rest_v"), ("start", "temperature_c")})
 
 
-class StandReadingForm(Form):
-    """The fields of a new reading, and the readings there are."""
+class StandReadingForm(ReadingForm):
+    """The fields of a standing, and the standings there are."""
 
     def __init__(
         self,
@@ -41,22 +41,17 @@ class StandReadingForm(Form):
         now: Callable[[], datetime] = datetime.now,
     ) -> None:
         title = QCoreApplication.translate("StandReadingForm", "What a standing showed")
-        super().__init__(document, theme, "standReading", title)
-        self._now = now
+        super().__init__(document, theme, "standReading", title, now)
         self._kind: str = "night"
         self._fitted = True
-        self._typed: dict[str, Any] = {}
         self._asked: dict[str, QWidget] = {}
-        self._rows: list[ReadingRow] = []
-        self.rows.setContentsMargins(0, 0, 0, 0)
         self.note(self.tr("Each one narrows how long it may stand, by what is true of this car."))
         self._add_kind()
         self._add_figures()
         self._add_fitted()
-        self._take = QPushButton(self.tr("Note this standing"))
-        self._take.setObjectName("standReading_note")
-        self._take.clicked.connect(self._note_down)
-        self.rows.addRow(self._take)
+        self._add_button(
+            self.tr("Note this standing"), self.tr("Standing noted"), edits.add_stand_reading
+        )
         self.refresh()
 
     def _add_kind(self) -> None:
@@ -90,20 +85,10 @@ class StandReadingForm(Form):
         self._number("later_v", self.tr("At rest, later"), "V")
         self._number("temperature_c", self.tr("Temperature then"), "°C")
 
-    def _number(self, field: str, label: str, unit: str, scale: float = 1.0) -> None:
-        made = NumberField(
-            self.document,
-            self.theme.style,
-            lambda: self._typed.get(field),
-            partial(self._type, field),
-            name=label,
-            unit=unit,
-            scale=scale,
-            optional=True,
-            key=f"standReading_{field}",
-        )
-        self.add(label, made)
+    def _number(self, field: str, label: str, unit: str, scale: float = 1.0) -> NumberField:
+        made = super()._number(field, label, unit, scale)
         self._asked[field] = made
+        return made
 
     def _add_fitted(self) -> None:
         self.add(
@@ -126,47 +111,31 @@ class StandReadingForm(Form):
         self.refresh()
         return True
 
-    def _type(self, field: str, value: Any) -> bool:
-        self._typed[field] = value
-        self._enable()
-        return True
-
-    def _enable(self) -> None:
-        wanted = ("hours", *ASKED[self._kind])
-        there = all(
+    def _whole(self) -> bool:
+        return all(
             self._typed.get(each) is not None or (self._kind, each) in MAY_BE_BLANK
-            for each in wanted
+            for each in ("hours", *ASKED[self._kind])
         )
-        self._take.setEnabled(there)
 
-    def _note_down(self) -> None:
+    def _made(self, when: str) -> StandReading:
         figures = {each: self._typed.get(each) for each in ("hours", *ASKED[self._kind])}
         placed = {tap.accessory for tap in self.document.vehicle.taps if self._fitted}
-        reading = StandReading(
+        return StandReading(
             kind=self._kind,  # type: ignore[arg-type]
-            when=self._now().isoformat(timespec="minutes"),
+            when=when,
             fitted=tuple(FittedThen(accessory=each) for each in sorted(placed)),
             **figures,  # type: ignore[arg-type]
         )
-        if self.document.apply(self.tr("Standing noted"), edits.add_stand_reading, reading):
-            self._typed = {}
-            self.refresh()
 
     def refresh(self) -> None:
         """Show the readings as they are now, and the fields of the kind that was chosen."""
         super().refresh()
-        self._enable()
         for field, widget in self._asked.items():
             self.rows.setRowVisible(widget, field == "hours" or field in ASKED[self._kind])
+
+    def _told(self) -> list[tuple[str, Text]]:
         readings = self.document.vehicle.battery.stand_readings
-        keep_rows(self, self._rows, len(readings), self._row)
-        for row, reading in zip(self._rows, readings, strict=True):
-            row.say(self.theme, reading.when, reading_words(reading))
+        return [(each.when, reading_words(each)) for each in readings]
 
-    def _row(self, index: int) -> ReadingRow:
-        title = self.tr("Remove standing {n}").format(n=index + 1)
-
-        def take_out() -> None:
-            self.document.apply(title, edits.remove_stand_reading, index)
-
-        return ReadingRow(f"standReading{index}", title, take_out)
+    def _take_out(self, number: int) -> tuple[str, Callable[..., Vehicle]]:
+        return self.tr("Remove standing {n}").format(n=number), edits.remove_stand_reading

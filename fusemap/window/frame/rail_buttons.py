@@ -42,6 +42,7 @@ def stage_name(key: str) -> str:
         "paper": tr("Paper"),
         "check": tr("Check"),
         "hunt": tr("What drains it"),
+        "crank": tr("One start, with a meter"),
     }[key]
 
 

@@ -11,6 +11,7 @@ from PySide6.QtCore import QCoreApplication
 from fusemap import tables
 from fusemap.assess import Assessment
 from fusemap.assess.parked.band import parked_band
+from fusemap.assess.parked.ends import battery_said
 from fusemap.assess.parked.start_words import reading_words
 from fusemap.text import Amount, Section, Style, Text, say, share
 from fusemap.vehicle import FEED_CLASSES, STATES, Slot, Tap, look_up
@@ -160,7 +161,8 @@ def _joints(document: Document, style: Style) -> Iterator[str]:
 def _standing(document: Document, style: Style) -> Iterator[str]:
     parked = document.assessment.parked
     band = parked_band(document.assessment)
-    yield style.show(headline(Case(parked, band), document.vehicle.parking.stand_days * 24))
+    case = Case(parked, band, battery_said(document.vehicle))
+    yield style.show(headline(case, document.vehicle.parking.stand_days * 24))
     total = sum(consumer.charge_ah for consumer in parked.consumers)
     for consumer in sorted(parked.consumers, key=lambda c: -c.charge_ah)[:3]:
         if total > 0 and consumer.charge_ah > 0:

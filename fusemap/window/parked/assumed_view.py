@@ -28,6 +28,7 @@ class AssumedView(QWidget):
         self.setObjectName("parkedAssumedView")
         self.setAccessibleName(self.tr("How it is reckoned"))
         self.caveat = copyable_label("parkedCaveat")
+        self.learned = copyable_label("parkedLearned")
         self.assumed = copyable_label("parkedAssumed")
         self.week = copyable_label("parkedWeek")
         self.second = copyable_label("parkedSecond")
@@ -37,7 +38,15 @@ class AssumedView(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(space(self))
         self.course = CourseTable(theme.style)
-        for part in (self.caveat, self.assumed, self.week, self.second, self.course, self.why):
+        for part in (
+            self.caveat,
+            self.learned,
+            self.assumed,
+            self.week,
+            self.second,
+            self.course,
+            self.why,
+        ):
             column.addWidget(part)
         column.addStretch(1)
 
@@ -45,6 +54,10 @@ class AssumedView(QWidget):
         """Say what this forecast rests on; `figures` are those of the vehicle as it is."""
         style, parked, band = self._theme.style, case.parked, case.band
         self.caveat.setText(style.show(parked_words.caveat()))
+        learned = () if band.learned is None else band.learned.words
+        listed = self._listed(say("Learned from what was read:"), learned)
+        self.learned.setText("\n".join(listed))
+        self.learned.setVisible(bool(listed))
         lines = (
             *self._listed(say("Assumed:"), parked.assumed),
             *self._listed(say("What makes it uncertain:"), parked_words.spread_lines(band)),

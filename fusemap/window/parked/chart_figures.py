@@ -27,10 +27,14 @@ FAR: Final = 6.0
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """A forecast with its band: as it is, or with what is ticked."""
+    """A forecast with its band: as it is, or with what is ticked.
+
+    Where nothing was said of the battery, all of it is a guess.
+    """
 
     parked: ParkedFigures
     band: ParkedBand
+    battery_said: bool = True
 
 
 @dataclass(frozen=True, eq=False)

@@ -7,12 +7,13 @@ view. While something is reckoned dots stand where the words were.
 from typing import Final
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QPalette
+from PySide6.QtGui import QPalette, QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
 
 from fusemap.assess.verdict import Verdict
 from fusemap.window.help.help_pages import LearnButton
 from fusemap.window.parked.figure_label import DOTS, figure_label
+from fusemap.window.parked.known_lines import KnownLines
 from fusemap.window.parked.parked_chart import ParkedChart
 from fusemap.window.parked.surer import SurerRow
 from fusemap.window.style.signs import verdict_icon
@@ -20,6 +21,8 @@ from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import copyable_label
 
 DAY_H: Final = 24.0
+ROW: Final = 46
+"""Heights of the font from which on three readings stand side by side."""
 ROLES: Final = {"holds": "good", "may_not_hold": "caution", "fails": "stop"}
 
 
@@ -36,6 +39,7 @@ class MainPart(QWidget):
         self.second = copyable_label("parkedSecondLine")
         for quiet in (self.more, self.second):
             quiet.setProperty("muted", True)
+        self.known = KnownLines(theme)
         self.chart = ParkedChart(theme)
         self.surer = SurerRow(theme)
         line = QBoxLayout(QBoxLayout.Direction.LeftToRight)
@@ -50,8 +54,14 @@ class MainPart(QWidget):
         column.addLayout(line)
         column.addWidget(self.more)
         column.addWidget(self.second)
+        column.addWidget(self.known)
         column.addWidget(self.chart, 1)
         column.addWidget(self.surer)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """What would make it surer stands in a row where there is room for one."""
+        super().resizeEvent(event)
+        self.surer.turn(wide=self.width() >= self.fontMetrics().height() * ROW)
 
     def _tools(self) -> QBoxLayout:
         """Which part of the time is shown."""
@@ -85,6 +95,7 @@ class MainPart(QWidget):
         self.mark.clear()
         for label in (self.verdict, self.more, self.second):
             label.clear()
+        self.known.show_known(())
         self.chart.wait()
         self.surer.show_found((), waiting=True)
 
@@ -122,5 +133,7 @@ class MainPart(QWidget):
 
     def show_parts(self, *, on: bool) -> None:
         """Chart and readings, or the words alone."""
+        if not on:
+            self.known.show_known(())
         for part in (self.chart, self.surer):
             part.setVisible(on)

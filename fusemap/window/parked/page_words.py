@@ -6,6 +6,7 @@ In: forecasts with their bands. Out: texts, and the verdict on the plan. No Qt w
 from math import isfinite
 from typing import Final
 
+from fusemap.assess.parked.ends import standing_verdict
 from fusemap.assess.parked.figures import ParkedFigures, Span
 from fusemap.assess.verdict import Verdict
 from fusemap.text import (
@@ -50,14 +51,20 @@ def answer(case: Case) -> Text:
 
 def span_words(case: Case) -> Argument:
     """How long it starts for, both ends."""
-    band = case.band
-    if not isfinite(band.low_h):
-        return say("longer than {time}", time=Duration(case.parked.forecast.horizon_h))
-    if not isfinite(band.high_h):
-        return say("{time} or longer", time=Duration(band.low_h))
-    if band.low_h <= 0 < band.high_h:
-        return say("at most {time}", time=Duration(band.high_h))
-    return Span(band.low_h, band.high_h)
+    return ends_words(case.band.low_h, case.band.high_h, case.parked.forecast.horizon_h)
+
+
+def ends_words(low_h: float, high_h: float, horizon_h: float) -> Argument:
+    """A time between two ends [h], infinite where they lie past what was looked at."""
+    if not isfinite(low_h):
+        return say("longer than {time}", time=Duration(horizon_h))
+    if not isfinite(high_h) and low_h <= 0:
+        return say("no time at all to more than {time}", time=Duration(horizon_h))
+    if not isfinite(high_h):
+        return say("{time} or longer", time=Duration(low_h))
+    if low_h <= 0 < high_h:
+        return say("at most {time}", time=Duration(high_h))
+    return Span(low_h, high_h)
 
 
 def ticked_answer(case: Case, n: int) -> Text:
@@ -83,15 +90,19 @@ def typical(case: Case) -> Text:
 
 def plan_verdict(case: Case, plan_h: float) -> Verdict:
     """Whether the planned time fits, by both ends of the answer."""
-    if plan_h <= 0:
-        return "unchecked"
-    if not case.parked.starts_now or case.band.high_h < plan_h:
-        return "fails"
-    return "holds" if case.band.low_h >= plan_h else "may_not_hold"
+    return standing_verdict(
+        plan_h,
+        case.band.low_h,
+        case.band.high_h,
+        starts_now=case.parked.starts_now,
+        battery_said=case.battery_said,
+    )
 
 
 def plan_words(verdict: Verdict, plan_h: float, ticked: int) -> Text:
     """The verdict on the planned time in words; with what is ticked, where something is."""
+    if verdict == "unchecked" and plan_h > 0:
+        return say("Nobody said which battery it has: no verdict.")
     if verdict == "unchecked":
         return say("For how long it stands was not said: no verdict.")
     time = Duration(plan_h)
@@ -111,7 +122,7 @@ def plan_words(verdict: Verdict, plan_h: float, ticked: int) -> Text:
 def plan_more(case: Case, plan_h: float) -> Text:
     """How many of such vehicles start then, what is counted though not placed, how long without."""
     parts: list[Argument] = []
-    if plan_h > 0:
+    if plan_h > 0 and case.battery_said:
         n = of_twenty(case.band.chance(plan_h))
         if n >= OF - 1:
             parts.append(say("At least 19 of 20 such vehicles start then."))
@@ -190,6 +201,9 @@ def parking_facts(vehicle: Vehicle) -> Text:
     """How it is parked in a line: temperatures, how long it is planned to stand."""
     parking = vehicle.parking
     parts: list[Argument] = [Amount(parking.temperature_c, "°C")]
+    if parking.night_c is not None and parking.day_c is not None:
+        night, day = (Amount(each, "°C") for each in (parking.night_c, parking.day_c))
+        parts = [say("{night} to {day}", night=night, day=day)]
     if parking.coldest_c is not None:
         parts.append(
             say("coldest start {temperature}", temperature=Amount(parking.coldest_c, "°C"))

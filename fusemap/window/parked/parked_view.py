@@ -30,6 +30,7 @@ from fusemap.window.parked.chart_figures import Case, ChartFigures, chart_figure
 from fusemap.window.parked.draws_list import DrawsList
 from fusemap.window.parked.figure_label import DOTS
 from fusemap.window.parked.help_list import HelpList
+from fusemap.window.parked.known_words import Known, known
 from fusemap.window.parked.page_foot import PageFoot
 from fusemap.window.parked.page_main import DAY_H, MainPart
 from fusemap.window.parked.reckoning import READY, Reckoning
@@ -85,6 +86,7 @@ class ParkedView(CatchingUp):
         self.headline, self.verdict = self.main.headline, self.main.verdict
         self.chart = self.main.chart
         self.main.surer.wanted.connect(self._go_reading)
+        self.main.known.wanted.connect(self._go_known)
         self.draws = DrawsList(theme)
         self.draws.go_wanted.connect(self._go)
         self.what_if = HelpList(theme)
@@ -191,6 +193,7 @@ class ParkedView(CatchingUp):
             style.show(page_words.battery_facts(vehicle, case.parked)),
             style.show(page_words.parking_facts(vehicle)),
         )
+        self.main.known.show_known(known(self._assessment(), case))
         self.main.say_second(style.show(parked_words.second_battery(case.parked)))
         if self.sheet.showing == "reckoned":
             self._fill_reckoned(case)
@@ -300,6 +303,13 @@ class ParkedView(CatchingUp):
         else:
             self.open_form(each.kind, each.field)
 
+    def _go_known(self, each: Known) -> None:
+        """To the details of something that the answer takes into account."""
+        if each.form == "reckoned":
+            self._open_reckoned()
+        else:
+            self.open_form(each.form, each.field)
+
     def open_form(self, form: str, field: str) -> None:
         """Open the form of the battery, or of how it is parked, with this field in hand."""
         self.sheet.show_form(form, field)
@@ -351,7 +361,6 @@ class ParkedView(CatchingUp):
         self.what_if.give_room(helps)
         self.foot.turn(wide=self.width() >= em * WIDE)
         self._fit.start()
-        self.main.surer.turn(wide=self.main.width() >= em * 46)
 
     def _give_width(self) -> None:
         """The lists beside the chart; a form needs more."""

@@ -11,6 +11,7 @@ from typing import Final
 from PySide6.QtCore import QObject, Signal
 
 from fusemap.assess import Assessment, assess
+from fusemap.assess.parked.ends import battery_said
 from fusemap.errors import FusemapError
 from fusemap.fixes.together import gains, with_all
 from fusemap.fixes.what_if import WhatIf, best_first, tried
@@ -82,7 +83,7 @@ class Reckoning(QObject):
         if READY not in vars(a):
             _ = a.parked
             yield
-        self.answered.emit(Case(a.parked, a.band))
+        self.answered.emit(Case(a.parked, a.band, battery_said(a.vehicle)))
         yield
         found: list[WhatIf] = []
         for each in tried(a):
@@ -110,7 +111,7 @@ class Reckoning(QObject):
             self.refused.emit(chosen[-1:], error)
             return
         yield
-        self.together.emit(Case(after.parked, after.band))
+        self.together.emit(Case(after.parked, after.band, battery_said(after.vehicle)))
         yield
         known: dict[str, float] = {}
         for key, hours in gains(a, chosen, others):

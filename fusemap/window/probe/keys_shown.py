@@ -11,9 +11,14 @@ from fusemap.window.beside.shown import KeyShown
 translate = QCoreApplication.translate
 
 
-def keys_shown(session: Session, vehicle: Vehicle, style: Style) -> tuple[KeyShown, ...]:
-    """The keys that matter now; Enter is the filled one."""
-    return (*_row(session), _wide(session), _enter(session, vehicle, style))
+def keys_shown(
+    session: Session, vehicle: Vehicle, style: Style, *, start: bool = False
+) -> tuple[KeyShown, ...]:
+    """The keys that matter now; Enter is the filled one. `start`: one start would tell more."""
+    row = _row(session)
+    if start:
+        row = (*row[:2], KeyShown("start", "K", translate("Probe", "one start")))
+    return (*row, _wide(session), _enter(session, vehicle, style))
 
 
 def _row(session: Session) -> tuple[KeyShown, ...]:

@@ -20,7 +20,7 @@ from PySide6.QtWidgets import QApplication, QVBoxLayout
 from fusemap.assess.verdict import Verdict
 from fusemap.checks import whole_verdict
 from fusemap.errors import EditRefused
-from fusemap.probing import keys, loads, plan, storing
+from fusemap.probing import cranking, keys, loads, plan, storing
 from fusemap.probing.session import (
     Session,
     begin,
@@ -34,7 +34,7 @@ from fusemap.probing.session import (
     start_needed,
     timers,
 )
-from fusemap.text import Text
+from fusemap.text import Text, say
 from fusemap.vehicle import State, Vehicle
 from fusemap.window.beside.frame import AT_A_SLOT, AT_THE_WHOLE, StageFrame
 from fusemap.window.beside.shown import LastShown, Shown, Tone
@@ -64,6 +64,8 @@ class ProbePage(StagePage):
     """
 
     voice_chosen = Signal(bool)
+    start_wanted = Signal()
+    """One start is to be followed with a meter."""
 
     def __init__(
         self,
@@ -143,6 +145,8 @@ class ProbePage(StagePage):
             self._pull_next()
         elif key == "options":
             self.show_options(not self.options.isVisible())
+        elif key == "start":
+            self.start_wanted.emit()
         else:
             self.press(key)
 
@@ -265,7 +269,7 @@ class ProbePage(StagePage):
             progress=show(page_words.progress(session, vehicle)), done=done, total=total,
             question=show(page_words.in_hand(session, vehicle)), under=self._under(),
             said=said, said_tone=tone, said_alone=bool(session.doubts) or not self._begun(),
-            keys=keys_shown(session, vehicle, self._theme.style),
+            keys=keys_shown(session, vehicle, self._theme.style, start=bool(self._start_worth())),
             last=[LastShown(*map(show, row)) for row in page_words.last_rows(vehicle)],
         ))  # fmt: skip
         self._show_entry()
@@ -308,6 +312,7 @@ class ProbePage(StagePage):
                 lines = (session.message, means, *self._sure_lines())
             elif not any(lines):
                 lines = (page_words.where_to(session), *self._why())
+            lines = (*lines, *self._start_lines())
             text = "\n".join(show(line) for line in lines if line)
         if text != self.words.text:
             event = QAccessibleEvent(self.words, QAccessible.Event.DescriptionChanged)
@@ -320,6 +325,20 @@ class ProbePage(StagePage):
         if self._begun() or spot_in_hand(session) is None:
             return ()
         return (plan.why(session.round),)
+
+    def _start_worth(self) -> float:
+        """Share of the doubt that one start takes; asked where nothing else is in hand."""
+        session = self.session
+        if spot_in_hand(session) is not None or session.round.kind == "whole":
+            return 0.0
+        return cranking.worth(self._document.assessment)
+
+    def _start_lines(self) -> tuple[Text, ...]:
+        """What one start is read for, where it is worth while."""
+        part = self._start_worth()
+        if not part:
+            return ()
+        return say("K: one start, followed with a meter, two minutes."), cranking.why(part)
 
     def _begun(self) -> bool:
         """Whether anything was read or passed over in this round."""

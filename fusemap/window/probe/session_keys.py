@@ -10,7 +10,7 @@ from fusemap.probing import keys
 translate = QCoreApplication.translate
 Key = Qt.Key
 
-PageKey = keys.Key | Literal["pull", "options"]
+PageKey = keys.Key | Literal["pull", "options", "start"]
 """Keys of a session, and those that the page answers itself."""
 
 NAMED: Final[dict[int, PageKey]] = {
@@ -34,6 +34,7 @@ NAMED: Final[dict[int, PageKey]] = {
     Key.Key_J: "job",
     Key.Key_S: "sure",
     Key.Key_O: "options",
+    Key.Key_K: "start",
 }
 """Keys that are no characters of a reading."""
 
@@ -69,6 +70,7 @@ def legend() -> tuple[tuple[str, str], ...]:
         ("S", translate("Probe", "only what makes it sure")),
         ("T", translate("Probe", "meter or test lamp")),
         ("O", translate("Probe", "walk, round, meter")),
+        ("K", translate("Probe", "one start, with a meter")),
     )
 
 

@@ -23,15 +23,16 @@ from fusemap.window.settings import state_folder
 from fusemap.window.style.theme import PROBE, palette, style_sheet
 
 if TYPE_CHECKING:
+    from fusemap.window.crank.page import CrankPage
     from fusemap.window.hunt.page import HuntPage
     from fusemap.window.probe.check_page import CheckPage
     from fusemap.window.probe.map_travel import MapTravel
     from fusemap.window.probe.page import ProbePage
     from fusemap.window.work_area import TableStage
 
-Task = Literal["panel", "probe", "plan", "standing", "paper", "check", "hunt"]
+Task = Literal["panel", "probe", "plan", "standing", "paper", "check", "hunt", "crank"]
 TASKS: Final[tuple[Task, ...]] = ("panel", "probe", "plan", "standing", "paper", "check")
-BESIDE: Final[tuple[Task, ...]] = ("probe", "check", "hunt")
+BESIDE: Final[tuple[Task, ...]] = ("probe", "check", "hunt", "crank")
 """The pages beside the vehicle."""
 
 _FRAME: Final = (
@@ -54,6 +55,9 @@ class Tasks(QObject):
         self.probe: ProbePage | None = None
         self.check: CheckPage | None = None
         self.hunt: HuntPage | None = None
+        self.crank: CrankPage | None = None
+        self._before_crank: Task = "standing"
+        """The stage that a start was read from."""
         self._before_hunt: Task = "plan"
         """The stage that the hunt was begun from."""
         self._readings: QDialog | None = None
@@ -82,6 +86,8 @@ class Tasks(QObject):
             return "check"
         if page is self.hunt:
             return "hunt"
+        if page is self.crank:
+            return "crank"
         work = self._desk.work
         return work.stage if work is not None and page is work else ""
 
@@ -96,7 +102,14 @@ class Tasks(QObject):
         else:
             if task == "hunt" and self.shown not in ("", "hunt"):
                 self._before_hunt = cast("Task", self.shown)
-            makers = {"probe": self._probe_page, "check": self._check_page, "hunt": self._hunt_page}
+            if task == "crank" and self.shown not in ("", "crank"):
+                self._before_crank = cast("Task", self.shown)
+            makers = {
+                "probe": self._probe_page,
+                "check": self._check_page,
+                "hunt": self._hunt_page,
+                "crank": self._crank_page,
+            }
             page = makers[task]()
             self._desk.pages.setCurrentWidget(page)
             home = page.home if isinstance(page, HasHome) else page
@@ -133,6 +146,10 @@ class Tasks(QObject):
         """Go to the hunt for what drains it, where it was left."""
         self.show("hunt")
 
+    def read_a_start(self) -> None:
+        """Go to where one start is followed with a meter."""
+        self.show("crank")
+
     def _probe_page(self) -> QWidget:
         if self.probe is None:
             # loaded when it is first needed: the start stays short
@@ -146,6 +163,7 @@ class Tasks(QObject):
             )  # fmt: skip
             self.probe.sound_chosen.connect(self._keep_sound)
             self.probe.voice_chosen.connect(self._keep_voice)
+            self.probe.start_wanted.connect(self.read_a_start)
             self.probe.left.connect(lambda: self.show("plan"))
             self._desk.pages.addWidget(self.probe)
         return self.probe
@@ -182,17 +200,33 @@ class Tasks(QObject):
             self._desk.pages.addWidget(self.hunt)
         return self.hunt
 
+    def _crank_page(self) -> QWidget:
+        if self.crank is None:
+            # loaded when it is first needed: the start stays short
+            from fusemap.window.crank.page import CrankPage
+
+            kept = self._desk.settings.kept
+            theme = replace(PROBE, style=self._desk.look.theme.style)
+            self.crank = CrankPage(
+                self._desk.document, theme, state_folder(), self.now,
+                sound=kept.stage_sound, voice=kept.stage_voice,
+            )  # fmt: skip
+            self.crank.sound_chosen.connect(self._keep_sound)
+            self.crank.left.connect(lambda: self.show(self._before_crank))
+            self._desk.pages.addWidget(self.crank)
+        return self.crank
+
     def _keep_sound(self, on: bool) -> None:
         self._desk.settings.kept.stage_sound = on
         self._desk.settings.save()
-        for page in (self.probe, self.check, self.hunt):
+        for page in (self.probe, self.check, self.hunt, self.crank):
             if page is not None:
                 page.hear(on)
 
     def _keep_voice(self, on: bool) -> None:
         self._desk.settings.kept.stage_voice = on
         self._desk.settings.save()
-        for page in (self.check, self.hunt):
+        for page in (self.check, self.hunt, self.crank):
             if page is not None:
                 page.herald.voice = on
 

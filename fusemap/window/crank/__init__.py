@@ -1,0 +1,1 @@
+"""One start followed with a meter, on the stage beside the vehicle."""
