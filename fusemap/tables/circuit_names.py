@@ -17,6 +17,14 @@ from functools import cache, lru_cache
 from itertools import islice, takewhile
 from typing import Final, Literal, NamedTuple, cast
 
+from fusemap.tables.circuit_spelling import (
+    LONG,
+    by_shortened,
+    is_ending,
+    one_wrong,
+    shortened,
+    umlaut_written_out,
+)
 from fusemap.tables.reading import Source, rows, source
 
 Function = Literal["leave_alone", "regulated", "supply", "control", "watched", "unclear", "comfort"]
@@ -154,6 +162,7 @@ _CUT: Final = 5
 """The fewest letters that may be the beginning of a longer word."""
 _COMPOUND: Final = 6
 """The fewest letters of a compound cut within: “Sicherungsk.”."""
+_LEFT_ALONE: Final = ("leave_alone", "regulated")
 _HIDDEN: Final = 5
 """So many letters of a compound that no stem has may be a word that tells something else."""
 
@@ -222,7 +231,10 @@ class _Fit(NamedTuple):
 def _words_of(tokens: tuple[str, ...]) -> list[CircuitWord]:
     """The rows that fit a consumer; one that another says more exactly is left out."""
     fits = list(_fits(tokens))
-    exact = [fit.word for fit in fits if not any(_is_less_exact(fit, other) for other in fits)]
+    aside = frozenset(at for at, token in enumerate(tokens) if _is_set_aside(token))
+    exact = [
+        fit.word for fit in fits if not any(_is_less_exact(fit, other, aside) for other in fits)
+    ]
     return [word for word in exact if word.function != "part"]
 
 
@@ -232,13 +244,15 @@ def _left_over(tokens: tuple[str, ...]) -> list[str]:
     return [token for at, token in enumerate(tokens) if at not in read or _has_more(token)]
 
 
-def _is_less_exact(fit: _Fit, other: _Fit) -> bool:
+def _is_less_exact(fit: _Fit, other: _Fit, aside: frozenset[int]) -> bool:
     """Whether another row is about the same words and more, or has the same letters and more.
 
-    A whole word is as exact as what it may be short for: both may be meant.
+    A whole word is as exact as what it may be short for: both may be meant. A side makes a row no
+    more exact (“front wiper” beside “wiper deicer”), but where it is to be left alone.
     """
     if fit.about != other.about:
-        return fit.about < other.about
+        sides = frozenset() if fit.word.function in _LEFT_ALONE else aside
+        return fit.about < other.about or fit.about - sides < other.about - sides
     mine, others = fit.row, other.row
     if mine.stems < others.stems:
         return True
@@ -283,7 +297,37 @@ def _stems_of(token: str) -> frozenset[str]:
     is_cut = not is_known if dotted else not (found or bare in _set_aside())
     if is_cut or (dotted and len(bare) >= _COMPOUND):
         found.update(_cut_off(bare, dotted) or _without_vowels(bare))
+    folded = umlaut_written_out(bare)
+    if folded != bare:
+        found.update(_stems_in(folded))
+    if not found and bare not in _set_aside():
+        found.update(_misspelt(bare))
+    if len(bare) >= _CUT and bare not in _whole():
+        found.update(_beginning_of(bare))
     return frozenset(found)
+
+
+def _beginning_of(word: str) -> Iterator[str]:
+    """The stems to leave alone that a word is the beginning of, whatever else it may be: “seatb”."""
+    bare = _bare_alone()
+    near = islice(bare, bisect_left(bare, (word, "")), None)
+    yield from (stem for each, stem in takewhile(lambda one: one[0].startswith(word), near))
+
+
+def _misspelt(word: str) -> Iterator[str]:
+    """The stems of circuits to leave alone that a word is with one letter wrong: “steerng”.
+
+    Only these: a word that is not known is never taken for comfort.
+    """
+    if len(word) < LONG:
+        return
+    known = _by_missing_letter()
+    for end in range(LONG - 1, len(word) + 1):
+        start = word[:end]
+        near = {each for short in shortened(start) for each in known.get(short, ())}
+        for each in near:
+            if one_wrong(start, each):
+                yield from (s for s in (each, f"{each}*") if s in _alone())
 
 
 def _written_out(word: str, dotted: bool) -> Iterator[str]:
@@ -337,6 +381,8 @@ def _has_more(token: str) -> bool:
     """Whether a compound has a part that no stem has: “Heiz” in “Heizgurgel” does not tell all."""
     word = token.rstrip(".").replace("_", "")
     stems = set(_stems_of(token))
+    if not stems <= set(_stems_in(word)):
+        word = umlaut_written_out(word)
     if len(word) < 2 * _HIDDEN or stems - set(_stems_in(word)):
         return False
     shown: set[int] = set()
@@ -344,8 +390,11 @@ def _has_more(token: str) -> bool:
         bare = stem.strip("*")
         for at in (found.start() for found in re.finditer(f"(?={re.escape(bare)})", word)):
             shown.update(range(at, at + len(bare)))
-    hidden = "".join(" " if at in shown else "x" for at in range(len(word)))
-    return max(map(len, hidden.split()), default=0) >= _HIDDEN
+    hidden = "".join(" " if at in shown else one for at, one in enumerate(word)).rstrip()
+    *parts, last = hidden.split() or [""]
+    if not word.endswith(last) or not is_ending(last):
+        parts.append(last)
+    return max(map(len, parts), default=0) >= _HIDDEN
 
 
 @lru_cache(maxsize=8192)
@@ -391,6 +440,32 @@ def _by_themselves() -> frozenset[str]:
 
 
 @cache
+def _alone() -> frozenset[str]:
+    """The stems that name a circuit to leave alone by themselves."""
+    rows = (row for row in _all_rows() if row.word.function in _LEFT_ALONE)
+    return frozenset(row.word.word for row in rows if len(row.stems) == 1)
+
+
+@cache
+def _bare_alone() -> tuple[tuple[str, str], ...]:
+    """Them by their letters, in the order of these."""
+    return tuple(sorted((stem.strip("*"), stem) for stem in _alone()))
+
+
+@cache
+def _whole() -> frozenset[str]:
+    """What is written out in the table, with or without more behind it."""
+    return frozenset(stem.strip("*") for stem in _known_stems()) | _set_aside()
+
+
+@cache
+def _by_missing_letter() -> dict[str, tuple[str, ...]]:
+    """Their long words, by what is left of them where a letter is missing."""
+    bare = {stem.rstrip("*") for stem in _alone() if not stem.startswith("*")}
+    return by_shortened(sorted(word for word in bare if len(word) >= LONG))
+
+
+@cache
 def _rows_by_stem() -> dict[str, list[_Row]]:
     """Each row by that of its stems which the fewest rows have."""
     often = Counter(stem for row in _all_rows() for stem in row.stems)
@@ -427,6 +502,7 @@ def _skeletons() -> dict[str, list[str]]:
 
 CACHES: Final = (
     circuit_name, _tokens, _stems_of, _has_more, _is_set_aside, _set_aside, _all_rows,
-    _known_stems, _by_themselves, _rows_by_stem, _inside, _bare_stems, _skeletons,
+    _known_stems, _by_themselves, _rows_by_stem, _alone, _bare_alone,
+    _whole, _by_missing_letter, _inside, _bare_stems, _skeletons,
 )  # fmt: skip
 """What is kept of the table, for whoever reads with another one."""
