@@ -124,11 +124,13 @@ def circuit_name(name: str) -> CircuitName:
     """
     found: list[Consumer] = []
     unread: list[str] = []
-    for part in _consumers(name):
+    parts = _consumers(name)
+    for part in parts:
         tokens = _tokens(part)
         words = _words_of(tokens)
         found += [Consumer(part.strip(), word) for word in words]
-        if any(not _is_set_aside(token) for token in _left_over(tokens)):
+        is_untold = len(parts) > 1 and not words and _is_a_unit(tokens)
+        if is_untold or any(not _is_set_aside(token) for token in _left_over(tokens)):
             unread.append(part.strip())
     if not found:
         return CircuitName("unclear", (), tuple(unread))
@@ -155,13 +157,19 @@ _SIDES: Final = ("l", "r")
 _CODE: Final = re.compile(r"[a-z]\d{1,3}|\d+(?:a|w|amps?)")
 """A place in the box or a rating: “K5”, “F12”, “20A”."""
 _NUMBERED: Final = re.compile(r"(?<=[a-z])\d+[a-z]?$|^\d+(?=[a-z]{2})")
-_AS_WRITTEN: Final = re.compile(r"o2s?|am[12]|ig[12]|4wd|4x4|4ws|t\d\d|ho2s|h2|\d+v")
+_AS_WRITTEN: Final = re.compile(r"o2s?|am[12]|ig[12]|4wd|4x4|4ws|t\d\d|ho2s|h2|mp[34]|\d+v")
 _CUT_WITH_DOT: Final = 3
 _SKELETON: Final = 4
 _CUT: Final = 5
 """The fewest letters that may be the beginning of a longer word."""
 _COMPOUND: Final = 6
 """The fewest letters of a compound cut within: “Sicherungsk.”."""
+_UNITS: Final = frozenset(
+    ("unit*", "control unit*", "module*", "computer*", "controller*", "*steuergerat*", "*modul*",
+     "calculateur*", "boitier*", "boitier", "unidad*", "centralita*", "modulo*", "*eenheid*",
+     "*regeleenheid*", "*unit*", "*module*", "centralina", "unita*")
+)  # fmt: skip
+"""Parts that, in a row of their own, are a consumer that nothing is known of."""
 _LEFT_ALONE: Final = ("leave_alone", "regulated")
 _HIDDEN: Final = 5
 """So many letters of a compound that no stem has may be a word that tells something else."""
@@ -236,6 +244,11 @@ def _words_of(tokens: tuple[str, ...]) -> list[CircuitWord]:
         fit.word for fit in fits if not any(_is_less_exact(fit, other, aside) for other in fits)
     ]
     return [word for word in exact if word.function != "part"]
+
+
+def _is_a_unit(tokens: tuple[str, ...]) -> bool:
+    """Whether a consumer is a control unit of which nothing more is told: “integrated unit”."""
+    return any(stem in _UNITS for token in tokens for stem in _stems_of(token))
 
 
 def _left_over(tokens: tuple[str, ...]) -> list[str]:
@@ -455,7 +468,7 @@ def _bare_alone() -> tuple[tuple[str, str], ...]:
 @cache
 def _whole() -> frozenset[str]:
     """What is written out in the table, with or without more behind it."""
-    return frozenset(stem.strip("*") for stem in _known_stems()) | _set_aside()
+    return frozenset(stem.strip("*") for stem in _known_stems()) | _set_aside() | circuit_short().keys()
 
 
 @cache
