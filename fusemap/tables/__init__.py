@@ -12,16 +12,8 @@ from fusemap.tables.batteries import (
     freezing_points,
     rest_voltage,
 )
-from fusemap.tables.circuit_names import (
-    FUNCTIONS,
-    CircuitName,
-    CircuitWord,
-    Consumer,
-    Function,
-    circuit_name,
-    circuit_short,
-    circuit_words,
-)
+from fusemap.tables.circuit_names import CircuitName, Consumer, circuit_name
+from fusemap.tables.circuit_stems import CircuitWord, Function, circuit_short, circuit_words
 from fusemap.tables.conductors import (
     Ampacity,
     Conductor,

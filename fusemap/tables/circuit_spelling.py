@@ -12,12 +12,15 @@ from typing import Final
 LONG: Final = 6
 """The fewest letters in which one may be wrong, and the word is still itself."""
 
-_WRITTEN_OUT: Final = re.compile(r"(?<![aeq])([aou])e(?![aeiou])")
+_WRITTEN_OUT: Final = re.compile(r"(?<![aeq])(?:(a)e(?![aeio])|([ou])e(?![aeiou]))")
 _ENDINGS: Final = re.compile(
-    r"i?[sz]?ations?|i?[sz]?ation(?:en|es)|itions?|[ae]?ments?|[ai]mientos?|aciones|adoras?|adores|"
-    r"ators?|ateurs?|atrices?|antes|istes?|[ai]bles|icamente|ement|iquement|elijke?|lichen?|ierung|"
-    r"ierungen|isierung|t?ronics?|m?atics?|ingen|ungen|sysi?tem|isch(?:e[nrs]?)?|ischen|baren?|"
-    r"bares|barer|ibles|ateurs"
+    r"[a-z]{0,2}(?:"
+    r"at(?:ion|or|ive)s?|[ai]tions?|ements?|ments?|ings?|it(?:y|ies)|"  # en, fr
+    r"(?:illo|illa|ero|era|ivo|iva|ado|ada|ido|ida|ico|ica|ante|ente)s?|ores|oras|adora?|"  # es
+    r"[ai]mientos?|c?iones|dades|amente|amento|amenti|"
+    r"(?:age|euse|ette|oire|ique|aire|elle|ateur|atrice|iste)s?|iquement|[ai]bles?|"  # fr
+    r"(?:ier)?ung(?:en)?|lich(?:e[nrs]?)?|isch(?:e[nrs]?)?|bare[nrs]?|t?ronics?|m?atics?|"  # de
+    r"ingen|elijke?)"  # nl
 )
 """What a language puts behind a word that stays the same word."""
 
@@ -28,7 +31,7 @@ def umlaut_written_out(word: str) -> str:
     >>> umlaut_written_out("zuendschloss"), umlaut_written_out("heckoeffner")
     ('zundschloss', 'heckoffner')
     """
-    return _WRITTEN_OUT.sub(r"\1", word)
+    return _WRITTEN_OUT.sub(r"\1\2", word)
 
 
 def is_ending(letters: str) -> bool:
