@@ -13,7 +13,13 @@ from fusemap.tables.batteries import (
     rest_voltage,
 )
 from fusemap.tables.circuit_names import CircuitName, Consumer, circuit_name
-from fusemap.tables.circuit_stems import CircuitWord, Function, circuit_short, circuit_words
+from fusemap.tables.circuit_stems import (
+    FUNCTIONS,
+    CircuitWord,
+    Function,
+    circuit_short,
+    circuit_words,
+)
 from fusemap.tables.conductors import (
     Ampacity,
     Conductor,
