@@ -5,9 +5,10 @@ published or said has a most:
 
 - an own load that was not measured: what its host fuse carries for long (a named rule's share);
 - a feed's own loads: the sum of what is below it, no more than the feed itself carries for long,
-  and no other than what was measured at the feed as a whole; parked, no more than the whole vehicle
+  where it has no limit a rule's, and no other than what was measured at the feed as a whole; parked, no more than the whole vehicle
   was measured to draw, or draws that still starts after a night;
 - a resistance nobody gave or published: a rule's, or the largest of a like fuse;
+- a cable nobody gave: what costs as much as is allowed to be lost on the way;
 - an accessory's current: what its spread allows;
 - which contact is live: the side on which the tap loads the host fuse, too.
 
@@ -120,22 +121,28 @@ def known_other_a(c: Circuit) -> Floats:
 def most_own_a(c: Circuit, own_most_a: Floats, carried_a: Floats) -> Floats:
     """The most of the vehicle's own loads that each feed may carry [A, (states, feeds)].
 
-    own_most_a (states, slots), carried_a (states, feeds), NaN where not measured. A feed without
-    any limit on which more may hang than anybody said counts what is known of it: it cannot be held
-    against anything, which its hop says.
+    own_most_a (states, slots), carried_a (states, feeds), NaN where not measured. On a feed without
+    any limit, of which nobody said what else it carries, the rule's most may flow; none carries
+    more than the feed above it leaves of its own most.
     """
     known = known_other_a(replace(c, feeds=replace(c.feeds, carried_a=carried_a)))
-    total, least = np.zeros_like(known), np.zeros_like(known)
-    for feed in feeds_downwards(c.feeds)[::-1]:
-        below = _below(c, feed, own_most_a, total)
+    total, least, sure = np.zeros_like(known), np.zeros_like(known), np.zeros_like(known)
+    order = feeds_downwards(c.feeds)
+    for feed in order[::-1]:
+        below, said = _below(c, feed, own_most_a, total), c.feeds.said_a[:, feed]
         least[:, feed] = _below(c, feed, c.slots.own_a, least) + known[:, feed]
-        bound = np.minimum(c.feeds.limit_a[feed], c.slots.whole_most_a)
-        bound = np.fmax(bound, least[:, feed])
-        said = np.where(np.isnan(c.feeds.said_a[:, feed]), np.inf, known[:, feed])
-        most = np.fmin(below + said, bound)
-        most = np.where(np.isfinite(most), most, below + known[:, feed])
+        sure[:, feed] = _below(c, feed, c.slots.own_a, sure) + np.nan_to_num(said)
+        bound = np.fmax(np.minimum(c.feeds.limit_a[feed], c.slots.whole_most_a), least[:, feed])
+        most = np.fmin(np.where(np.isnan(said), np.inf, below + known[:, feed]), bound)
+        unbounded = np.fmax(below + known[:, feed], c.feeds.open_a)
+        most = np.where(np.isfinite(most), most, unbounded)
         measured = carried_a[:, feed]
         total[:, feed] = np.where(np.isnan(measured), most, np.fmax(measured, least[:, feed]))
+    for feed in order:
+        above = int(c.feeds.parent[feed])
+        if above >= 0:
+            left = total[:, above] - (sure[:, above] - sure[:, feed])
+            total[:, feed] = np.fmin(total[:, feed], np.fmax(left, least[:, feed]))
     return total
 
 
@@ -165,9 +172,17 @@ def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circ
         cables=replace(c.cables, fixed_ohm=fixed_ohm(taps, rules, most=True)),
         live_ohm=c.live_ohm + np.where(slots.feed_known, 0.0, unseen_ohm),
         host_ohm=host_ohm(c.slots, c.contact_ohm, most=True),
-        conductor_ohm=conductor_ohm,
+        conductor_ohm=conductor_ohm + _of_no_cable(c, taps, vehicle, rules),
         second=second_source(vehicle, rules, linked=False),
     )
+
+
+def _of_no_cable(c: Circuit, taps: TapArrays, vehicle: Vehicle, rules: dict[str, float]) -> Floats:
+    """What a cable has at most that nobody gave [Ω, (ways, taps)]: it may cost the allowed drop."""
+    allowed_v = rules["allowed_drop_share"] * vehicle.system_v
+    asked_a = worst(taps.asked_a)
+    ohm = np.divide(allowed_v, asked_a, out=np.zeros_like(asked_a), where=asked_a > 0)
+    return np.stack([np.where(c.cables.out.given, 0.0, ohm), np.zeros_like(ohm)])
 
 
 def _on_either_side(taps: TapArrays, slots: SlotArrays) -> TapArrays:

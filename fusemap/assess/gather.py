@@ -173,7 +173,8 @@ class FeedArrays:
 
     `said_a` (states, feeds) is what somebody said it carries besides the slots and feeds below it,
     `carried_a` what all below it drew together when that was measured, NaN where it was not.
-    `other_a` is what is known to flow there besides, see `ends.known_other_a`.
+    `other_a` is what is known to flow there besides, see `ends.known_other_a`. `open_a` is the most
+    that the vehicle draws on a feed of which nobody knows a limit.
     """
 
     ids: tuple[str, ...]
@@ -183,6 +184,7 @@ class FeedArrays:
     said_a: Floats
     carried_a: Floats
     other_a: Floats
+    open_a: float
 
 
 def feed_limit(feed: Feed, rules: dict[str, float]) -> float:
@@ -213,6 +215,7 @@ def feed_arrays(vehicle: Vehicle, rules: dict[str, float]) -> FeedArrays:
         said_a=said,
         carried_a=_by_state([state_loads(f.carried) for f in feeds]),
         other_a=np.nan_to_num(said),
+        open_a=rules["feed_open_a"],
     )
 
 
