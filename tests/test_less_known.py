@@ -13,7 +13,6 @@ import os
 from collections.abc import Iterator
 
 import numpy as np
-import pytest
 from msgspec.structs import replace
 
 from fusemap.assess import Assessment, assess

@@ -5,8 +5,9 @@ published or said has a most:
 
 - an own load that was not measured: what its host fuse carries for long (a named rule's share);
 - a feed's own loads: the sum of what is below it, no more than the feed itself carries for long,
-  where it has no limit a rule's, and no other than what was measured at the feed as a whole; parked, no more than the whole vehicle
-  was measured to draw, or draws that still starts after a night;
+  no more than the feed above leaves, and no other than what was measured at the feed as a whole;
+  what else flows on one without any limit is a rule's; parked, no more than the whole vehicle was
+  measured to draw, or draws that still starts after a night;
 - a resistance nobody gave or published: a rule's, or the largest of a like fuse;
 - a cable nobody gave: what costs as much as is allowed to be lost on the way;
 - an accessory's current: what its spread allows;

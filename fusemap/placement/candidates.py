@@ -122,8 +122,8 @@ class Candidate:
     is a word or two for a small card; `least_a` what is left should an own load that was not
     measured be the most it may; `rest_a` what the parked vehicle draws more; `share` the worst load
     share of contact and feeds then; `rules` the keys of the rules it breaks; `step` the distance;
-    `host` is the rank of the slot's circuit by its function (`circuits.RANKS`); `measured` says that
-    its own load is known in every state.
+    `host` is the rank of the slot's circuit by its function (`circuits.RANKS`); `measured` says
+    that its own load is known in every state.
     """
 
     slot_id: str
