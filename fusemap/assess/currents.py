@@ -12,7 +12,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fusemap.assess.battery import CHARGER_A, CHARGER_SHARE, battery_model, second_model
+from fusemap.assess.battery import (
+    CHARGER_A,
+    CHARGER_SHARE,
+    battery_model,
+    ohm_at_most,
+    second_model,
+)
 from fusemap.assess.cables import CableArrays, cable_arrays
 from fusemap.assess.gather import (
     SECOND,
@@ -172,7 +178,7 @@ def second_source(
         return None
     model = second_model(second, vehicle.system_v)
     own_v = second.rest_v if second.rest_v is not None else model.emf_v
-    own_ohm = float(np.asarray(model.wells.terminal_ohm))
+    own_ohm = float(np.asarray(model.wells.terminal_ohm)) if linked else ohm_at_most(model)
     emf, ohm = np.full(len(STATES), own_v), np.full(len(STATES), own_ohm)
     charging = rules["charging_v"] * vehicle.system_v / 12
     low = min(own_v, rules["fault_min_v"] * vehicle.system_v / 12)

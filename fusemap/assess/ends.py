@@ -24,6 +24,8 @@ from functools import cached_property
 import numpy as np
 from msgspec.structs import replace as with_fields
 
+from fusemap.assess import facts
+from fusemap.assess.battery import battery_model, ohm_at_most
 from fusemap.assess.cables import fixed_ohm
 from fusemap.assess.currents import (
     Circuit,
@@ -172,10 +174,33 @@ def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circ
         feeds=replace(c.feeds, ohm=np.array(feed, dtype=float)),
         cables=replace(c.cables, fixed_ohm=fixed_ohm(taps, rules, most=True)),
         live_ohm=c.live_ohm + np.where(slots.feed_known, 0.0, unseen_ohm),
-        host_ohm=host_ohm(c.slots, c.contact_ohm, most=True),
+        host_ohm=host_ohm(c.slots, c.contact_ohm, most=True) + _not_entered_ohm(c),
+        source_ohm=ohm_at_most(battery_model(vehicle.battery, vehicle.system_v)),
         conductor_ohm=conductor_ohm + _of_no_cable(c, taps, vehicle, rules),
         second=second_source(vehicle, rules, linked=False),
     )
+
+
+def _not_entered_ohm(c: Circuit) -> Floats:
+    """What host fuses have at most that nobody entered [Ω, (slots,)]; 0 for those that are.
+
+    The smallest that would carry what is known to flow there, of the kind that has most.
+    """
+    carried = c.slots.own_a + _at_slots(c)
+    found = [
+        facts.like_resistance_mohm(float(peak)) / 1000
+        if slot.fuse is None and slot.kind == "fuse"
+        else 0.0
+        for slot, peak in zip(c.slots.slots, worst(carried), strict=True)
+    ]
+    return np.array(found, dtype=float)
+
+
+def _at_slots(c: Circuit) -> Floats:
+    """What all taps of a slot ask together [A, (states, slots)]."""
+    asked, on = np.zeros_like(c.slots.own_a), c.taps.slot >= 0
+    np.add.at(asked.T, c.taps.slot[on], c.taps.asked_a[:, on].T)
+    return asked
 
 
 def _of_no_cable(c: Circuit, taps: TapArrays, vehicle: Vehicle, rules: dict[str, float]) -> Floats:

@@ -240,13 +240,19 @@ def feed_mohm(feed: Feed, rules: dict[str, float], *, most: bool = False) -> flo
     """Resistance of a feed with its cable and fuse [mΩ]; what is not known is none.
 
     At its `most` what is not known is the rule's, the fuse's own that of a like fuse, and the cable
-    as warm as in a short.
+    as warm as in a short. Where nobody said what protects it, there is such a fuse, too.
     """
     copper = 0.0 if feed.cable is None else cable_mohm(feed.cable, rules, most=most)
     own = feed.resistance_mohm + copper
     if most and own == 0:
         own = rules["feed_unknown_mohm"]
+    if most and feed.fuse is None and feed.limit_a is None:
+        return own + facts.like_resistance_mohm(LEAST_FEED_FUSE_A)
     return own + fuse_mohm(feed.fuse, most=most)
+
+
+LEAST_FEED_FUSE_A = 30.0
+"""The smallest fuse that feeds several slots [A], our judgement."""
 
 
 def cable_mohm(cable: Cable, rules: dict[str, float], *, most: bool = False) -> float:
