@@ -55,13 +55,13 @@ def _of(value: Any, name: str, put: Callable[[Any], Vehicle]) -> Iterator[Piece]
         def within(less: Any, key: str = field.name) -> Vehicle:
             return put(_fitting(replace(value, **{key: less})))
 
-        if (kind, field.name) in CHOSEN or has == field.default:
+        if has == field.default:
             continue
         if isinstance(has, Value):
             yield from _of(has, where, within)
         elif isinstance(has, tuple):
             yield from _each(has, where, within)
-        if _may_be_unknown(kind, field):
+        if (kind, field.name) not in CHOSEN and _may_be_unknown(kind, field):
             yield where, within(field.default)
 
 

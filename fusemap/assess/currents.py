@@ -169,6 +169,8 @@ def second_source(
 ) -> Source | None:
     """The second battery in every state, `linked` or left alone; `None` where there is none.
 
+    Left alone it is as weak as it may be.
+
     While the engine runs a relay joins it to the alternator's voltage through the link: a voltage
     behind the two resistances side by side (Thévenin). A DC-DC charger gives its current up to the
     charging voltage; none is said to give a usual one. Not known resistances of the link are none.
@@ -177,7 +179,8 @@ def second_source(
     if second is None:
         return None
     model = second_model(second, vehicle.system_v)
-    own_v = second.rest_v if second.rest_v is not None else model.emf_v
+    charge = model.start_soc if linked else model.ranges["charge"][0]
+    own_v = second.rest_v if second.rest_v is not None else float(model.wells.ocv(charge))
     own_ohm = float(np.asarray(model.wells.terminal_ohm)) if linked else ohm_at_most(model)
     emf, ohm = np.full(len(STATES), own_v), np.full(len(STATES), own_ohm)
     charging = rules["charging_v"] * vehicle.system_v / 12
