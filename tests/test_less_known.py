@@ -154,11 +154,9 @@ def _accessories(vehicle: Vehicle) -> Iterator[Less]:
             yield f"{it.id}: {what}", "", replace(vehicle, accessories=shelf)
 
 
-# --- what became of it ----------------------------------------------------------------------------
+# --- where less known is better by nature ---------------------------------------------------------
 
 
-NOISE_A = 0.02
-"""Room that another voltage makes, where a load follows it [A]; ranks go in steps of 0.1 A."""
 OPEN = ("feed", "fuse", "limit")
 """Taken from a slot or feed, these do turn something towards green: see the end of the module."""
 
@@ -186,6 +184,8 @@ def milder(before: Assessment, after: Assessment) -> bool:
         (before.feeds.current_a > a.feeds.limit_a).any(),
         # a feed was measured to carry less than its parts together
         (parts > a.feeds.carried_a + 1e-9).any(),
+        # or to carry more than is said of its parts
+        (after.most.feeds.current_a < before.feeds.current_a - NOISE_A).any(),
         _mildly_asked(before.vehicle, after.vehicle),
     )
     return any(bool(each) for each in changes)
@@ -212,6 +212,8 @@ def _mildly_asked(before: Vehicle, after: Vehicle) -> bool:
 
 NOISE_A = 0.02
 """Room that another voltage makes, where a load follows it [A]; ranks go in steps of 0.1 A."""
+NOISE = 1e-3
+"""The same as a share of what lacks where far more is asked than there is."""
 
 
 def greener(before: dict[Hop, Verdict], after: dict[Hop, Verdict]) -> list[Hop]:
@@ -237,7 +239,7 @@ def climbed(
     """
     was = {c.slot_id: c for c in before}
     for c in after:
-        if c.least_a > was[c.slot_id].least_a + NOISE_A:
+        if c.least_a > was[c.slot_id].least_a + NOISE_A + NOISE * abs(c.least_a):
             yield f"{c.slot_id}: {was[c.slot_id].least_a} A at least become {c.least_a}"
         holds = c.fits and c.least_a >= 0
         if c.slot_id == slot_id and holds and not was[c.slot_id].fits:

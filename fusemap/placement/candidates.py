@@ -109,6 +109,8 @@ TIGHT = 0.2
 """A slot that fits is called tight where less than this share of what is asked is left."""
 GRAIN_A = 0.1
 """Margins closer than this are the same for the ranking [A]."""
+MOST_A = 1e6
+"""Stands for room without end in the ranking [A]."""
 
 
 NO_WORDS = Text("")
@@ -164,13 +166,14 @@ def candidates(
     return tuple(sorted(found, key=lambda c: (*rank_key(c), order[c.slot_id])))
 
 
-def rank_key(c: Candidate) -> tuple[int, int, float, float, int, bool]:
+def rank_key(c: Candidate) -> tuple[float, ...]:
     """What candidates are ranked by, less is better; of those ruled out the nearest to fitting.
 
-    Of two with the same figures the one whose own load was measured comes first.
+    Of those with the same figures the ones whose own load was measured come first, then those with
+    more room by what is known.
     """
-    room = -round(c.least_a / GRAIN_A)
-    return len(c.rules), c.host, room, round(c.rest_a, 4), c.step, not c.measured
+    least, known = (-round(min(room, MOST_A) / GRAIN_A) for room in (c.least_a, c.margin_a))
+    return len(c.rules), c.host, least, round(c.rest_a, 4), c.step, not c.measured, known
 
 
 def _candidate(a: Assessment, left: Rooms, column: int, panel: Panel, slot: Slot) -> Candidate:
