@@ -169,11 +169,11 @@ def candidates(
 def rank_key(c: Candidate) -> tuple[float, ...]:
     """What candidates are ranked by, less is better; of those ruled out the nearest to fitting.
 
-    Of those with the same figures the ones whose own load was measured come first, then those with
-    more room by what is known.
+    Of those that may leave as little the ones whose own load was measured come first; where all
+    else is the same, those with more room by what is known.
     """
     least, known = (-round(min(room, MOST_A) / GRAIN_A) for room in (c.least_a, c.margin_a))
-    return len(c.rules), c.host, least, round(c.rest_a, 4), c.step, not c.measured, known
+    return len(c.rules), c.host, least, not c.measured, round(c.rest_a, 4), c.step, known
 
 
 def _candidate(a: Assessment, left: Rooms, column: int, panel: Panel, slot: Slot) -> Candidate:
