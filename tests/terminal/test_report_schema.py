@@ -32,7 +32,8 @@ STATES = {"asleep", "awake", "accessory", "ignition", "running"}
 
 WHOLE: Final[dict[str, Any]] = {
     "vehicle": str, "system_v": int, "verdict": VERDICTS, "counts": dict, "measure_next": list,
-    "slots": list, "unanswered": list, "feeds": list, "taps": list, "findings": list,
+    "slots": list, "unanswered": list, "feeds": list, "sockets": list, "taps": list,
+    "findings": list,
 }  # fmt: skip
 SLOT: Final[dict[str, Any]] = {
     "id": str, "panel": str, "label": str, "circuit": str, "fuse": (dict, type(None)),
@@ -47,10 +48,11 @@ SLOT: Final[dict[str, Any]] = {
 FEED: Final[dict[str, Any]] = {
     "id": str, "name": str, "state": STATES, "current_a": NUMBER, "most_a": NUMBER,
     "limit_a": MAYBE, "limit_ground": GROUNDS, "share": MAYBE, "most_share": MAYBE,
-    "verdict": VERDICTS,
+    "verdict": VERDICTS, "cut_off_v": MAYBE,
 }  # fmt: skip
 TAP: Final[dict[str, Any]] = {
-    "id": str, "title": str, "accessory": str, "lead": {"power", "sense"}, "current_a": NUMBER,
+    "id": str, "title": str, "accessory": str, "lead": {"power", "sense"},
+    "socket": (str, type(None)), "pin": (int, type(None)), "short_s": MAYBE, "current_a": NUMBER,
     "most_a": NUMBER, "lowest_voltage_v": MAYBE, "verdict": VERDICTS, "hops": list,
 }  # fmt: skip
 HOP: Final[dict[str, Any]] = {
