@@ -5,8 +5,8 @@ was not, no candidate gets more room, and the place that lost it climbs above no
 a few vehicles; FUSEMAP_VEHICLES asks for more.
 
 Where something unknown is taken at what a named rule or a table says, and what was entered is worse
-than that, less known is better by nature; `milder` says where, and these are left out. What is open
-still stands at the end, as tests that fail.
+than that, less known is better by nature; `milder` says where, and these are left out. What a feed, a
+fuse or a limit that nobody entered does is held by the tests at the end.
 """
 
 import os
@@ -158,7 +158,7 @@ def _accessories(vehicle: Vehicle) -> Iterator[Less]:
 
 
 OPEN = ("feed", "fuse", "limit")
-"""Taken from a slot or feed, these do turn something towards green: see the end of the module."""
+"""Taken from a slot or feed, single hops may be relieved, never the whole: see the module's end."""
 
 
 def is_open(what: str) -> bool:
@@ -281,7 +281,7 @@ def test_nothing_turns_towards_green_with_less_known() -> None:
     assert not found, "\n".join(found[:30])
 
 
-# --- what is open ---------------------------------------------------------------------------------
+# --- no feed, fuse or limit entered ---------------------------------------------------------------
 
 
 def on_a_feed(limit_a: float = 12.0, **slot: object) -> Vehicle:

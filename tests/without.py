@@ -19,7 +19,7 @@ CHOSEN: Final = frozenset(
         ("Accessory", "converter"), ("Accessory", "cut_off"), ("Accessory", "lead_back"),
         ("Accessory", "lead_fuse"), ("Accessory", "run_on_min"), ("Accessory", "supplied_by"),
         ("Accessory", "amperes"), ("Accessory", "watts"), ("Accessory", "kind"),
-        ("Accessory", "parked_mode"), ("Accessory", "note"),
+        ("Accessory", "parked_mode"), ("Accessory", "note"), ("Accessory", "short_s"),
         ("Tap", "cable_back"), ("Tap", "ceiling_a"), ("Tap", "feed"), ("Tap", "fuse"),
         ("Tap", "joint"), ("Tap", "slot"), ("Tap", "earth_point"), ("Tap", "justification"),
         ("Tap", "found_how"),
