@@ -5,8 +5,8 @@ was not, no candidate gets more room, and the place that lost it climbs above no
 a few vehicles; FUSEMAP_VEHICLES asks for more.
 
 Where something unknown is taken at what a named rule or a table says, and what was entered is worse
-than that, less known is better by nature; `milder` says where, and these are left out. What a feed, a
-fuse or a limit that nobody entered does is held by the tests at the end.
+than that, less known is better by nature; `milder` says where, and these are left out. What
+a feed, a fuse or a limit that nobody entered does is held by the tests at the end.
 """
 
 import os
