@@ -213,8 +213,8 @@ class _Completer:
             said = getattr(feed.other_load, state)
             limit = self._limit(feed)
             sure[f"+{feed.id}"] = 0.0 if said is None else said
-            open_ = said is None and limit < INF
-            more[f"+{feed.id}"] = self.up_to(min(limit, bound)) if open_ else 0.0
+            most = limit if limit < INF else self.rule["feed_open_a"]
+            more[f"+{feed.id}"] = self.up_to(min(most, bound)) if said is None else 0.0
         parts = self._held(state, sure, more, under, bound)
         self._within(parts, sure, more, bound)
         own = {key: sure[key] + more[key] for key in sure if not key.startswith("+")}

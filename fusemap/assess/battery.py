@@ -47,11 +47,18 @@ class BatteryModel:
     ranges: Mapping[str, Range]
     measured: frozenset[str]
     charge_words: Text | None = None
+    resistance_measured: bool = False
 
     @property
     def emf_v(self) -> float:
         """Voltage at rest at the start charge [V]."""
         return float(self.wells.ocv(self.start_soc))
+
+
+def ohm_at_most(model: BatteryModel) -> float:
+    """What a battery has inside at most [Ω]: where its capacity is guessed, that of the least."""
+    least = model.ranges["capacity"][0] if not model.resistance_measured else 1.0
+    return float(np.asarray(model.wells.terminal_ohm)) / least
 
 
 def capacity_ah(model: BatteryModel) -> float:
@@ -104,7 +111,8 @@ def battery_model(battery: Battery, system_v: int) -> BatteryModel:
     ranges = {"capacity": (low, 1.0, high), "health": health, "charge": charge}
     measured = frozenset(key for key, value in known.items() if value is not None)
     words = None if "charge" in measured else assumed[-1]
-    return BatteryModel(wells, charge[1], tuple(assumed), ranges, measured, words)
+    read = battery.resistance_mohm is not None
+    return BatteryModel(wells, charge[1], tuple(assumed), ranges, measured, words, read)
 
 
 def second_model(battery: SecondBattery, system_v: int) -> BatteryModel:

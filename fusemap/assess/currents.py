@@ -12,7 +12,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fusemap.assess.battery import CHARGER_A, CHARGER_SHARE, battery_model, second_model
+from fusemap.assess.battery import (
+    CHARGER_A,
+    CHARGER_SHARE,
+    battery_model,
+    ohm_at_most,
+    second_model,
+)
 from fusemap.assess.cables import CableArrays, cable_arrays
 from fusemap.assess.gather import (
     SECOND,
@@ -163,6 +169,8 @@ def second_source(
 ) -> Source | None:
     """The second battery in every state, `linked` or left alone; `None` where there is none.
 
+    Left alone it is as weak as it may be.
+
     While the engine runs a relay joins it to the alternator's voltage through the link: a voltage
     behind the two resistances side by side (Thévenin). A DC-DC charger gives its current up to the
     charging voltage; none is said to give a usual one. Not known resistances of the link are none.
@@ -171,8 +179,9 @@ def second_source(
     if second is None:
         return None
     model = second_model(second, vehicle.system_v)
-    own_v = second.rest_v if second.rest_v is not None else model.emf_v
-    own_ohm = float(np.asarray(model.wells.terminal_ohm))
+    charge = model.start_soc if linked else model.ranges["charge"][0]
+    own_v = second.rest_v if second.rest_v is not None else float(model.wells.ocv(charge))
+    own_ohm = float(np.asarray(model.wells.terminal_ohm)) if linked else ohm_at_most(model)
     emf, ohm = np.full(len(STATES), own_v), np.full(len(STATES), own_ohm)
     charging = rules["charging_v"] * vehicle.system_v / 12
     low = min(own_v, rules["fault_min_v"] * vehicle.system_v / 12)

@@ -5,9 +5,11 @@ published or said has a most:
 
 - an own load that was not measured: what its host fuse carries for long (a named rule's share);
 - a feed's own loads: the sum of what is below it, no more than the feed itself carries for long,
-  and no other than what was measured at the feed as a whole; parked, no more than the whole vehicle
-  was measured to draw, or draws that still starts after a night;
+  no more than the feed above leaves, and no other than what was measured at the feed as a whole;
+  what else flows on one without any limit is a rule's; parked, no more than the whole vehicle was
+  measured to draw, or draws that still starts after a night;
 - a resistance nobody gave or published: a rule's, or the largest of a like fuse;
+- a cable nobody gave: what costs as much as is allowed to be lost on the way;
 - an accessory's current: what its spread allows;
 - which contact is live: the side on which the tap loads the host fuse, too.
 
@@ -22,6 +24,8 @@ from functools import cached_property
 import numpy as np
 from msgspec.structs import replace as with_fields
 
+from fusemap.assess import facts
+from fusemap.assess.battery import battery_model, ohm_at_most
 from fusemap.assess.cables import fixed_ohm
 from fusemap.assess.currents import (
     Circuit,
@@ -120,22 +124,28 @@ def known_other_a(c: Circuit) -> Floats:
 def most_own_a(c: Circuit, own_most_a: Floats, carried_a: Floats) -> Floats:
     """The most of the vehicle's own loads that each feed may carry [A, (states, feeds)].
 
-    own_most_a (states, slots), carried_a (states, feeds), NaN where not measured. A feed without
-    any limit on which more may hang than anybody said counts what is known of it: it cannot be held
-    against anything, which its hop says.
+    own_most_a (states, slots), carried_a (states, feeds), NaN where not measured. On a feed without
+    any limit, of which nobody said what else it carries, the rule's most may flow; none carries
+    more than the feed above it leaves of its own most.
     """
     known = known_other_a(replace(c, feeds=replace(c.feeds, carried_a=carried_a)))
-    total, least = np.zeros_like(known), np.zeros_like(known)
-    for feed in feeds_downwards(c.feeds)[::-1]:
-        below = _below(c, feed, own_most_a, total)
+    total, least, sure = np.zeros_like(known), np.zeros_like(known), np.zeros_like(known)
+    order = feeds_downwards(c.feeds)
+    for feed in order[::-1]:
+        below, said = _below(c, feed, own_most_a, total), c.feeds.said_a[:, feed]
         least[:, feed] = _below(c, feed, c.slots.own_a, least) + known[:, feed]
-        bound = np.minimum(c.feeds.limit_a[feed], c.slots.whole_most_a)
-        bound = np.fmax(bound, least[:, feed])
-        said = np.where(np.isnan(c.feeds.said_a[:, feed]), np.inf, known[:, feed])
-        most = np.fmin(below + said, bound)
-        most = np.where(np.isfinite(most), most, below + known[:, feed])
+        sure[:, feed] = _below(c, feed, c.slots.own_a, sure) + np.nan_to_num(said)
+        bound = np.fmax(np.minimum(c.feeds.limit_a[feed], c.slots.whole_most_a), least[:, feed])
+        most = np.fmin(np.where(np.isnan(said), np.inf, below + known[:, feed]), bound)
+        unbounded = np.fmax(below + known[:, feed], c.feeds.open_a)
+        most = np.where(np.isfinite(most), most, unbounded)
         measured = carried_a[:, feed]
         total[:, feed] = np.where(np.isnan(measured), most, np.fmax(measured, least[:, feed]))
+    for feed in order:
+        above = int(c.feeds.parent[feed])
+        if above >= 0:
+            left = total[:, above] - (sure[:, above] - sure[:, feed])
+            total[:, feed] = np.fmin(total[:, feed], np.fmax(left, least[:, feed]))
     return total
 
 
@@ -164,10 +174,41 @@ def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circ
         feeds=replace(c.feeds, ohm=np.array(feed, dtype=float)),
         cables=replace(c.cables, fixed_ohm=fixed_ohm(taps, rules, most=True)),
         live_ohm=c.live_ohm + np.where(slots.feed_known, 0.0, unseen_ohm),
-        host_ohm=host_ohm(c.slots, c.contact_ohm, most=True),
-        conductor_ohm=conductor_ohm,
+        host_ohm=host_ohm(c.slots, c.contact_ohm, most=True) + _not_entered_ohm(c),
+        source_ohm=ohm_at_most(battery_model(vehicle.battery, vehicle.system_v)),
+        conductor_ohm=conductor_ohm + _of_no_cable(c, taps, vehicle, rules),
         second=second_source(vehicle, rules, linked=False),
     )
+
+
+def _not_entered_ohm(c: Circuit) -> Floats:
+    """What host fuses have at most that nobody entered [Ω, (slots,)]; 0 for those that are.
+
+    The smallest that would carry what is known to flow there, of the kind that has most.
+    """
+    carried = c.slots.own_a + _at_slots(c)
+    found = [
+        facts.like_resistance_mohm(float(peak)) / 1000
+        if slot.fuse is None and slot.kind == "fuse"
+        else 0.0
+        for slot, peak in zip(c.slots.slots, worst(carried), strict=True)
+    ]
+    return np.array(found, dtype=float)
+
+
+def _at_slots(c: Circuit) -> Floats:
+    """What all taps of a slot ask together [A, (states, slots)]."""
+    asked, on = np.zeros_like(c.slots.own_a), c.taps.slot >= 0
+    np.add.at(asked.T, c.taps.slot[on], c.taps.asked_a[:, on].T)
+    return asked
+
+
+def _of_no_cable(c: Circuit, taps: TapArrays, vehicle: Vehicle, rules: dict[str, float]) -> Floats:
+    """What a cable has at most that nobody gave [Ω, (ways, taps)]: it may cost the allowed drop."""
+    allowed_v = rules["allowed_drop_share"] * vehicle.system_v
+    asked_a = worst(taps.asked_a)
+    ohm = np.divide(allowed_v, asked_a, out=np.zeros_like(asked_a), where=asked_a > 0)
+    return np.stack([np.where(c.cables.out.given, 0.0, ohm), np.zeros_like(ohm)])
 
 
 def _on_either_side(taps: TapArrays, slots: SlotArrays) -> TapArrays:

@@ -172,7 +172,8 @@ class FeedArrays:
 
     `said_a` (states, feeds) is what somebody said it carries besides the slots and feeds below it,
     `carried_a` what all below it drew together when that was measured, NaN where it was not.
-    `other_a` is what is known to flow there besides, see `ends.known_other_a`.
+    `other_a` is what is known to flow there besides, see `ends.known_other_a`. `open_a` is the most
+    that the vehicle draws on a feed of which nobody knows a limit.
     """
 
     ids: tuple[str, ...]
@@ -182,6 +183,7 @@ class FeedArrays:
     said_a: Floats
     carried_a: Floats
     other_a: Floats
+    open_a: float
 
 
 def feed_limit(feed: Feed, rules: dict[str, float]) -> float:
@@ -212,6 +214,7 @@ def feed_arrays(vehicle: Vehicle, rules: dict[str, float]) -> FeedArrays:
         said_a=said,
         carried_a=_by_state([state_loads(f.carried) for f in feeds]),
         other_a=np.nan_to_num(said),
+        open_a=rules["feed_open_a"],
     )
 
 
@@ -236,13 +239,19 @@ def feed_mohm(feed: Feed, rules: dict[str, float], *, most: bool = False) -> flo
     """Resistance of a feed with its cable and fuse [mΩ]; what is not known is none.
 
     At its `most` what is not known is the rule's, the fuse's own that of a like fuse, and the cable
-    as warm as in a short.
+    as warm as in a short. Where nobody said what protects it, there is such a fuse, too.
     """
     copper = 0.0 if feed.cable is None else cable_mohm(feed.cable, rules, most=most)
     own = feed.resistance_mohm + copper
     if most and own == 0:
         own = rules["feed_unknown_mohm"]
+    if most and feed.fuse is None and feed.limit_a is None:
+        return own + facts.like_resistance_mohm(LEAST_FEED_FUSE_A)
     return own + fuse_mohm(feed.fuse, most=most)
+
+
+LEAST_FEED_FUSE_A = 30.0
+"""The smallest fuse that feeds several slots [A], our judgement."""
 
 
 def cable_mohm(cable: Cable, rules: dict[str, float], *, most: bool = False) -> float:

@@ -141,12 +141,18 @@ def _of_cables(a: Figures, feed_hops: Held) -> Iterator[Wanted]:
 
 
 def _open(a: Figures, host_a: Floats, contact_a: Floats, feed_a: Floats) -> _Open:
-    """What is in doubt where so much may flow [A, (states, …)]; only what is in use."""
+    """What is in doubt where so much may flow [A, (states, …)]; only what is in use.
+
+    A contact to which somebody gave a limit is in doubt without a tap, too: by what is known it is
+    said to pass it, tapped or not.
+    """
     slots, feeds, tapped = a.slots, a.feeds, np.zeros(len(a.slots.ids), dtype=bool)
     tapped[a.circuit.tapped] = True
+    given = [each.contact_limit_a is not None for each in a.circuit.slots.slots]
+    at_contact = tapped | np.array(given, dtype=bool)
     used = feeds_over(a.circuit).any(axis=1)
     return _Open(
-        _between(slots.live_contact_a, contact_a, slots.contact_limit_a) & tapped,
+        _between(slots.live_contact_a, contact_a, slots.contact_limit_a) & at_contact,
         _between(slots.host_a, host_a, slots.host_limit_a) & tapped,
         _between(feeds.current_a, feed_a, feeds.limit_a) & used,
     )

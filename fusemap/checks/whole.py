@@ -57,6 +57,8 @@ def _currents(vehicle: Vehicle, a: Assessment) -> Iterator[Verdict]:
     for column in np.flatnonzero(used).tolist():
         known, most = (each.current_a[:, column].max() for each in (a.feeds, a.most.feeds))
         yield verdict_of(float(known), float(most), float(a.feeds.limit_a[column]))
+    if a.doubts:
+        yield "may_not_hold"
     slots = a.slots
     over = (slots.host_a > slots.host_limit_a * (1 + SLACK)).any()
     if over or (slots.live_contact_a > slots.contact_limit_a * (1 + SLACK)).any():

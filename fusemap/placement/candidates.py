@@ -109,6 +109,8 @@ TIGHT = 0.2
 """A slot that fits is called tight where less than this share of what is asked is left."""
 GRAIN_A = 0.1
 """Margins closer than this are the same for the ranking [A]."""
+MOST_A = 1e6
+"""Stands for room without end in the ranking [A]."""
 
 
 NO_WORDS = Text("")
@@ -122,7 +124,8 @@ class Candidate:
     is a word or two for a small card; `least_a` what is left should an own load that was not
     measured be the most it may; `rest_a` what the parked vehicle draws more; `share` the worst load
     share of contact and feeds then; `rules` the keys of the rules it breaks; `step` the distance;
-    `host` is the rank of the slot's circuit by its function (`circuits.RANKS`).
+    `host` is the rank of the slot's circuit by its function (`circuits.RANKS`); `measured` says
+    that its own load is known in every state.
     """
 
     slot_id: str
@@ -131,6 +134,7 @@ class Candidate:
     reasons: tuple[Text, ...]
     verdict: Text = NO_WORDS
     least_a: float = 0.0
+    measured: bool = True
     rest_a: float = 0.0
     share: float = 0.0
     rules: tuple[str, ...] = ()
@@ -162,9 +166,14 @@ def candidates(
     return tuple(sorted(found, key=lambda c: (*rank_key(c), order[c.slot_id])))
 
 
-def rank_key(c: Candidate) -> tuple[int, int, float, float, int]:
-    """What candidates are ranked by, less is better; of those ruled out the nearest to fitting."""
-    return len(c.rules), c.host, -round(c.least_a / GRAIN_A), round(c.rest_a, 4), c.step
+def rank_key(c: Candidate) -> tuple[float, ...]:
+    """What candidates are ranked by, less is better; of those ruled out the nearest to fitting.
+
+    Of those that may leave as little the ones whose own load was measured come first; where all
+    else is the same, those with more room by what is known.
+    """
+    least, known = (-round(min(room, MOST_A) / GRAIN_A) for room in (c.least_a, c.margin_a))
+    return len(c.rules), c.host, least, not c.measured, round(c.rest_a, 4), c.step, known
 
 
 def _candidate(a: Assessment, left: Rooms, column: int, panel: Panel, slot: Slot) -> Candidate:
@@ -195,6 +204,7 @@ def _candidate(a: Assessment, left: Rooms, column: int, panel: Panel, slot: Slot
         rules=tuple(rule.key for rule in broken),
         step=step,
         host=rank(slot),
+        measured=bool(a.slots.own_known[:, column].all()),
     )
 
 

@@ -12,13 +12,11 @@ from fusemap.tables.batteries import (
     freezing_points,
     rest_voltage,
 )
-from fusemap.tables.circuit_names import (
+from fusemap.tables.circuit_names import CircuitName, Consumer, circuit_name
+from fusemap.tables.circuit_stems import (
     FUNCTIONS,
-    CircuitName,
     CircuitWord,
-    Consumer,
     Function,
-    circuit_name,
     circuit_short,
     circuit_words,
 )

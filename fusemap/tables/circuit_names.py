@@ -9,43 +9,24 @@ consumer decides: one that is to be left alone decides for all. What no word of 
 
 import re
 import unicodedata
-from bisect import bisect_left
-from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache, lru_cache
-from itertools import islice, takewhile
-from typing import Final, Literal, NamedTuple, cast
+from functools import lru_cache
+from typing import Final, NamedTuple, cast
 
-from fusemap.tables.reading import Source, rows, source
-
-Function = Literal["leave_alone", "regulated", "supply", "control", "watched", "unclear", "comfort"]
-FUNCTIONS: Final[tuple[Function, ...]] = (
-    "leave_alone", "regulated", "supply", "control", "watched", "unclear", "comfort",
-)  # fmt: skip
-"""From what must not be touched to what may be tapped: protects life or keeps the vehicle going;
-guarded by law or insurer; feeds other boxes; a control unit; lamps and tow sockets that the vehicle
-watches; needed on the road or not to be told; comfort."""
-Origin = Literal["trade", "lid"]
-
-
-@dataclass(frozen=True, slots=True)
-class CircuitWord:
-    """Words that tell the function of a circuit, and why.
-
-    `word` has one stem or several, all of which must be there: ``abs`` a whole word, ``fuel*`` the
-    beginning of one, ``*zund*`` a part of a compound; ``a/t`` must be written with its slash. A
-    `part` (relay, pump, control unit) says nothing beside another word, what is set `aside` (left,
-    NO., for) never. `origin`: a word of the trade that was put down without a legend at hand, or
-    one that was taken from a published legend.
-    """
-
-    word: str
-    language: str
-    function: Function | Literal["part", "aside"]
-    reason: str
-    source: Source
-    origin: Origin = "trade"
+from fusemap.tables import circuit_stems
+from fusemap.tables.circuit_stems import (
+    CUT_WITH_DOT,
+    FUNCTIONS,
+    LEFT_ALONE,
+    CircuitWord,
+    Function,
+    Row,
+    has_more,
+    is_set_aside,
+    rows_by_stem,
+    stems_of,
+)
 
 
 class Consumer(NamedTuple):
@@ -73,31 +54,6 @@ class CircuitName:
         return tuple(dict.fromkeys(word.reason for word in those))
 
 
-@cache
-def circuit_words() -> tuple[CircuitWord, ...]:
-    """Every row of the table."""
-    return tuple(
-        CircuitWord(
-            row["word"],
-            row["language"],
-            cast(Function, row["function"]),
-            row["reason"],
-            source(row),
-            cast(Origin, row["origin"]),
-        )
-        for row in rows("circuit_words")
-    )
-
-
-@cache
-def circuit_short() -> dict[str, tuple[str, ...]]:
-    """What each abbreviation stands for; several things where it is used for several."""
-    found: dict[str, tuple[str, ...]] = {}
-    for row in rows("circuit_short"):
-        found[row["word"]] = (*found.get(row["word"], ()), row["stands_for"])
-    return found
-
-
 @lru_cache(maxsize=4096)
 def circuit_name(name: str) -> CircuitName:
     """What a circuit's name on a lid says that it feeds.
@@ -116,11 +72,13 @@ def circuit_name(name: str) -> CircuitName:
     """
     found: list[Consumer] = []
     unread: list[str] = []
-    for part in _consumers(name):
+    parts = _consumers(name)
+    for part in parts:
         tokens = _tokens(part)
         words = _words_of(tokens)
         found += [Consumer(part.strip(), word) for word in words]
-        if any(not _is_set_aside(token) for token in _left_over(tokens)):
+        is_untold = len(parts) > 1 and not words and _is_a_unit(tokens)
+        if is_untold or any(not is_set_aside(token) for token in _left_over(tokens)):
             unread.append(part.strip())
     if not found:
         return CircuitName("unclear", (), tuple(unread))
@@ -136,6 +94,10 @@ def circuit_name(name: str) -> CircuitName:
 _BETWEEN: Final = re.compile(
     r"[,;()\[\]:•·|]|\s[-–—/+]+\s|(?<=\w)\+(?=\w)|\s+(?:and|und|et|y|e|en|&)\s+|&|(?<=\w{3})/(?=\w{3})"
 )
+_NOTE: Final = re.compile(r"\(([^()]*)\)")
+_SAYS_NOTHING: Final = "does not say what it feeds"
+_AUTOMATIC: Final = re.compile(r"^AT\b(?!.*[a-z])|(?<![a-z])\bAT$")
+"""The automatic gearbox, by its letters at the beginning or end of a name in capitals."""
 _SHORT: Final = re.compile(r"\b([a-z])([/.-])([a-z]{1,8})\b")
 """One letter and a shortened word, as on a lid: “F/PMP”, “A/C”, “P-CON”."""
 _TERMINAL: Final = re.compile(r"\b(?:kl|klemme|klem|borne|terminal)\b\.?\s*(\d\d)[a-z]?\b")
@@ -147,19 +109,26 @@ _SIDES: Final = ("l", "r")
 _CODE: Final = re.compile(r"[a-z]\d{1,3}|\d+(?:a|w|amps?)")
 """A place in the box or a rating: “K5”, “F12”, “20A”."""
 _NUMBERED: Final = re.compile(r"(?<=[a-z])\d+[a-z]?$|^\d+(?=[a-z]{2})")
-_AS_WRITTEN: Final = re.compile(r"o2s?|am[12]|ig[12]|4wd|4x4|4ws|t\d\d|ho2s|h2|\d+v")
-_CUT_WITH_DOT: Final = 3
-_SKELETON: Final = 4
-_CUT: Final = 5
-"""The fewest letters that may be the beginning of a longer word."""
-_COMPOUND: Final = 6
-"""The fewest letters of a compound cut within: “Sicherungsk.”."""
-_HIDDEN: Final = 5
-"""So many letters of a compound that no stem has may be a word that tells something else."""
+_AS_WRITTEN: Final = re.compile(r"o2s?|am[12]|ig[12]|4wd|4x4|4ws|t\d\d|ho2s|h2|mp[34]|\d+v")
+_UNITS: Final = frozenset(
+    ("unit*", "control unit*", "module*", "computer*", "controller*", "*steuergerat*", "*modul*",
+     "calculateur*", "boitier*", "boitier", "unidad*", "centralita*", "modulo*", "*eenheid*",
+     "*regeleenheid*", "*unit*", "*module*", "centralina", "unita*")
+)  # fmt: skip
+"""Parts that, in a row of their own, are a consumer that nothing is known of."""
 
 
 def _consumers(name: str) -> list[str]:
-    return [part for part in _BETWEEN.split(name) if part and part.strip()]
+    said = _AUTOMATIC.sub("A/T", _NOTE.sub(_if_it_tells, name))
+    return [part for part in _BETWEEN.split(said) if part and part.strip()]
+
+
+def _if_it_tells(note: re.Match[str]) -> str:
+    """What stands in brackets, but where it says that something is optional or nothing else."""
+    tokens = _tokens(note[1])
+    says = {word.reason for word in _words_of(tokens)}
+    is_more = any(not is_set_aside(token) for token in _left_over(tokens))
+    return note[0] if is_more or not says or says - {_SAYS_NOTHING} else " "
 
 
 @lru_cache(maxsize=8192)
@@ -175,7 +144,7 @@ def _tokens(part: str) -> tuple[str, ...]:
         bare = word if _AS_WRITTEN.fullmatch(word) else _NUMBERED.sub("", word)
         is_code = _CODE.fullmatch(word) and not _AS_WRITTEN.fullmatch(word)
         if bare and not bare.isdigit() and not is_code:
-            cut = token.endswith(".") and bare == word and len(bare) >= _CUT_WITH_DOT
+            cut = token.endswith(".") and bare == word and len(bare) >= CUT_WITH_DOT
             made.append(f"{bare}." if cut else bare)
     return tuple(made)
 
@@ -187,7 +156,7 @@ def _joined(found: re.Match[str]) -> str:
     """
     letter, sign, word = found.groups()
     whole = f"{letter}_{word}" if sign == "/" else f"{letter}{word}"
-    if _stems_of(whole) or _is_set_aside(whole):
+    if stems_of(whole) or is_set_aside(whole):
         return whole
     is_side = sign != "/" or letter in _SIDES
     return f"{letter} {word}" if is_side else f"{letter}_ {word}"
@@ -202,43 +171,44 @@ def _plain(text: str) -> str:
 # --- the words that fit ---------------------------------------------------------------------------
 
 
-class _Row(NamedTuple):
-    """A row of the table, ready to be looked for."""
-
-    word: CircuitWord
-    stems: frozenset[str]
-    letters: str
-    is_whole: bool
-
-
 class _Fit(NamedTuple):
     """A row that fits, and which words it is about."""
 
     word: CircuitWord
     about: frozenset[int]
-    row: _Row
+    row: Row
 
 
 def _words_of(tokens: tuple[str, ...]) -> list[CircuitWord]:
     """The rows that fit a consumer; one that another says more exactly is left out."""
     fits = list(_fits(tokens))
-    exact = [fit.word for fit in fits if not any(_is_less_exact(fit, other) for other in fits)]
+    aside = frozenset(at for at, token in enumerate(tokens) if is_set_aside(token))
+    exact = [
+        fit.word for fit in fits if not any(_is_less_exact(fit, other, aside) for other in fits)
+    ]
     return [word for word in exact if word.function != "part"]
+
+
+def _is_a_unit(tokens: tuple[str, ...]) -> bool:
+    """Whether a consumer is a control unit of which nothing more is told: “integrated unit”."""
+    return any(stem in _UNITS for token in tokens for stem in stems_of(token))
 
 
 def _left_over(tokens: tuple[str, ...]) -> list[str]:
     """The words of a consumer that no row is about."""
     read = {at for fit in _fits(tokens) for at in fit.about}
-    return [token for at, token in enumerate(tokens) if at not in read or _has_more(token)]
+    return [token for at, token in enumerate(tokens) if at not in read or has_more(token)]
 
 
-def _is_less_exact(fit: _Fit, other: _Fit) -> bool:
+def _is_less_exact(fit: _Fit, other: _Fit, aside: frozenset[int]) -> bool:
     """Whether another row is about the same words and more, or has the same letters and more.
 
-    A whole word is as exact as what it may be short for: both may be meant.
+    A whole word is as exact as what it may be short for: both may be meant. A side makes a row no
+    more exact (“front wiper” beside “wiper deicer”), but where it is to be left alone.
     """
     if fit.about != other.about:
-        return fit.about < other.about
+        sides = frozenset() if fit.word.function in LEFT_ALONE else aside
+        return fit.about < other.about or fit.about - sides < other.about - sides
     mine, others = fit.row, other.row
     if mine.stems < others.stems:
         return True
@@ -250,9 +220,9 @@ def _is_less_exact(fit: _Fit, other: _Fit) -> bool:
 def _fits(tokens: tuple[str, ...]) -> Iterator[_Fit]:
     places: dict[str, set[int]] = {}
     for at, token in enumerate(tokens):
-        for stem in _stems_of(token):
+        for stem in stems_of(token):
             places.setdefault(stem, set()).add(at)
-    known = _rows_by_stem()
+    known = rows_by_stem()
     for stem in places:
         for row in known.get(stem, ()):
             if all(each in places for each in row.stems):
@@ -260,173 +230,5 @@ def _fits(tokens: tuple[str, ...]) -> Iterator[_Fit]:
                 yield _Fit(row.word, about, row)
 
 
-# --- a word and its stems -------------------------------------------------------------------------
-
-
-@lru_cache(maxsize=8192)
-def _stems_of(token: str) -> frozenset[str]:
-    """The stems of the table that a word has: as it is written, by what it is short for, or cut.
-
-    Only where it is in no table at all it may be the beginning of a longer word, or that without
-    its vowels: and then only if all words that it may be have the same function.
-    """
-    word = token.rstrip(".")
-    bare = word.replace("_", "")
-    found = set(_stems_in(bare))
-    if bare != word:
-        found.update(_stems_in(word.replace("_", "/")))
-    dotted = word != token
-    for full in _written_out(bare, dotted):
-        for each in full.split():
-            found.update(_stems_in(each))
-    is_known = bare in _set_aside() or any(stem in _by_themselves() for stem in found)
-    is_cut = not is_known if dotted else not (found or bare in _set_aside())
-    if is_cut or (dotted and len(bare) >= _COMPOUND):
-        found.update(_cut_off(bare, dotted) or _without_vowels(bare))
-    return frozenset(found)
-
-
-def _written_out(word: str, dotted: bool) -> Iterator[str]:
-    """What a word or the end of a compound is short for: “htr”, “standhzg”."""
-    yield from circuit_short().get(word, ())
-    for at in range(3, len(word) - 2):
-        if not dotted and re.search("[aeiou]", word[at:]):
-            continue
-        for end in circuit_short().get(word[at:], ()):
-            if any(True for _ in _stems_in(word[:at])):
-                yield word[:at] + end
-
-
-def _stems_in(word: str) -> Iterator[str]:
-    """The stems that a word is, begins with, or has in it."""
-    known, inside = _known_stems(), _inside()
-    if word in known:
-        yield word
-    for end in range(1, len(word) + 1):
-        if f"{word[:end]}*" in known:
-            yield f"{word[:end]}*"
-    for start in range(len(word)):
-        for end in range(start + 2, len(word) + 1):
-            if word[start:end] in inside:
-                yield f"*{word[start:end]}*"
-
-
-def _cut_off(word: str, dotted: bool) -> list[str]:
-    """The stems that begin with a word: “zig.”, “defros”."""
-    if len(word) < (_CUT_WITH_DOT if dotted else _CUT):
-        return []
-    stems = _bare_stems()
-    found = islice(stems, bisect_left(stems, (word, "")), None)
-    return _if_sure([stem for _, stem in takewhile(lambda each: each[0].startswith(word), found)])
-
-
-def _without_vowels(word: str) -> list[str]:
-    """The stems that are a word when their vowels are left out: “wndw”, “blwr”."""
-    return [] if len(word) < _SKELETON else _if_sure(_skeletons().get(word, []))
-
-
-def _if_sure(stems: list[str]) -> list[str]:
-    """Stems that all tell the same by themselves, none else."""
-    alone = (row for stem in stems for row in _rows_by_stem().get(stem, ()))
-    functions = {row.word.function for row in alone if len(row.stems) == 1}
-    return stems if len(functions) <= 1 else []
-
-
-@lru_cache(maxsize=8192)
-def _has_more(token: str) -> bool:
-    """Whether a compound has a part that no stem has: “Heiz” in “Heizgurgel” does not tell all."""
-    word = token.rstrip(".").replace("_", "")
-    stems = set(_stems_of(token))
-    if len(word) < 2 * _HIDDEN or stems - set(_stems_in(word)):
-        return False
-    shown: set[int] = set()
-    for stem in stems:
-        bare = stem.strip("*")
-        for at in (found.start() for found in re.finditer(f"(?={re.escape(bare)})", word)):
-            shown.update(range(at, at + len(bare)))
-    hidden = "".join(" " if at in shown else "x" for at in range(len(word)))
-    return max(map(len, hidden.split()), default=0) >= _HIDDEN
-
-
-@lru_cache(maxsize=8192)
-def _is_set_aside(token: str) -> bool:
-    """Whether a word is a side, numbering or a small word, written out or cut with a full stop."""
-    if token.endswith("_"):
-        return False
-    word = token.rstrip(".").replace("_", "")
-    if word in _set_aside():
-        return True
-    return word != token and any(each.startswith(word) for each in _set_aside())
-
-
-@cache
-def _set_aside() -> frozenset[str]:
-    """Sides, numbering and small words: they say nothing of what is fed."""
-    return frozenset(row.word for row in circuit_words() if row.function == "aside")
-
-
-@cache
-def _all_rows() -> tuple[_Row, ...]:
-    return tuple(
-        _Row(
-            row,
-            frozenset(row.word.split()),
-            row.word.replace("*", ""),
-            "*" not in row.word and " " not in row.word,
-        )
-        for row in circuit_words()
-        if row.function != "aside"
-    )
-
-
-@cache
-def _known_stems() -> frozenset[str]:
-    return frozenset(stem for row in _all_rows() for stem in row.stems)
-
-
-@cache
-def _by_themselves() -> frozenset[str]:
-    """The stems that tell something without another."""
-    return frozenset(row.word.word for row in _all_rows() if len(row.stems) == 1)
-
-
-@cache
-def _rows_by_stem() -> dict[str, list[_Row]]:
-    """Each row by that of its stems which the fewest rows have."""
-    often = Counter(stem for row in _all_rows() for stem in row.stems)
-    found: dict[str, list[_Row]] = {}
-    for row in _all_rows():
-        found.setdefault(min(row.stems, key=lambda stem: (often[stem], stem)), []).append(row)
-    return found
-
-
-@cache
-def _inside() -> frozenset[str]:
-    """The letters of the stems that may stand within a word."""
-    return frozenset(stem.strip("*") for stem in _known_stems() if stem.startswith("*"))
-
-
-@cache
-def _bare_stems() -> tuple[tuple[str, str], ...]:
-    """The longer stems by their letters, in the order of these."""
-    return tuple(sorted((stem.strip("*"), stem) for stem in _known_stems() if len(stem) >= _CUT))
-
-
-@cache
-def _skeletons() -> dict[str, list[str]]:
-    """English stems by their consonants, a doubled one once; other languages are not cut so."""
-    found: dict[str, list[str]] = {}
-    english = {stem for row in _all_rows() if row.word.language == "en" for stem in row.stems}
-    for bare, stem in _bare_stems():
-        if stem not in english:
-            continue
-        consonants = bare[0] + re.sub(r"[aeiou]", "", bare[1:])
-        found.setdefault(re.sub(r"(.)\1", r"\1", consonants), []).append(stem)
-    return found
-
-
-CACHES: Final = (
-    circuit_name, _tokens, _stems_of, _has_more, _is_set_aside, _set_aside, _all_rows,
-    _known_stems, _by_themselves, _rows_by_stem, _inside, _bare_stems, _skeletons,
-)  # fmt: skip
+CACHES: Final = (circuit_name, _tokens, *circuit_stems.CACHES)
 """What is kept of the table, for whoever reads with another one."""

@@ -6,7 +6,7 @@ In: the tables `cautions`, `words`, `terminals`. Out: frozen rows of text.
 from dataclasses import dataclass
 from functools import cache
 
-from fusemap.tables.circuit_names import circuit_words
+from fusemap.tables.circuit_stems import circuit_words
 from fusemap.tables.reading import Source, rows, several, source
 from fusemap.text import Text, run_on
 

@@ -1,7 +1,8 @@
 """`fusemap report FILE`: currents, limits, verdicts, what to measure next, and findings.
 
 Units stand in the keys: `_a` A, `_v` V, `_ah` Ah, `_h` hours since locking, `_c` °C, `_soc` share
-of the charge. What does not exist, is not measured or not reached is `null`.
+of the charge. What does not exist, is not measured or not reached is `null`; so is a load past all
+bounds, whose verdict is `fails`.
 
 Every load has two ends: what is known, and the most it may be (`_most_a`); for a load that must be
 at least its limit the second is the least it may be. A `verdict` is `holds` (within the limit even
@@ -13,8 +14,8 @@ JSON keys:
 vehicle, system_v
 verdict: of the whole vehicle as planned
 counts: stop, caution, note
-measure_next[]: place (slot, feed, tap), place_id, how (say, millivolts, volts, clamp), state, what,
-  settles[]: place, place_id, key, states
+measure_next[]: place (slot, feed, tap), place_id, how (say, length, millivolts, volts, contacts,
+  clamp), state, what, settles[]: place, place_id, key, states
 slots[]: id, panel, label, circuit, fuse (family, rating_a), feed_class, critical,
   monitored, unanswered, function (leave_alone, regulated, supply, control, watched, unclear or
   comfort), function_answered (by a person, not by its name alone), state, own_a (null where it was

@@ -1,11 +1,13 @@
 """The most that may flow, where the two solutions of the network do not have it themselves."""
 
+from typing import Any
+
 import numpy as np
 import pytest
 from msgspec.structs import replace
 
 from fusemap.assess import assess
-from fusemap.vehicle import Cable, Fuse, Vehicle, edits
+from fusemap.vehicle import Cable, Fuse, StateLoads, Vehicle, edits
 from tests.vehicles import one_slot, with_accessory
 
 
@@ -79,7 +81,8 @@ def test_a_load_whose_supply_may_collapse_may_draw_all_that_it_can_before() -> N
 @pytest.mark.parametrize("kind", ["constant_power", "constant_current", "resistive", "filament"])
 def test_where_all_is_known_both_ends_are_the_same(kind: str) -> None:
     fuse = Fuse(family="mini", rating=15.0)
-    vehicle = with_accessory(one_slot(), 4.0, fuse=fuse)
+    cable = Cable(section_mm2=2.5, length_m=2.0)
+    vehicle = with_accessory(one_slot(), 4.0, fuse=fuse, cable_out=cable)
     vehicle = edits.change_accessory(vehicle, "accessory-1", load_kind=kind)
     vehicle = edits.change_feed(vehicle, "feed-1", resistance_mohm=5.0)
     a = assess(replace(vehicle, parking=replace(vehicle.parking, rest_current_a=9.0)))
@@ -101,3 +104,41 @@ def test_the_voltage_at_an_accessory_cannot_be_said_without_its_cable() -> None:
     assert verdict(9.0, cable) == "holds"
     assert verdict(9.0, None) == "unchecked"
     assert verdict(13.0, None) == verdict(13.0, cable) == "fails"
+
+
+def test_a_cable_that_nobody_gave_may_cost_all_that_is_allowed() -> None:
+    """A constant power draws more the less voltage is left for it: 3 % of 12 V by the rule."""
+    vehicle = with_accessory(one_slot(), 4.0, fuse=Fuse(family="mini", rating=15.0))
+    vehicle = edits.change_accessory(vehicle, "accessory-1", load_kind="constant_power")
+    a = assess(vehicle)
+    allowed = a.rule("allowed_drop_share") * 12
+    assert a.most.taps.drop_v.max() >= allowed
+    assert a.most.taps.current_a.max() > a.taps.current_a.max() * 1.02
+
+
+def unlimited(parent_limit_a: float | None = None, **feed: Any) -> Vehicle:
+    """A feed without limit of which nobody said what else it carries, below another one or not."""
+    vehicle = one_slot(own_a=2.0)
+    vehicle = edits.change_feed(
+        vehicle, "feed-1", limit_a=None, other_load=StateLoads(), resistance_mohm=10.0, **feed
+    )
+    if parent_limit_a is None:
+        return vehicle
+    vehicle = edits.add_feed(vehicle, "Main", limit_a=parent_limit_a)
+    return edits.change_feed(vehicle, "feed-1", parent=vehicle.feeds[-1].id)
+
+
+def test_what_flows_on_a_feed_without_limit_is_at_most_the_rule() -> None:
+    a = assess(unlimited())
+    assert a.most.feeds.current_a[4, 0] == a.rule("feed_open_a")
+    assert a.feeds.current_a[4, 0] == pytest.approx(2.0)
+
+
+def test_a_feed_without_limit_carries_no_more_than_the_one_above_it_leaves() -> None:
+    a = assess(unlimited(40.0))
+    assert a.most.feeds.current_a[4] == pytest.approx([40.0, 40.0])
+    own = StateLoads(asleep=0.0, awake=0.0, accessory=15.0, ignition=15.0, running=15.0)
+    beside = edits.add_feed(unlimited(40.0), "Beside", parent="feed-2", other_load=own)
+    a = assess(beside)
+    assert a.most.feeds.current_a[4, 0] == pytest.approx(25.0)
+    assert a.most.feeds.current_a[4, 1] == pytest.approx(40.0)

@@ -14,16 +14,16 @@ from fusemap.tables import circuit_names as words
 from tests.outside import test_lid_labels as lids
 
 
-def shares(read: lids.Read) -> dict[str, str]:
-    """The four figures, and what else looks free."""
-    alone, comfort = lids.of_class("leave_alone"), len(lids.of_class("comfort"))
-    known = lids.share_read_as(read, "comfort", "comfort")
+def shares(read: lids.Read, half: lids.Half) -> dict[str, str]:
+    """The four figures of a half, and what else looks free on both."""
+    alone, comfort = lids.of_class("leave_alone"), len(lids.of_class("comfort", half))
+    known = lids.share_read_as(read, "comfort", "comfort", half=half)
     free = len(lids.free(read, "leave_alone"))
     others = sum(len(lids.free(read, name)) for name in ("monitored", "control", "unclear"))
     return {
         "to be left alone, looking free": f"{free} of {len(alone)}",
-        "right reason": f"{lids.share_right(read):.1%}",
-        "comfort refused": f"{lids.share_read_as(read, 'comfort', *lids.REFUSED):.1%}",
+        "right reason": f"{lids.share_right(read, half):.1%}",
+        "comfort refused": f"{lids.share_read_as(read, 'comfort', *lids.REFUSED, half=half):.1%}",
         "comfort recognised": f"{known:.1%} of {comfort}",
         "others looking free": str(others),
     }
@@ -63,8 +63,11 @@ def main() -> None:
         ("words of the trade alone", lids.by_trade_words()),
         ("as if new", lids.as_if_new()),
     ):
-        print(title)
-        for what, share in (shares(read) | falls(read)).items():
+        for half, places in (("to build on", lids.BUILD), ("to measure on", lids.MEASURE)):
+            print(f"{title}, the half {half}")
+            for what, share in shares(read, places).items():
+                print(f"  {what:32} {share}")
+        for what, share in falls(read).items():
             print(f"  {what:32} {share}")
     _says_how_long()
 

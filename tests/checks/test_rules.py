@@ -142,6 +142,12 @@ def unread(**parking: Any) -> Vehicle:
     return edits.change_slot(vehicle, only_slot(vehicle).id, own_load=StateLoads())
 
 
+def unlimited() -> Vehicle:
+    """A feed of some resistance without any limit; nobody said what else it carries."""
+    feed = {"limit_a": None, "fuse": None, "other_load": StateLoads(), "resistance_mohm": 20.0}
+    return edits.change_feed(fitted(), "feed-1", **feed)
+
+
 def through(place: str) -> Vehicle:
     """A cable that lies in one place."""
     return fitted(cable_out=Cable(section_mm2=0.75, length_m=6.0, place=place))
@@ -209,6 +215,7 @@ def plugged(kind: str) -> Vehicle:
 
 BUILT_FOR: dict[str, Callable[[], Vehicle]] = {
     "own_load_share": unread,
+    "feed_open_a": unlimited,
     "asleep_most_a": unread,
     "start_motor_times": lambda: starting("motor"),
     "start_motor_s": lambda: starting("motor"),

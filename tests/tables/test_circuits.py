@@ -3,7 +3,7 @@
 import pytest
 
 from fusemap import tables
-from fusemap.tables import circuit_names
+from fusemap.tables import circuit_stems
 
 
 @pytest.mark.parametrize(
@@ -141,7 +141,7 @@ def test_abbreviations_are_words_of_the_table() -> None:
     """Each stands for something that a row is about; otherwise it would say nothing."""
     for short, full in tables.circuit_short().items():
         for words in full:
-            assert any(circuit_names._stems_of(word) for word in words.split()), (short, words)
+            assert any(circuit_stems.stems_of(word) for word in words.split()), (short, words)
 
 
 def test_no_word_hides_a_worse_one_in_it() -> None:

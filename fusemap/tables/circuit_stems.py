@@ -1,0 +1,330 @@
+"""The words of circuits as the table has them, and which of them a written word is.
+
+In: the tables `circuit_words` (what each word tells) and `circuit_short` (what a shortened word
+stands for); a word of a name. Out: the stems of the table that it has: as it is written, by what it
+is short for, cut, without its vowels, with its umlauts written out or with one letter wrong.
+"""
+
+import re
+from bisect import bisect_left
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache, lru_cache
+from itertools import islice, takewhile
+from typing import Final, Literal, NamedTuple, cast
+
+from fusemap.tables.circuit_spelling import (
+    LONG,
+    by_shortened,
+    is_ending,
+    one_wrong,
+    shortened,
+    umlaut_written_out,
+)
+from fusemap.tables.reading import Source, rows, source
+
+Function = Literal["leave_alone", "regulated", "supply", "control", "watched", "unclear", "comfort"]
+FUNCTIONS: Final[tuple[Function, ...]] = (
+    "leave_alone", "regulated", "supply", "control", "watched", "unclear", "comfort",
+)  # fmt: skip
+"""From what must not be touched to what may be tapped: protects life or keeps the vehicle going;
+guarded by law or insurer; feeds other boxes; a control unit; lamps and tow sockets that the vehicle
+watches; needed on the road or not to be told; comfort."""
+Origin = Literal["trade", "lid"]
+
+
+@dataclass(frozen=True, slots=True)
+class CircuitWord:
+    """Words that tell the function of a circuit, and why.
+
+    `word` has one stem or several, all of which must be there: ``abs`` a whole word, ``fuel*`` the
+    beginning of one, ``*zund*`` a part of a compound; ``a/t`` must be written with its slash. A
+    `part` (relay, pump, control unit) says nothing beside another word, what is set `aside` (left,
+    NO., for) never. `origin`: a word of the trade that was put down without a legend at hand, or
+    one that was taken from a published legend.
+    """
+
+    word: str
+    language: str
+    function: Function | Literal["part", "aside"]
+    reason: str
+    source: Source
+    origin: Origin = "trade"
+
+
+@cache
+def circuit_words() -> tuple[CircuitWord, ...]:
+    """Every row of the table."""
+    return tuple(
+        CircuitWord(
+            row["word"],
+            row["language"],
+            cast(Function, row["function"]),
+            row["reason"],
+            source(row),
+            cast(Origin, row["origin"]),
+        )
+        for row in rows("circuit_words")
+    )
+
+
+@cache
+def circuit_short() -> dict[str, tuple[str, ...]]:
+    """What each abbreviation stands for; several things where it is used for several."""
+    found: dict[str, tuple[str, ...]] = {}
+    for row in rows("circuit_short"):
+        found[row["word"]] = (*found.get(row["word"], ()), row["stands_for"])
+    return found
+
+
+CUT_WITH_DOT: Final = 3
+_SKELETON: Final = 4
+_CUT: Final = 5
+"""The fewest letters that may be the beginning of a longer word."""
+_COMPOUND: Final = 6
+"""The fewest letters of a compound cut within: “Sicherungsk.”."""
+LEFT_ALONE: Final = ("leave_alone", "regulated")
+_HIDDEN: Final = 5
+"""So many letters of a compound that no stem has may be a word that tells something else."""
+
+
+class Row(NamedTuple):
+    """A row of the table, ready to be looked for."""
+
+    word: CircuitWord
+    stems: frozenset[str]
+    letters: str
+    is_whole: bool
+
+
+@lru_cache(maxsize=8192)
+def stems_of(token: str) -> frozenset[str]:
+    """The stems of the table that a word has: as it is written, by what it is short for, or cut.
+
+    Only where it is in no table at all it may be the beginning of a longer word, or that without
+    its vowels: and then only if all words that it may be have the same function.
+    """
+    word = token.rstrip(".")
+    bare = word.replace("_", "")
+    found = set(_stems_in(bare))
+    if bare != word:
+        found.update(_stems_in(word.replace("_", "/")))
+    dotted = word != token
+    for full in _written_out(bare, dotted):
+        for each in full.split():
+            found.update(_stems_in(each))
+    is_known = bare in _set_aside() or any(stem in _by_themselves() for stem in found)
+    is_cut = not is_known if dotted else not (found or bare in _set_aside())
+    if is_cut or (dotted and len(bare) >= _COMPOUND):
+        found.update(_cut_off(bare, dotted) or _without_vowels(bare))
+    folded = umlaut_written_out(bare)
+    if folded != bare:
+        found.update(_stems_in(folded))
+    if len(bare) >= _CUT and bare not in _whole():
+        found.update(_beginning_of(bare))
+        if max((len(stem.strip("*")) for stem in found), default=0) < _CUT:
+            found.update(_misspelt(bare))
+    return frozenset(found)
+
+
+def _beginning_of(word: str) -> Iterator[str]:
+    """The stems to leave alone that a word begins, whatever else it may be: “seatb”."""
+    bare = _bare_alone()
+    near = islice(bare, bisect_left(bare, (word, "")), None)
+    yield from (stem for each, stem in takewhile(lambda one: one[0].startswith(word), near))
+
+
+def _misspelt(word: str) -> Iterator[str]:
+    """The stems of circuits to leave alone that a word is with one letter wrong: “steerng”.
+
+    Only these: a word that is not known is never taken for comfort.
+    """
+    if len(word) < LONG:
+        return
+    known = _by_missing_letter()
+    for end in range(LONG - 1, len(word) + 1):
+        start = word[:end]
+        near = {each for short in shortened(start) for each in known.get(short, ())}
+        for each in near:
+            if one_wrong(start, each):
+                yield from (s for s in (each, f"{each}*") if s in _alone())
+
+
+def _written_out(word: str, dotted: bool) -> Iterator[str]:
+    """What a word or the end of a compound is short for: “htr”, “standhzg”."""
+    yield from circuit_short().get(word, ())
+    for at in range(3, len(word) - 2):
+        if not dotted and re.search("[aeiou]", word[at:]):
+            continue
+        for end in circuit_short().get(word[at:], ()):
+            if any(True for _ in _stems_in(word[:at])):
+                yield word[:at] + end
+
+
+def _stems_in(word: str) -> Iterator[str]:
+    """The stems that a word is, begins with, or has in it."""
+    known, inside = _known_stems(), _inside()
+    if word in known:
+        yield word
+    for end in range(1, len(word) + 1):
+        if f"{word[:end]}*" in known:
+            yield f"{word[:end]}*"
+    for start in range(len(word)):
+        for end in range(start + 2, len(word) + 1):
+            if word[start:end] in inside:
+                yield f"*{word[start:end]}*"
+
+
+def _cut_off(word: str, dotted: bool) -> list[str]:
+    """The stems that begin with a word: “zig.”, “defros”."""
+    if len(word) < (CUT_WITH_DOT if dotted else _CUT):
+        return []
+    stems = _bare_stems()
+    found = islice(stems, bisect_left(stems, (word, "")), None)
+    return _if_sure([stem for _, stem in takewhile(lambda each: each[0].startswith(word), found)])
+
+
+def _without_vowels(word: str) -> list[str]:
+    """The stems that are a word when their vowels are left out: “wndw”, “blwr”."""
+    return [] if len(word) < _SKELETON else _if_sure(_skeletons().get(word, []))
+
+
+def _if_sure(stems: list[str]) -> list[str]:
+    """Stems that all tell the same by themselves, none else."""
+    alone = (row for stem in stems for row in rows_by_stem().get(stem, ()))
+    functions = {row.word.function for row in alone if len(row.stems) == 1}
+    return stems if len(functions) <= 1 else []
+
+
+@lru_cache(maxsize=8192)
+def has_more(token: str) -> bool:
+    """Whether a compound has a part that no stem has: “Heiz” in “Heizgurgel” does not tell all."""
+    word = umlaut_written_out(token.rstrip(".").replace("_", ""))
+    stems = set(stems_of(token))
+    if len(word) < 2 * _HIDDEN or stems - set(_stems_in(word)):
+        return False
+    shown: set[int] = set()
+    for stem in stems:
+        bare = stem.strip("*")
+        for at in (found.start() for found in re.finditer(f"(?={re.escape(bare)})", word)):
+            shown.update(range(at, at + len(bare)))
+    hidden = "".join(" " if at in shown else one for at, one in enumerate(word)).rstrip()
+    *parts, last = hidden.split() or [""]
+    if not word.endswith(last) or not is_ending(last):
+        parts.append(last)
+    return max(map(len, parts), default=0) >= _HIDDEN
+
+
+@lru_cache(maxsize=8192)
+def is_set_aside(token: str) -> bool:
+    """Whether a word is a side, numbering or a small word, written out or cut with a full stop."""
+    if token.endswith("_"):
+        return False
+    word = token.rstrip(".").replace("_", "")
+    if word in _set_aside():
+        return True
+    return word != token and any(each.startswith(word) for each in _set_aside())
+
+
+@cache
+def _set_aside() -> frozenset[str]:
+    """Sides, numbering and small words: they say nothing of what is fed."""
+    return frozenset(row.word for row in circuit_words() if row.function == "aside")
+
+
+@cache
+def _all_rows() -> tuple[Row, ...]:
+    return tuple(
+        Row(
+            row,
+            frozenset(row.word.split()),
+            row.word.replace("*", ""),
+            "*" not in row.word and " " not in row.word,
+        )
+        for row in circuit_words()
+        if row.function != "aside"
+    )
+
+
+@cache
+def _known_stems() -> frozenset[str]:
+    return frozenset(stem for row in _all_rows() for stem in row.stems)
+
+
+@cache
+def _by_themselves() -> frozenset[str]:
+    """The stems that tell something without another."""
+    return frozenset(row.word.word for row in _all_rows() if len(row.stems) == 1)
+
+
+@cache
+def _alone() -> frozenset[str]:
+    """The stems that name a circuit to leave alone by themselves."""
+    rows = (row for row in _all_rows() if row.word.function in LEFT_ALONE)
+    return frozenset(row.word.word for row in rows if len(row.stems) == 1)
+
+
+@cache
+def _bare_alone() -> tuple[tuple[str, str], ...]:
+    """Them by their letters, in the order of these."""
+    return tuple(sorted((stem.strip("*"), stem) for stem in _alone()))
+
+
+@cache
+def _whole() -> frozenset[str]:
+    """What is written out in the table, with or without more behind it."""
+    return (
+        frozenset(stem.strip("*") for stem in _known_stems())
+        | _set_aside()
+        | circuit_short().keys()
+    )
+
+
+@cache
+def _by_missing_letter() -> dict[str, tuple[str, ...]]:
+    """Their long words, by what is left of them where a letter is missing."""
+    bare = {stem.rstrip("*") for stem in _alone() if not stem.startswith("*")}
+    return by_shortened(sorted(word for word in bare if len(word) >= LONG))
+
+
+@cache
+def rows_by_stem() -> dict[str, list[Row]]:
+    """Each row by that of its stems which the fewest rows have."""
+    often = Counter(stem for row in _all_rows() for stem in row.stems)
+    found: dict[str, list[Row]] = {}
+    for row in _all_rows():
+        found.setdefault(min(row.stems, key=lambda stem: (often[stem], stem)), []).append(row)
+    return found
+
+
+@cache
+def _inside() -> frozenset[str]:
+    """The letters of the stems that may stand within a word."""
+    return frozenset(stem.strip("*") for stem in _known_stems() if stem.startswith("*"))
+
+
+@cache
+def _bare_stems() -> tuple[tuple[str, str], ...]:
+    """The longer stems by their letters, in the order of these."""
+    return tuple(sorted((stem.strip("*"), stem) for stem in _known_stems() if len(stem) >= _CUT))
+
+
+@cache
+def _skeletons() -> dict[str, list[str]]:
+    """English stems by their consonants, a doubled one once; other languages are not cut so."""
+    found: dict[str, list[str]] = {}
+    english = {stem for row in _all_rows() if row.word.language == "en" for stem in row.stems}
+    for bare, stem in _bare_stems():
+        if stem not in english:
+            continue
+        consonants = bare[0] + re.sub(r"[aeiou]", "", bare[1:])
+        found.setdefault(re.sub(r"(.)\1", r"\1", consonants), []).append(stem)
+    return found
+
+
+CACHES: Final = (
+    stems_of, has_more, is_set_aside, _set_aside, _all_rows, _known_stems, _by_themselves,
+    rows_by_stem, _alone, _bare_alone, _whole, _by_missing_letter, _inside, _bare_stems, _skeletons,
+)  # fmt: skip
+"""What is kept of the table, for whoever reads with another one."""
