@@ -11,8 +11,9 @@ import numpy as np
 
 from fusemap import tables
 from fusemap.assess import facts
-from fusemap.assess.gather import TapArrays, ambient, fuse_mohm
+from fusemap.assess.gather import TapArrays
 from fusemap.assess.result import Floats
+from fusemap.assess.sources import ambient, fuse_mohm
 from fusemap.electrics.cable import resistance_ohm
 from fusemap.electrics.cable_heat import (
     ampacity,

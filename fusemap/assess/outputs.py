@@ -15,7 +15,7 @@ from fusemap.assess import facts
 from fusemap.assess.cables import MELTED_C, Runs, runs
 from fusemap.assess.converters import Supplied
 from fusemap.assess.figures import Figures
-from fusemap.assess.gather import ambient, fuse_mohm
+from fusemap.assess.sources import ambient, fuse_mohm
 from fusemap.electrics.loads import LOAD_EXPONENTS
 from fusemap.electrics.protection import overload_gap
 from fusemap.vehicle import Accessory

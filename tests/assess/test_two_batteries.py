@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from fusemap.assess import assess
-from fusemap.assess.gather import SECOND
+from fusemap.assess.sources import SECOND
 from fusemap.checks import findings
 from fusemap.electrics.cable import resistance_ohm
 from fusemap.vehicle import STATES, Cable, Fuse, SecondBattery, Vehicle, edits, look_up
