@@ -53,6 +53,7 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     feeds.cable_not_given,
     earths.at_the_sensor,
     sources.link,
+    sources.link_passed,
     taps.reversed_tap,
     relays.contact_too_light,
     relays.sense_circuit_overloaded,
@@ -63,6 +64,8 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     parked.second_battery_at_a_slot,
     unsure.may_not_hold,
     feeds.cable_may_not_hold,
+    outputs.lead_may_not_hold,
+    sources.link_may_not_hold,
     unsure.unseen_feed_heavy,
     # what disturbs a circuit that people rely on
     circuits.critical_tapped,

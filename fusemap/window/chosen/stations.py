@@ -8,77 +8,19 @@ The slots of a feed are stations of the same kind. No Qt.
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from math import isfinite, isnan
-from typing import Final, Literal
+from typing import Final
 
 from fusemap.assess import Assessment, Hop
 from fusemap.assess.chain import feed_hop
-from fusemap.assess.result import HopKey
+from fusemap.assess.sure_words import LINK_NAME
 from fusemap.assess.verdict import VERDICT_WORDS, VERDICTS, Verdict, decides, verdict_of
 from fusemap.assess.words import cable_words, fuse_words
 from fusemap.text import NOTHING, Amount, Argument, Text, given, many, run_on, say, share
 from fusemap.vehicle import Cable, Feed, Fuse, Slot, Tap, look_up
-from fusemap.vehicle.words import SEATED, TAP, FeedClass, span_words
+from fusemap.vehicle.words import SEATED, SWITCH, TAP, FeedClass, span_words
 from fusemap.window.chain.chain_hops import end_words, margin_words
+from fusemap.window.chosen.station_places import AT, LEADS, WHAT, Part, Place
 
-Part = Literal["battery", "relay", "feed", "fuse", "tap", "cable", "device", "earth"]
-"""What is drawn on a station's pad."""
-Place = Literal["feed", "host", "tap", "relay", "cable", "device", "earth"]
-
-AT: Final[dict[HopKey, Place]] = {
-    "feed": "feed",
-    "live_contact": "host",
-    "host_fuse": "host",
-    "tap": "tap",
-    "accessory_fuse": "tap",
-    "lasting": "tap",
-    "inrush": "tap",
-    "relay": "relay",
-    "section": "cable",
-    "heat_out": "cable",
-    "overload": "cable",
-    "short": "cable",
-    "far_end": "cable",
-    "drop": "cable",
-    "sense": "device",
-    "voltage": "device",
-    "converter": "device",
-    "section_back": "earth",
-    "heat_back": "earth",
-}
-"""At which station of the way each hop of a chain stands."""
-
-LEADS: Final[dict[Place, HopKey]] = {
-    "feed": "feed",
-    "host": "host_fuse",
-    "tap": "accessory_fuse",
-    "relay": "relay",
-    "cable": "drop",
-    "device": "voltage",
-    "earth": "heat_back",
-}
-"""The hop that a station is there for: its figures need no name of their own."""
-WHAT: Final[dict[HopKey, Text]] = {
-    "feed": say("feed"),
-    "live_contact": say("live contact"),
-    "host_fuse": say("host fuse"),
-    "tap": say("the tap itself"),
-    "accessory_fuse": say("its fuse"),
-    "lasting": say("for hours"),
-    "inrush": say("inrush"),
-    "relay": say("relay contact"),
-    "section": say("mechanical strength"),
-    "heat_out": say("warmth"),
-    "overload": say("warmth in an overload"),
-    "short": say("hard short"),
-    "far_end": say("short at the far end"),
-    "drop": say("voltage drop"),
-    "sense": say("sense lead"),
-    "voltage": say("voltage"),
-    "converter": say("output"),
-    "section_back": say("mechanical strength"),
-    "heat_back": say("warmth"),
-}
-"""What a hop is about, in few words, where it stands at a station that is there for another."""
 MOST_SHARE: Final = 99.0
 """A share past this is shown as this [-]."""
 
@@ -133,13 +75,18 @@ def stations_of(a: Assessment, tap_id: str, *, folded: bool = False) -> tuple[St
     tap = look_up.tap(a.vehicle, tap_id)
     hops = a.chains[tap_id].hops
     feeds = [hop for hop in hops if AT[hop.key] == "feed"]
-    found = [_feed(a, tap, hop, (hop,)) for hop in feeds]
-    if folded and feeds:
-        found = [_feed(a, tap, feeds[-1], tuple(feeds))]
+    names = [hop for hop in feeds if hop.key == "feed"]
+    found = [_feed(a, tap, hop, tuple(h for h in feeds if h.feed == hop.feed)) for hop in names]
+    if folded and names:
+        found = [_feed(a, tap, names[-1], tuple(feeds))]
+    link = tuple(hop for hop in hops if AT[hop.key] == "link")
+    if link:
+        found.insert(0, _with_hops(Station("link", "relay", LINK_NAME), "link", link))
     makers: dict[Place, Station] = {
         "host": _host(a, tap),
         "tap": _tap(tap),
         "relay": Station("relay", "relay", say("Relay contact, 30 to 87")),
+        "switch": Station("switch", "relay", SWITCH[tap.switch].capital()),
         "cable": _cable(tap.cable_out),
         "device": Station("device", "device", look_up.accessory(a.vehicle, tap.accessory).name),
         "earth": _earth(tap),
@@ -148,7 +95,34 @@ def stations_of(a: Assessment, tap_id: str, *, folded: bool = False) -> tuple[St
         here = tuple(hop for hop in hops if AT[hop.key] == place)
         if here or _is_there(place, tap):
             found.append(_with_hops(station, place, here))
-    return tuple(found)
+    return (*found, *_behind(a, hops))
+
+
+def _behind(a: Assessment, hops: tuple[Hop, ...]) -> Iterator[Station]:
+    """What hangs behind a converter, each with the lead that leads to it."""
+    for name in dict.fromkeys(hop.behind for hop in hops if hop.behind):
+        it = look_up.accessory(a.vehicle, name)
+        left = NOTHING if it.lead_cable is None else cable_words(it.lead_cable)
+        station = Station(behind_key(name), "device", it.name, left=left, fuse=it.lead_fuse)
+        here = tuple(hop for hop in hops if hop.behind == name)
+        yield _with_hops(station, "behind", here)
+
+
+def behind_key(accessory_id: str) -> str:
+    """The key of the station of an accessory behind a converter."""
+    return f"behind:{accessory_id}"
+
+
+def way_behind(a: Assessment, accessory_id: str, *, folded: bool = False) -> tuple[Station, ...]:
+    """The way to an accessory behind a converter, without what else hangs there; none unplaced."""
+    it = look_up.accessory(a.vehicle, accessory_id)
+    over = [each.id for each in look_up.above(a.vehicle, it)]
+    tap = look_up.tap_of(a.vehicle, over[-1]) if over else None
+    if tap is None or tap.id not in a.chains:
+        return ()
+    mine = {behind_key(each) for each in (accessory_id, *over)}
+    found = stations_of(a, tap.id, folded=folded)
+    return tuple(s for s in found if s.key in mine or not s.key.startswith(behind_key("")))
 
 
 def _is_there(place: Place, tap: Tap) -> bool:
@@ -210,7 +184,7 @@ def _cable(cable: Cable | None) -> Station:
     title = say(
         "Cable {section}, {length}",
         section=Amount(cable.section_mm2, "mm²"),
-        length=given(cable.length_m, "m"),
+        length=given(cable.whole_m, "m"),
     )
     return Station("cable", "cable", title)
 
@@ -249,7 +223,7 @@ def _with_hops(station: Station, place: Place, hops: tuple[Hop, ...]) -> Station
         figure = load_words(known[0]) if known else NOTHING
         return _made(station, figure=figure, verdict=verdict, left=words, hops=hops)
     lead = hop.key == LEADS[place] and (place != "feed" or hop.id == station.key)
-    in_volts = hop.key == "voltage"
+    in_volts = hop.key in ("voltage", "output_voltage")
     return _made(
         station,
         share=None if in_volts or hop.chosen else hop.share,
@@ -291,9 +265,9 @@ def _note(station: Station, hops: tuple[Hop, ...], hop: Hop, verdict: Verdict) -
 def _used(hop: Hop) -> Text:
     """Load of limit: “6.82 of 5.63 A”, “0.39 of 0.6 V lost”, “needs 10 V”."""
     limit = Amount(hop.limit, hop.unit)
-    if hop.key == "voltage":
+    if hop.key in ("voltage", "output_voltage"):
         return say("needs {limit}", limit=limit)
-    if hop.key == "drop":
+    if hop.key in ("drop", "output_drop"):
         return say("{load} of {limit} lost", load=load_words(hop), limit=limit)
     if not hop.at_most:
         return say("{load}, at least {limit} needed", load=load_words(hop), limit=limit)
@@ -302,7 +276,7 @@ def _used(hop: Hop) -> Text:
 
 def load_words(hop: Hop) -> Argument:
     """The load alone, both ends where they differ; without the unit where its limit says it."""
-    if hop.key == "voltage":
+    if hop.key in ("voltage", "output_voltage"):
         return span_of(hop)
     plain = hop.unit in ("A", "V") and min(abs(hop.load), hop.limit) >= 0.1
     if not plain or isnan(hop.limit):
