@@ -20,6 +20,8 @@ from fusemap.fixes.trial import find_fixes
 from fusemap.vehicle import Cable, Fuse, Vehicle, edits, look_up
 from fusemap.window.chosen.station_places import AT, LEADS, WHAT
 from fusemap.window.chosen.stations import stations_of, way_behind
+from fusemap.window.document import Selection
+from fusemap.window.way.course import legs
 from tests import trade_vehicles as trade
 
 
@@ -93,8 +95,16 @@ def test_the_way_of_what_hangs_behind_leaves_out_its_neighbours() -> None:
     vehicle, it = radio()
     other = trade.of(vehicle, "phone_charger")
     keys = [station.key for station in way_behind(assess(vehicle), it)]
-    assert keys[-1] == f"behind:{it}"
+    assert keys[-3:] == ["device", f"behind:{it}", "earth"]
     assert f"behind:{other}" not in keys
+
+
+def test_the_currents_way_leads_on_behind_the_converter() -> None:
+    vehicle, it = radio()
+    (leg,) = legs(vehicle, Selection("accessory", it))
+    assert (leg.accessory, leg.behind) == (trade.of(vehicle, "converter_24_12"), (it,))
+    (own,) = legs(vehicle, Selection("accessory", leg.accessory))
+    assert own.behind == ()
 
 
 # --- the link -------------------------------------------------------------------------------------

@@ -92,10 +92,12 @@ def stations_of(a: Assessment, tap_id: str, *, folded: bool = False) -> tuple[St
         "earth": _earth(tap),
     }
     for place, station in makers.items():
+        if place == "earth":
+            found.extend(_behind(a, hops))
         here = tuple(hop for hop in hops if AT[hop.key] == place)
         if here or _is_there(place, tap):
             found.append(_with_hops(station, place, here))
-    return (*found, *_behind(a, hops))
+    return tuple(found)
 
 
 def _behind(a: Assessment, hops: tuple[Hop, ...]) -> Iterator[Station]:
