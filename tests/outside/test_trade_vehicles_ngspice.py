@@ -1,4 +1,4 @@
-"""Three whole vehicles of the trade against the circuit simulator ngspice.
+"""Six whole vehicles of the trade against the circuit simulator ngspice.
 
 Source: ngspice (Debian package `ngspice`), operating point in every vehicle state. The netlist is
 made of the document: batteries, feeds with their cables, contacts, fuses, every lead out and back
@@ -9,7 +9,7 @@ tables (`reckoning`), the cables warm from what their loads ask.
 Tolerances: 0.2 mV and 0.02 % where no converter is at work. The program takes what hangs behind
 a converter at its output's voltage and leaves the loss in the leads behind it out of what the
 converter takes; on the truck that is 1.2 % of its input, so there 2 % and 10 mV are allowed, behind
-the converter 0.2 mV again.
+the converter 0.2 mV again. (Found: 17 µV; on the truck 1.1 mV and 1.02 %.)
 """
 
 import subprocess
@@ -201,9 +201,7 @@ def by_ngspice(deck: Deck, at: Path) -> dict[str, float]:
 
 
 @pytest.mark.parametrize("state", STATES)
-@pytest.mark.parametrize(
-    "build", [trade.camper, trade.pickup, trade.truck], ids=lambda b: b.__name__
-)
+@pytest.mark.parametrize("build", trade.BUILT, ids=lambda b: b.__name__)
 def test_a_whole_vehicle_agrees(build: Callable[[], Vehicle], state: str, tmp_path: Path) -> None:
     vehicle = build()
     a, row = assess(vehicle), STATES.index(state)
@@ -237,6 +235,6 @@ def _behind_agrees(a: Assessment, found: dict[str, float]) -> None:
 
 
 def test_every_tap_of_these_vehicles_is_at_work_in_some_state() -> None:
-    for build in (trade.camper, trade.pickup, trade.truck):
+    for build in trade.BUILT:
         a = assess(build())
         assert bool(np.all(a.taps.live.any(axis=0)))
