@@ -245,7 +245,7 @@ class _Reckoning(Objects):
     def _fixed_ohm(self, tap: Any) -> float:
         contact, body = self.rule["contact_resistance_mohm"], self.earth_mohm(tap)
         joint = tables.joint_mohm(tap.joint, contact)
-        back = body if tap.cable_back is None else contact
+        back = body + (0.0 if tap.cable_back is None else contact)
         return float((joint + back) / 1000 + _fuse_ohm(tap.fuse))
 
     def _core(self, cable: Any) -> heat.Core:

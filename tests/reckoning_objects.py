@@ -126,7 +126,10 @@ class Objects:
         """The way back by the body [mΩ]."""
         point = None if tap.earth is None else self.earths[tap.earth]
         measured = None if point is None else point.resistance_mohm
-        return float(self.rule["body_return_mohm"] if measured is None else measured)
+        if measured is not None:
+            return float(measured)
+        post = point is None or point.kind == "battery_minus"
+        return 0.0 if tap.cable_back is not None and post else self.rule["body_return_mohm"]
 
     # --- cables and their fuses ---
 

@@ -123,11 +123,16 @@ def tap_arrays(vehicle: Vehicle, slots: SlotArrays, rules: dict[str, float]) -> 
 
 
 def earth_mohm(vehicle: Vehicle, tap: Tap, rules: dict[str, float]) -> float:
-    """What the way back by the body has from a tap's earth point [mΩ]: measured, or the rule's."""
+    """What the way back by the body has from a tap's earth point [mΩ]: measured, or the rule's.
+
+    A cable back that names no point, or the battery's post, leads to the battery itself.
+    """
     point = None if tap.earth is None else look_up.earth(vehicle, tap.earth)
-    if point is None or point.resistance_mohm is None:
-        return rules["body_return_mohm"]
-    return point.resistance_mohm
+    if point is not None and point.resistance_mohm is not None:
+        return point.resistance_mohm
+    if tap.cable_back is not None and (point is None or point.kind == "battery_minus"):
+        return 0.0
+    return rules["body_return_mohm"]
 
 
 @dataclass(frozen=True, eq=False)

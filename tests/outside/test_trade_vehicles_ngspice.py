@@ -119,10 +119,11 @@ class Deck:
             for c in (tap.cable_out, tap.cable_back)
         ]
         contact = r.rule["contact_resistance_mohm"] / 1000
-        back = r.earth_mohm(tap) / 1000 if tap.cable_back is None else contact + warm[1]
+        back = r.earth_mohm(tap) / 1000
+        back += 0.0 if tap.cable_back is None else contact + warm[1]
         volts = r._second_own()[0] if r.tap_on_second(tap) else r.emf[self.state]
         out = r._fixed_ohm(tap) + warm[0]
-        out -= r.earth_mohm(tap) / 1000 if tap.cable_back is None else contact
+        out -= r.earth_mohm(tap) / 1000 + (0.0 if tap.cable_back is None else contact)
         plus, minus, meter = f"p_{tap.id}", f"m_{tap.id}", f"a_{tap.id}"
         self._ohm(above, meter, out, volts)
         self.lines.append(f"V{tap.id} {meter} {plus} 0")
