@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
     QLineEdit,
+    QPlainTextEdit,
     QSpinBox,
     QTabWidget,
     QWidget,
@@ -102,6 +103,12 @@ class Hands:
         elif isinstance(field, NumberField):
             shown = None if value is None else value / field._scale
             self._type(field, "" if shown is None else f"{shown:.10g}")
+        elif isinstance(field, QPlainTextEdit):
+            field.setFocus()
+            field.selectAll()
+            self.press(str(value))
+            field.clearFocus()
+            settle()
         else:
             assert isinstance(field, QLineEdit)
             self._type(field, str(value))
@@ -341,6 +348,7 @@ class Hands:
         names = ("min_voltage_v", "largest_fuse_a", "inrush_multiple", "inrush_s")
         self.fields("accessory", now, wanted, names)
         self.put("accessory_figures_from", wanted.figures_from)
+        self.fields("accessory", now, wanted, ("note",))
 
     def _form(self, tab: int) -> None:
         """The long form of what is chosen, on one of its tabs."""
