@@ -35,7 +35,7 @@ def told(vehicle: Vehicle) -> list[str]:
 def differing(now: Any, wanted: Any, at: str = "") -> Iterator[tuple[str, Any, Any]]:
     """Every figure in which the two differ, by its path."""
     if isinstance(now, Struct) and type(now) is type(wanted):
-        for name in now.__struct_fields__:
+        for name in (each for each in now.__struct_fields__ if each != "when"):
             yield from differing(getattr(now, name), getattr(wanted, name), f"{at}.{name}")
     elif isinstance(now, tuple) and isinstance(wanted, tuple) and len(now) == len(wanted):
         for number, (one, other) in enumerate(zip(now, wanted, strict=True)):

@@ -122,6 +122,9 @@ class Hands:
         assert isinstance(field, ChoiceField)
         field.setFocus()
         wanted = field._values.index(value)
+        if field.objectName().endswith("_source"):  # each step with the arrows would be an edit
+            self._open_and_choose(field, wanted)
+            return
         for _ in range(3 * field.count()):
             if field.currentIndex() == wanted:
                 return
@@ -130,6 +133,14 @@ class Hands:
                 break
             wanted = field._values.index(value)
         assert field.currentIndex() == wanted, (field.objectName(), value)
+
+    def _open_and_choose(self, field: QComboBox, row: int) -> None:
+        self.press(Key.Key_F4)
+        rows = field.view()
+        assert rows.isVisible()
+        while rows.currentIndex().row() != row:
+            self.press(Key.Key_Down if rows.currentIndex().row() < row else Key.Key_Up)
+        self.press(Key.Key_Return)
 
     def fields(self, key: str, now: Any, wanted: Any, names: Iterable[str]) -> None:
         """Every one of these fields that differs."""
@@ -144,6 +155,8 @@ class Hands:
         self.put(f"{key}fuse", None if wanted is None else wanted.family)
         if wanted is not None:
             self.put(f"{key}rating", wanted.rating)
+            if wanted.resistance_mohm is not None:
+                self.put(f"{key}mohm", wanted.resistance_mohm)
 
     def cable(self, key: str, now: Cable | None, wanted: Cable | None) -> None:
         """A cable with its way through places."""
@@ -203,11 +216,10 @@ class Hands:
         names = ("chemistry", "capacity_ah", "cca_a", "label_standard", "soh", "start_soc",
                  "rest_v")  # fmt: skip
         self.fields("battery", self.vehicle.battery, battery, names)
-        for at, reading in enumerate(battery.crank_readings):
-            self.click("crankReading_add")
-            now = self.vehicle.battery.crank_readings[at]
-            names = ("rest_v", "crank_v", "temperature_c", "response")
-            self.fields(f"crankReading{at}", now, reading, names)
+        for reading in battery.crank_readings:
+            for name in ("rest_v", "crank_v", "temperature_c", "response"):
+                self.put(f"crankReading_{name}", getattr(reading, name))
+            self.click("crankReading_note")
         if wanted.second_battery is not None:
             self._second(wanted)
         self._page(Key.Key_K)
@@ -313,7 +325,7 @@ class Hands:
 
     def _earths(self, wanted: Vehicle) -> None:
         self.go_to("earth points")
-        names = ("name", "kind", "place", "stud_mm", "others", "sensitive", "sensor",
+        names = ("name", "place", "stud_mm", "others", "sensitive", "kind", "sensor",
                  "resistance_mohm")  # fmt: skip
         for at, point in enumerate(wanted.earths):
             self.click("earth_add")
