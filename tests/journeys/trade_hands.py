@@ -372,6 +372,48 @@ class Hands:
         QTest.mouseClick(bar, LEFT, PLAIN, bar.tabRect(tab).center())
         settle()
 
+    # --- what is wrong, and the way out ----------------------------------------------------------
+
+    def lead_of(self, kind: str, tab: int = 1) -> None:
+        """How the accessory of a kind is connected, on the screen; with tab 0 itself."""
+        found = next(a for a in self.vehicle.accessories if a.kind == kind)
+        self._choose_accessory(found.id)
+        self._form(tab)
+
+    def feed_of(self, name: str) -> None:
+        """The form of a feed."""
+        found = next(f for f in self.vehicle.feeds if f.name == name)
+        self._page(Key.Key_F)
+        self.window.document.select("feed", found.id)
+        settle()
+        self._long("feed_name")
+
+    def battery_page(self) -> None:
+        """The form of the batteries."""
+        self._page(Key.Key_B)
+
+    def parking_page(self) -> None:
+        """The form of how it is parked."""
+        self._page(Key.Key_K)
+
+    def way_out(self, code: str) -> None:
+        """Go to a finding in the list, and press the first of its ways out."""
+        self._page(Key.Key_7, ALT)
+        found = self.window.work
+        assert found is not None
+        view = found.findings
+        for _ in range(40):
+            codes = [each.code for each in view.model.findings]
+            if code in codes:
+                break
+            QTest.qWait(25)
+        view.list.setFocus()
+        self.press(Key.Key_Home)
+        for _ in range(codes.index(code)):
+            self.press(Key.Key_Down)
+        assert view.current().code == code
+        self.click("fix_1")
+
     def _choose_accessory(self, accessory_id: str) -> None:
         name = next(a.name for a in self.vehicle.accessories if a.id == accessory_id)
         self.go_to(f"accessory {name}")
