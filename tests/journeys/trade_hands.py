@@ -412,6 +412,10 @@ class Hands:
         for _ in range(codes.index(code)):
             self.press(Key.Key_Down)
         assert view.current().code == code
+        for _ in range(400):  # the ways are tried while the cursor rests
+            if self.seen("fix_1"):
+                break
+            QTest.qWait(50)
         self.click("fix_1")
 
     def _choose_accessory(self, accessory_id: str) -> None:

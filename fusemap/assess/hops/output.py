@@ -23,7 +23,7 @@ from fusemap.vehicle import Accessory, Fuse
 NAN: Final = float("nan")
 THICKER: Final = say("Use a thicker or a shorter cable.")
 NOT_ENTERED: Final = say("section and length of the cable behind the converter are not entered")
-UNBOUNDED: Final = say("neither a fuse nor the converter’s rating is entered")
+UNBOUNDED: Final = say("neither a fuse nor what the converter gives is entered")
 HEAT: Final = say(
     "I²R(T) = (T − T surface)/R insulation = heat given off by convection and radiation"
     "; good to ±20 %"
