@@ -13,7 +13,8 @@ JSON keys:
 vehicle, system_v
 verdict: of the whole vehicle as planned
 counts: stop, caution, note
-measure_next[]: place (slot, feed, tap), place_id, how (say, millivolts, volts, clamp), state, what,
+measure_next[]: place (slot, feed, tap, output, link), place_id, how (say, millivolts, volts,
+  clamp), state, what,
   settles[]: place, place_id, key, states
 slots[]: id, panel, label, circuit, fuse (family, rating_a), feed_class, critical,
   monitored, unanswered, function (leave_alone, regulated, supply, control, watched, unclear or

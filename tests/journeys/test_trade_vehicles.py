@@ -56,9 +56,9 @@ def by_a_relay(hands: Hands) -> None:
     hands.put("second_link", "relay")
 
 
-def a_small_switch(hands: Hands) -> None:
-    hands.lead_of("winch")
-    hands.put("powerLead_switch_limit_a", 100.0)
+def on_the_key_alone(hands: Hands) -> None:
+    hands.lead_of("light_bar")
+    hands.put("senseLead_switch", "none")
 
 
 def far_behind(hands: Hands) -> None:
@@ -85,7 +85,7 @@ def never_topped_up(hands: Hands) -> None:
 
 MISTAKES: dict[str, tuple[Callable[[Hands], None], str]] = {
     "camper": (by_a_relay, "link_joins_unlike"),
-    "pickup": (a_small_switch, "switch_overloaded"),
+    "pickup": (on_the_key_alone, "coil_without_switch"),
     "truck": (far_behind, "output_drop"),
     "motorcycle": (the_wrong_way_round, "reversed_tap"),
     "van": (a_fuse_far_away, "feed_unfused_too_long"),
