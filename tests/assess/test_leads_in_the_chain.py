@@ -18,6 +18,7 @@ from fusemap.fixes.fix import key_of
 from fusemap.fixes.table import FIXES
 from fusemap.fixes.trial import find_fixes
 from fusemap.vehicle import Cable, Fuse, Vehicle, edits, look_up
+from fusemap.window.chosen.content import content_of
 from fusemap.window.chosen.station_places import AT, LEADS, WHAT
 from fusemap.window.chosen.stations import stations_of, way_behind
 from fusemap.window.document import Selection
@@ -97,6 +98,16 @@ def test_the_way_of_what_hangs_behind_leaves_out_its_neighbours() -> None:
     keys = [station.key for station in way_behind(assess(vehicle), it)]
     assert keys[-3:] == ["device", f"behind:{it}", "earth"]
     assert f"behind:{other}" not in keys
+
+
+def test_the_pane_of_what_hangs_behind_shows_its_own_way_alone() -> None:
+    vehicle, it = radio()
+    tap = trade.tap_of(vehicle, "converter_24_12")
+    content = content_of(vehicle, assess(vehicle), Selection("accessory", it), tap)
+    behind = [station.key for station in content.way if station.key.startswith("behind:")]
+    assert behind == [f"behind:{it}"]
+    above = content_of(vehicle, assess(vehicle), Selection("tap", tap.id), tap)
+    assert sum(station.key.startswith("behind:") for station in above.way) == 2
 
 
 def test_the_currents_way_leads_on_behind_the_converter() -> None:

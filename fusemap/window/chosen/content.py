@@ -104,7 +104,8 @@ def _of_accessory(
     if selection.kind == "tap":
         wanted = look_up.tap(vehicle, selection.id).accessory
     accessory = look_up.accessory(vehicle, wanted)
-    way, folded = _ways(a, None, tap) if tap else _behind(a, accessory)
+    behind = accessory.supplied_by is not None
+    way, folded = _ways(a, None, tap) if tap and not behind else _behind(a, accessory)
     slots = {("slot", each.slot) for each in taps if each.slot is not None}
     unplaced = not taps and accessory.supplied_by is None
     return Content(
