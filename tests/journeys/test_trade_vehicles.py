@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 from msgspec import Struct
+from PySide6.QtCore import Qt
 
 from fusemap.assess import assess
 from fusemap.checks import findings
@@ -52,7 +53,7 @@ def differing(now: Any, wanted: Any, at: str = "") -> Iterator[tuple[str, Any, A
 
 
 def by_a_relay(hands: Hands) -> None:
-    hands.battery_page()
+    hands.page(Qt.Key.Key_B)
     hands.put("second_link", "relay")
 
 
@@ -78,7 +79,7 @@ def a_fuse_far_away(hands: Hands) -> None:
 
 
 def never_topped_up(hands: Hands) -> None:
-    hands.parking_page()
+    hands.page(Qt.Key.Key_K)
     hands.put("parking_topped_up", "no")
     hands.put("parking_stand_days", 120.0)
 

@@ -203,7 +203,8 @@ class Hands:
         self.press(wanted.name, Key.Key_Return)
         QTest.qWait(50)
 
-    def _page(self, key: Qt.Key, held: Qt.KeyboardModifier = CTRL) -> None:
+    def page(self, key: Qt.Key, held: Qt.KeyboardModifier = CTRL) -> None:
+        """A page by its key."""
         self.window.activateWindow()
         QTest.keyClick(self.window, key, held)
         settle()
@@ -211,7 +212,7 @@ class Hands:
     def _whole(self, wanted: Vehicle) -> None:
         self.go_to("name and voltage")
         self.fields("vehicle", self.vehicle, wanted, ("system_v",))
-        self._page(Key.Key_B)
+        self.page(Key.Key_B)
         battery = wanted.battery
         names = ("chemistry", "capacity_ah", "cca_a", "label_standard", "soh", "start_soc",
                  "rest_v")  # fmt: skip
@@ -222,7 +223,7 @@ class Hands:
             self.click("crankReading_note")
         if wanted.second_battery is not None:
             self._second(wanted)
-        self._page(Key.Key_K)
+        self.page(Key.Key_K)
         names = (
             "starts_by", "stand_days", "rest_current_a", "awake_current_a", "sleep_after_min",
             "temperature_c", "coldest_c", "engine_fuel", "engine_l", "night_logged", "topped_up",
@@ -252,7 +253,7 @@ class Hands:
         blocks = {p.slots[0].feed: p for p in wanted.panels if p.kind == "block"}
         for feed in wanted.feeds:
             block = blocks.get(feed.id)
-            self._page(Key.Key_F)
+            self.page(Key.Key_F)
             if block is None:
                 self.click("feed_add")
             else:
@@ -303,7 +304,7 @@ class Hands:
                     self._slot(panel.id, mine, slot)
 
     def _slot(self, panel_id: str, now: Slot, wanted: Slot) -> None:
-        self._page(Key.Key_1, ALT)
+        self.page(Key.Key_1, ALT)
         view = next(v for v in self.window.findChildren(PanelView) if v.panel_id == panel_id)
         if view.isVisible():
             at = view.visualRect(view.panel_model.index_of(wanted.id)).center()
@@ -332,7 +333,7 @@ class Hands:
             self.fields("earth", self.vehicle.earths[at], point, names)
 
     def _accessory(self, wanted: Accessory) -> None:
-        self._page(Key.Key_A, CTRL | SHIFT)
+        self.page(Key.Key_A, CTRL | SHIFT)
         self.press(f"{wanted.name} of mine", Key.Key_Return)
         QTest.qWait(10)
         now = next(a for a in self.vehicle.accessories if a.id == wanted.id)
@@ -383,22 +384,14 @@ class Hands:
     def feed_of(self, name: str) -> None:
         """The form of a feed."""
         found = next(f for f in self.vehicle.feeds if f.name == name)
-        self._page(Key.Key_F)
+        self.page(Key.Key_F)
         self.window.document.select("feed", found.id)
         settle()
         self._long("feed_name")
 
-    def battery_page(self) -> None:
-        """The form of the batteries."""
-        self._page(Key.Key_B)
-
-    def parking_page(self) -> None:
-        """The form of how it is parked."""
-        self._page(Key.Key_K)
-
     def way_out(self, code: str) -> None:
         """Go to a finding in the list, and press the first of its ways out."""
-        self._page(Key.Key_7, ALT)
+        self.page(Key.Key_7, ALT)
         found = self.window.work
         assert found is not None
         view = found.findings
