@@ -267,13 +267,8 @@ class Hands:
 
     def _long(self, name: str) -> None:
         """Everything about what is chosen, where a field of it is not seen yet."""
-        if self.seen(name):
-            return
-        for _ in range(40):
-            if self.seen("chosenMore"):
-                break
-            QTest.qWait(25)
-        self.click("chosenMore")
+        if not self.seen(name):
+            self.click("chosenMore")
 
     def _feed(self, now: Feed, wanted: Feed) -> None:
         self._long("feed_name")
