@@ -9,6 +9,7 @@ Source: Kirchhoff's laws; I = I0·(V/V0)^p; IEC 60364-4-43 and 60364-5-54 for a 
 rules of the project for the rest.
 """
 
+from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
@@ -34,7 +35,7 @@ LIVE = {
     "delayed_off": ("awake", *KEY_IN),
     "unfed": (),
 }
-SWITCHES = ("hand", "main_beam", "park_brake")
+SWITCHES = ("hand", "main_beam", "park_brake", "ignition", "timer")
 INF = float("inf")
 
 
@@ -101,10 +102,15 @@ class _Reckoning(Objects):
     # --- what works and what it asks ---
 
     def _closed(self, tap: Any, state: str) -> bool:
-        """A switch is closed while the thing is to work; the main beam wants the ignition."""
-        if tap.switch not in SWITCHES:
+        """A switch is closed while the thing is to work; the main beam wants the ignition.
+
+        A timer has opened once the vehicle sleeps; one that nobody set never does.
+        """
+        if tap.switch not in SWITCHES or (tap.switch == "timer" and tap.timer_min is None):
             return True
-        beam = tap.switch != "main_beam" or state in ("ignition", "running")
+        if tap.switch == "timer":
+            return state != "asleep"
+        beam = tap.switch not in ("main_beam", "ignition") or state in ("ignition", "running")
         return beam and state in self.by_id[tap.accessory].works_in
 
     def _live(self, tap: Any, state: str) -> bool:
@@ -264,10 +270,15 @@ class _Reckoning(Objects):
         """Root of the mean square over the peak [-], and how long a turn lasts [s]."""
         it = self.by_id[tap.accessory]
         whole = tap.lead != "power" or it.id in self.supplied
-        if whole or it.duty >= 1.0 or it.duty_period_s <= 0.0:
+        turns = it.duty < 1.0 and it.duty_period_s > 0.0
+        if whole or (it.short_s is None and not turns):
             return 1.0, 0.0
         slow = it.duty_period_s >= 10.0
-        return it.duty**0.5, it.duty * it.duty_period_s if slow else 0.0
+        one = it.duty * it.duty_period_s if slow else 0.0
+        if it.short_s is None:
+            return it.duty**0.5, one
+        rests = it.short_s / (it.short_s + 60 * self.rule["short_rest_min"])
+        return (it.duty if it.duty < 1.0 else rests) ** 0.5, max(it.short_s, one)
 
     # --- places ---
 
@@ -309,6 +320,34 @@ class _Reckoning(Objects):
         if tap.lead == "power" and tap.fuse is not None:
             self._start(tap)
         self._cables(tap, peak)
+        if tap.socket is not None:
+            self._socket(tap, peak)
+
+    def _socket(self, tap: Any, peak: float) -> None:
+        """The contact that a lead is in, and the trailer's core behind it."""
+        socket = next(each for each in self.v.sockets if each.id == tap.socket)
+        tow = socket.kind.startswith("tow")
+        rule = self.rule["socket_tow_a" if tow else f"socket_{socket.kind}_a"]
+        self._hold("socket", tap.id, peak, rule if socket.limit_a is None else socket.limit_a)
+        own = [pin.section_mm2 for pin in socket.pins if pin.number == tap.pin]
+        area = (own and own[0]) or tables.trailer_core(socket.kind, tap.pin)
+        if not tow or area is None:
+            return
+        core = self._core(
+            SimpleNamespace(section_mm2=area, insulation="pvc", place="trailer", further=())
+        )
+        bears, overload_limit, _ = tables.insulation("pvc")
+        warm = heat.for_good(peak, core)
+        self._hold("trailer_core", tap.id, warm, bears)
+        guard = self._guard(tap)
+        if guard is None:
+            return
+        _, overloads = tables.protection(guard.family, guard.rating, self.rule["overload_multiple"])
+        hottest = [
+            heat.after(seconds, times * guard.rating, core, warm) if warm < INF else INF
+            for times, seconds in overloads
+        ]
+        self._hold("trailer_overload", tap.id, max(hottest), overload_limit)
 
     def _currents(self, tap: Any, peak: float, asleep: float) -> None:
         it, guard = self.by_id[tap.accessory], self._guard(tap)
@@ -439,4 +478,4 @@ class _Reckoning(Objects):
 def _through_host(tap: Any) -> bool:
     """Whether the accessory's current passes the slot's own fuse."""
     turned = tap.kind != "own_feed" and tap.way_round == "load_side"
-    return bool(tap.kind in ("splice", "terminal") or turned)
+    return bool(tap.kind in ("splice", "terminal", "plug") or turned)

@@ -68,6 +68,8 @@ def for_hours(it: Any) -> bool:
     longest = [INF if it.run_on_min is None else it.run_on_min / 60]
     if it.timetable:
         longest.append(max((span.to_h - span.from_h) % 24 for span in it.timetable))
+    if it.short_s is not None:
+        longest.append(it.short_s / 3600)
     if it.duty < 1.0 and it.duty_period_s > 0.0:
         longest.append(it.duty * it.duty_period_s / 3600)
     return "asleep" in it.works_in and min(longest) >= 1.0

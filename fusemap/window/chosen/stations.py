@@ -75,18 +75,20 @@ def stations_of(a: Assessment, tap_id: str, *, folded: bool = False) -> tuple[St
     tap = look_up.tap(a.vehicle, tap_id)
     hops = a.chains[tap_id].hops
     feeds = [hop for hop in hops if AT[hop.key] == "feed"]
-    names = [hop for hop in feeds if hop.key == "feed"]
-    found = [_feed(a, tap, hop, tuple(h for h in feeds if h.feed == hop.feed)) for hop in names]
-    if folded and names:
-        found = [_feed(a, tap, names[-1], tuple(feeds))]
+    # an added feed has hops of its cable besides: they stand at the same feed
+    above = {hop.feed: tuple(each for each in feeds if each.feed == hop.feed) for hop in feeds}
+    found = [_feed(a, tap, here[0], here) for here in above.values()]
+    if folded and above:
+        nearest = list(above.values())[-1]
+        found = [_feed(a, tap, nearest[0], tuple(feeds))]
     link = tuple(hop for hop in hops if AT[hop.key] == "link")
     if link:
         found.insert(0, _with_hops(Station("link", "relay", LINK_NAME), "link", link))
     makers: dict[Place, Station] = {
         "host": _host(a, tap),
         "tap": _tap(tap),
-        "relay": Station("relay", "relay", say("Relay contact, 30 to 87")),
         "switch": Station("switch", "relay", SWITCH[tap.switch].capital()),
+        "relay": Station("relay", "relay", say("Relay contact, 30 to 87")),
         "cable": _cable(tap.cable_out),
         "device": Station("device", "device", look_up.accessory(a.vehicle, tap.accessory).name),
         "earth": _earth(tap),
