@@ -343,7 +343,7 @@ class Hands:
             self.put("accessory_sense_a", wanted.sense_a)
         for state in STATES:
             self.put(f"accessory_works_{state}", state in wanted.works_in)
-        self.fields("accessory", now, wanted, ("duty", "duty_period_s", "battery"))
+        self.fields("accessory", now, wanted, ("short_s", "duty", "duty_period_s", "battery"))
         self.fields("accessory", now, wanted, ("current_spread", "standby_a", "run_on_min"))
         if wanted.cut_off is not None:
             self.put("accessory_cut_off", True)
