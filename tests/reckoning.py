@@ -9,7 +9,6 @@ Source: Kirchhoff's laws; I = I0·(V/V0)^p; IEC 60364-4-43 and 60364-5-54 for a 
 rules of the project for the rest.
 """
 
-from dataclasses import dataclass, field
 from types import SimpleNamespace
 from typing import Any
 
@@ -18,6 +17,12 @@ import numpy as np
 from tests import reckoning_heat as heat
 from tests import reckoning_tables as tables
 from tests.reckoning_network import Network
+from tests.reckoning_objects import Objects
+from tests.reckoning_parts import POWERS, Found, Reckoned
+from tests.reckoning_parts import for_hours as _for_hours
+from tests.reckoning_parts import fuse_ohm as _fuse_ohm
+from tests.reckoning_parts import rated_a as _rated_a
+from tests.reckoning_parts import run_ohm as _run_ohm
 
 STATES = ("asleep", "awake", "accessory", "ignition", "running")
 KEY_IN = ("accessory", "ignition", "running")
@@ -30,40 +35,8 @@ LIVE = {
     "delayed_off": ("awake", *KEY_IN),
     "unfed": (),
 }
-POWERS = {
-    "constant_power": -1.0,
-    "constant_current": 0.0,
-    "motor": 0.0,
-    "resistive": 1.0,
-    "filament": 0.55,
-}
 SWITCHES = ("hand", "main_beam", "park_brake", "ignition", "timer")
 INF = float("inf")
-
-
-@dataclass
-class Found:
-    """What one place bears, and may bear; `at_least` where it must not be less than its limit."""
-
-    load: float
-    limit: float
-    at_least: bool = False
-
-    def fails(self, slack: float = 1e-9) -> bool:
-        """Whether it passes the limit by more than a share of it."""
-        over = self.limit - self.load if self.at_least else self.load - self.limit
-        return bool(over > slack * max(1.0, abs(self.limit)))
-
-
-@dataclass
-class Reckoned:
-    """Figures by state and id, and what is held against a limit: (hop, id) → found."""
-
-    taps_a: dict[str, dict[str, float]] = field(default_factory=dict)
-    taps_v: dict[str, dict[str, float]] = field(default_factory=dict)
-    feeds_a: dict[str, dict[str, float]] = field(default_factory=dict)
-    battery_v: dict[str, float] = field(default_factory=dict)
-    held: dict[tuple[str, str], Found] = field(default_factory=dict)
 
 
 def reckon(vehicle: Any) -> Reckoned:
@@ -71,7 +44,7 @@ def reckon(vehicle: Any) -> Reckoned:
     return _Reckoning(vehicle).whole()
 
 
-class _Reckoning:
+class _Reckoning(Objects):
     def __init__(self, vehicle: Any) -> None:
         self.v = vehicle
         self.rule = tables.rule_defaults() | {each.key: each.value for each in vehicle.rules}
@@ -80,7 +53,7 @@ class _Reckoning:
             slot.id: (slot, self._warm(panel.place, panel.ambient_c))
             for panel in vehicle.panels
             for slot in panel.slots
-            if slot.kind == "fuse"
+            if slot.kind in ("fuse", "module")
         }
         self.feeds = {each.id: each for each in vehicle.feeds}
         self.supplied: dict[str, list[Any]] = {}
@@ -89,6 +62,7 @@ class _Reckoning:
                 self.supplied.setdefault(each.supplied_by, []).append(each)
         self.out = Reckoned()
         self._dropped: dict[str, dict[str, float]] = {}
+        self.earths = {each.id: each for each in vehicle.earths}
         self.emf = {state: self._emf(state) for state in STATES}
         self.asked = {
             tap.id: {state: self._asked(tap, state) for state in STATES} for tap in vehicle.taps
@@ -103,6 +77,9 @@ class _Reckoning:
         self._places()
         for tap in self.v.taps:
             self._tap(tap)
+        self.added_feeds()
+        self.leads_behind()
+        self.link()
         return self.out
 
     # --- the source ---
@@ -199,14 +176,35 @@ class _Reckoning:
     # --- one state ---
 
     def _state(self, state: str) -> None:
-        net = Network(self.emf[state], self._inside_ohm())
+        first = Network(self.emf[state], self._inside_ohm())
+        first.draws["battery"].append((self.charger_a(state), 12.0, 0.0))
+        figures = (self.out.taps_a, self.out.taps_v, self._dropped, self.out.feeds_a)
+        taps_a, taps_v, dropped, feeds_a = (each.setdefault(state, {}) for each in figures)
+        for net, second in ((first, False), (self.second_network(state), True)):
+            if net is None:
+                continue
+            self._hang(net, state, second=second)
+            volts, into = net.solve()
+            for tap in (t for t in self.v.taps if t.id in net.parent):
+                taps_a[tap.id], taps_v[tap.id] = into[tap.id], volts[tap.id]
+                dropped[tap.id] = volts[net.parent[tap.id]] - volts[tap.id]
+            feeds_a |= {feed: into[feed] for feed in self.feeds if feed in net.parent}
+            (self.out.second_v if second else self.out.battery_v)[state] = volts["battery"]
+            (self.out.second_a if second else self.out.battery_a)[state] = into["battery"]
+
+    def _hang(self, net: Network, state: str, *, second: bool) -> None:
+        """What hangs on one of the batteries."""
         for feed in self._downwards():
+            if self.on_second(feed.id) != second:
+                continue
             own = getattr(feed.other_load, state) or 0.0
             net.add(feed.id, feed.parent or "battery", self._feed_ohm(feed))
             net.draws[feed.id].append((own, 12.0, 0.0))
         contact = self.rule["contact_resistance_mohm"] / 1000
         for slot, _ in self.slots.values():
             above = slot.feed if slot.feed in self.feeds else "battery"
+            if self.on_second(above) != second:
+                continue
             net.add(f"{slot.id} live", above, contact)
             net.add(f"{slot.id} load", f"{slot.id} live", contact + _fuse_ohm(slot.fuse))
             net.draws[f"{slot.id} load"].append((self._own_a(slot, state), 12.0, 0.0))
@@ -214,16 +212,12 @@ class _Reckoning:
             above = tap.feed or "battery"
             if tap.slot is not None:
                 above = f"{tap.slot} {'load' if _through_host(tap) else 'live'}"
+            if self.tap_on_second(tap) != second:
+                continue
             net.add(tap.id, above, self._way_ohm(tap))
             if self._live(tap, state):
                 at_v = self.by_id[tap.accessory].rated_v
                 net.draws[tap.id].append((self.asked[tap.id][state], at_v, self._power_of(tap)))
-        volts, into = net.solve()
-        self.out.taps_a[state] = {tap.id: into[tap.id] for tap in self.v.taps}
-        self.out.taps_v[state] = {tap.id: volts[tap.id] for tap in self.v.taps}
-        self._dropped[state] = {t.id: volts[net.parent[t.id]] - volts[t.id] for t in self.v.taps}
-        self.out.feeds_a[state] = {feed: into[feed] for feed in self.feeds}
-        self.out.battery_v[state] = volts["battery"]
 
     def _downwards(self) -> list[Any]:
         found: list[Any] = []
@@ -233,12 +227,14 @@ class _Reckoning:
         return found
 
     def _own_a(self, slot: Any, state: str) -> float:
-        if state not in LIVE[slot.feed_class]:
+        if state not in LIVE[slot.feed_class] or slot.kind == "module":
             return 0.0
         return float(getattr(slot.own_load, state) or 0.0)
 
     def _feed_ohm(self, feed: Any) -> float:
-        return float(feed.resistance_mohm / 1000 + _fuse_ohm(feed.fuse))
+        cable = feed.cable
+        copper = 0.0 if cable is None else _run_ohm(cable, self._warm(cable.place))
+        return float(feed.resistance_mohm / 1000 + copper + _fuse_ohm(feed.fuse))
 
     def _way_ohm(self, tap: Any) -> float:
         """Joint, fuse, cable out, and the way back [Ω], the cables warm from what is asked [A]."""
@@ -253,14 +249,16 @@ class _Reckoning:
         return self._fixed_ohm(tap) + sum(ways)
 
     def _fixed_ohm(self, tap: Any) -> float:
-        contact, body = self.rule["contact_resistance_mohm"], self.rule["body_return_mohm"]
+        contact, body = self.rule["contact_resistance_mohm"], self.earth_mohm(tap)
         joint = tables.joint_mohm(tap.joint, contact)
-        back = body if tap.cable_back is None else contact
+        back = body + (0.0 if tap.cable_back is None else contact)
         return float((joint + back) / 1000 + _fuse_ohm(tap.fuse))
 
     def _core(self, cable: Any) -> heat.Core:
         r20, od = tables.conductor(cable.section_mm2)
-        return heat.Core(r20, cable.section_mm2, od, self._warm(cable.place))
+        # the hottest stretch of its way decides
+        warm = max(self._warm(each.place) for each in (cable, *cable.further))
+        return heat.Core(r20, cable.section_mm2, od, warm)
 
     def _core_c(self, cable: Any, current_a: float, share: float, on_s: float) -> float:
         core = self._core(cable)
@@ -335,7 +333,9 @@ class _Reckoning:
         area = (own and own[0]) or tables.trailer_core(socket.kind, tap.pin)
         if not tow or area is None:
             return
-        core = self._core(SimpleNamespace(section_mm2=area, insulation="pvc", place="trailer"))
+        core = self._core(
+            SimpleNamespace(section_mm2=area, insulation="pvc", place="trailer", further=())
+        )
         bears, overload_limit, _ = tables.insulation("pvc")
         warm = heat.for_good(peak, core)
         self._hold("trailer_core", tap.id, warm, bears)
@@ -453,7 +453,7 @@ class _Reckoning:
         if through > 0:
             k = 226.0 * np.log((234.5 + end) / (234.5 + limit)) ** 0.5
             self._hold("short", tap.id, through, (k * cable.section_mm2) ** 2)
-        volts = min(*self.emf.values(), self.rule["fault_min_v"] * self.v.system_v / 12)
+        volts = self.fault_v(second=self.tap_on_second(tap))
         ohm = self._fixed_ohm(tap) + self._above_ohm(tap)
         ohm += sum(_run_ohm(c, 85.0) for c in (tap.cable_out, tap.cable_back) if c is not None)
         times = volts / ohm / guard.rating
@@ -461,7 +461,7 @@ class _Reckoning:
 
     def _above_ohm(self, tap: Any) -> float:
         """Everything between the battery's inside and the tap's joint [Ω]."""
-        total, at = self._inside_ohm(), tap.feed
+        total, at = self.root_ohm(second=self.tap_on_second(tap)), tap.feed
         if tap.slot is not None:
             slot = self.slots[tap.slot][0]
             contact = self.rule["contact_resistance_mohm"] / 1000
@@ -475,35 +475,7 @@ class _Reckoning:
         return float(total)
 
 
-def _rated_a(it: Any) -> float:
-    return float(it.amperes if it.amperes is not None else (it.watts or 0.0) / it.rated_v)
-
-
-def _fuse_ohm(fuse: Any) -> float:
-    if fuse is None:
-        return 0.0
-    return tables.fuse_ohm(fuse.family, fuse.rating, fuse.resistance_mohm)
-
-
 def _through_host(tap: Any) -> bool:
     """Whether the accessory's current passes the slot's own fuse."""
-    return bool(
-        tap.kind in ("splice", "plug") or (tap.kind != "own_feed" and tap.way_round == "load_side")
-    )
-
-
-def _run_ohm(cable: Any, warm_c: float) -> float:
-    r20, _ = tables.conductor(cable.section_mm2)
-    return float(r20 * cable.length_m / 1000 * (1 + 0.00393 * (min(warm_c, 1000.0) - 20)))
-
-
-def _for_hours(it: Any) -> bool:
-    """Whether it works an hour or longer at a time while parked."""
-    longest = [INF if it.run_on_min is None else it.run_on_min / 60]
-    if it.timetable:
-        longest.append(max((span.to_h - span.from_h) % 24 for span in it.timetable))
-    if it.short_s is not None:
-        longest.append(it.short_s / 3600)
-    if it.duty < 1.0 and it.duty_period_s > 0.0:
-        longest.append(it.duty * it.duty_period_s / 3600)
-    return "asleep" in it.works_in and min(longest) >= 1.0
+    turned = tap.kind != "own_feed" and tap.way_round == "load_side"
+    return bool(tap.kind in ("splice", "terminal", "plug") or turned)

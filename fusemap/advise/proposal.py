@@ -17,8 +17,8 @@ from fusemap.advise import advice
 from fusemap.advise.advice import TapAdvice, cable_for, tap_advice
 from fusemap.assess import Assessment, Hop, assess
 from fusemap.assess.facts import wire
-from fusemap.assess.gather import fuse_mohm
 from fusemap.assess.hops import OWN
+from fusemap.assess.sources import fuse_mohm
 from fusemap.electrics.cable_heat import ampacity
 from fusemap.electrics.sizing import SectionChoice
 from fusemap.tables import Ampacity

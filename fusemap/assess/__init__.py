@@ -1,10 +1,10 @@
 """`assess(vehicle)` says everything about a vehicle; the same vehicle always gives the same answer.
 
 In reading order: `result` has the values that come out, `facts` looks up tables and rules,
-`gather` and `cables` make arrays, `currents` solves the network, `ends` does so for what is known
-and for the most that may be, `figures` is what all else is made of; `hops` holds figures against
-limits and says what they mean, with a `verdict`, `chain` puts them in a row, `sure` says which
-readings would settle what is in doubt, `parked` looks ahead; `assessment` is the whole.
+`sources`, `gather` and `cables` make arrays, `currents` solves the network, `ends` does so for what
+is known and for the most that may be, `figures` is what all else is made of; `hops` holds figures
+against limits and says what they mean, with a `verdict`, `chain` puts them in a row, `sure` says
+which readings would settle what is in doubt, `parked` looks ahead; `assessment` is the whole.
 """
 
 from fusemap.assess.assessment import Assessment

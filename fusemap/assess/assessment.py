@@ -8,6 +8,9 @@ from fusemap.assess.chain import Chains
 from fusemap.assess.hops import hop_figures
 from fusemap.assess.hops.feed import feed_hop_figures
 from fusemap.assess.hops.kind import HopFigures
+from fusemap.assess.hops.limit import Beside
+from fusemap.assess.hops.link import link_hops
+from fusemap.assess.hops.output import output_hops
 from fusemap.assess.parked.band import AsPlanned, ParkedBand, as_planned, parked_band
 from fusemap.assess.parked.figures import ParkedFigures
 from fusemap.assess.parked.forecasting import parked_figures
@@ -31,19 +34,24 @@ class Assessment(Parked):
         return feed_hop_figures(self)
 
     @cached_property
+    def beside(self) -> Beside:
+        """All limits beside the taps' own: feeds' cables, leads behind converters, the link."""
+        return Beside(self.feed_hops, output_hops(self), link_hops(self))
+
+    @cached_property
     def chains(self) -> Chains:
         """The chain of every tap, by tap id."""
-        return Chains(self, self.hops, self.feed_hops)
+        return Chains(self, self.hops, self.beside)
 
     @cached_property
     def doubts(self) -> tuple[Doubt, ...]:
         """Everything in use that may pass a limit, and does not by what is known."""
-        return doubts(self, self.hops, self.feed_hops)
+        return doubts(self, self.hops, self.beside)
 
     @cached_property
     def measure_next(self) -> tuple[Wanted, ...]:
         """The answers that would settle these, the cheapest first."""
-        return measure_next(self, self.hops, self.feed_hops)
+        return measure_next(self, self.hops, self.beside)
 
     @cached_property
     def parked(self) -> ParkedFigures:

@@ -11,8 +11,9 @@ import numpy as np
 
 from fusemap import tables
 from fusemap.assess import facts
-from fusemap.assess.gather import TapArrays, ambient, fuse_mohm
+from fusemap.assess.gather import TapArrays
 from fusemap.assess.result import Floats
+from fusemap.assess.sources import ambient, fuse_mohm
 from fusemap.electrics.cable import resistance_ohm
 from fusemap.electrics.cable_heat import (
     ampacity,
@@ -177,10 +178,11 @@ def _warmest(section_mm2: float, insulation: str, around: tuple[tuple[float, int
 class CableArrays:
     """Every tap's way from its source to the accessory and back [(taps,)].
 
-    `fixed_ohm` [Ω]: joint, accessory fuse, and the body with its earth joint where the return is by
-    body. `rating_a` [A]: the fuse that protects the cable (the accessory's, else the host where it
-    carries the accessory), NaN where there is none; `protecting` is that fuse. `mean_share` [-] and
-    `on_s` [s] say how a load that stays on for a known while warms the cables, see `Runs.warm_c`.
+    `fixed_ohm` [Ω]: joint, accessory fuse, and the body with its earth joint where the current
+    goes back by it. `rating_a` [A]: the fuse that protects the cable (the accessory's, else the
+    host where it carries the accessory), NaN where there is none; `protecting` is that fuse.
+    `mean_share` [-] and `on_s` [s] say how a load that stays on for a known while warms the cables,
+    see `Runs.warm_c`.
     """
 
     out: Runs
@@ -230,7 +232,8 @@ def way_parts(
     ]
     if tap.cable_back is None:
         return (*found, WayPart("body", body))
-    return (*found, WayPart("back", float(warm_ohm[1])), WayPart("earth", contact))
+    found += [WayPart("back", float(warm_ohm[1])), WayPart("earth", contact)]
+    return (*found, WayPart("body", body)) if body > 0 else tuple(found)
 
 
 def joint_mohm(joint: str, rules: dict[str, float]) -> float:
@@ -270,7 +273,8 @@ def fixed_ohm(taps: TapArrays, rules: dict[str, float], *, most: bool = False) -
     mohm = [
         joint_mohm(tap.joint, rules)
         + fuse_mohm(tap.fuse, most=most)
-        + (body if tap.cable_back is None else contact)
+        + body
+        + (0.0 if tap.cable_back is None else contact)
         for tap, body in zip(taps.taps, taps.earth_mohm.tolist(), strict=True)
     ]
     return np.array(mohm, dtype=float) / 1000

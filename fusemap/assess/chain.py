@@ -13,7 +13,9 @@ from fusemap.assess.hops import HOPS, KINDS
 from fusemap.assess.hops.feed import FEED_HOPS, made_hop
 from fusemap.assess.hops.feed_cables import FeedCables, FeedView
 from fusemap.assess.hops.kind import HopFigures, HopKind, View
+from fusemap.assess.hops.limit import Beside
 from fusemap.assess.result import Basis, Chain, Floats, Hop, HopKey
+from fusemap.assess.sources import SECOND
 from fusemap.assess.verdict import Ground
 from fusemap.assess.words import KIRCHHOFF, chain_title, fuse_words
 from fusemap.text import NOTHING, Text, given, many, say
@@ -30,16 +32,16 @@ class Chains(Mapping[str, Chain]):
         self,
         a: Figures,
         hops: Mapping[HopKey, HopFigures],
-        feed_hops: Mapping[HopKey, HopFigures],
+        beside: Beside,
     ) -> None:
         self._a = a
         self._hops = hops
-        self._feed_hops = feed_hops
+        self._beside = beside
         self._made: dict[str, Chain] = {}
 
     def __getitem__(self, tap_id: str) -> Chain:
         if tap_id not in self._made:
-            self._made[tap_id] = make_chain(self.view(tap_id), self._feed_hops)
+            self._made[tap_id] = make_chain(self.view(tap_id), self._beside)
         return self._made[tap_id]
 
     def hop(self, tap_id: str, key: HopKey) -> Hop:
@@ -60,10 +62,22 @@ class Chains(Mapping[str, Chain]):
         return len(self._a.taps.ids)
 
 
-def make_chain(v: View, feed_hops: Mapping[HopKey, HopFigures]) -> Chain:
-    """The chain of one tap, from the battery's side to the accessory and back."""
+def make_chain(v: View, beside: Beside) -> Chain:
+    """The chain of one tap, from the battery's side to the accessory and back.
+
+    Above what hangs on the second battery stands its link to the first, behind a converter the
+    leads to all that hangs on it.
+    """
+    link = beside.link if v.a.circuit.tap_roots[v.column] == SECOND else ()
     own = (_hop(v, kind) for kind in HOPS if _has(v, kind))
-    return Chain(v.tap.id, chain_title(v.a.vehicle, v.tap), (*_above(v, feed_hops), *own))
+    hops = (*(each.hop for each in link), *_above(v, beside.feeds), *own, *_behind(v, beside))
+    return Chain(v.tap.id, chain_title(v.a.vehicle, v.tap), hops)
+
+
+def _behind(v: View, beside: Beside) -> Iterator[Hop]:
+    """The leads behind the converter of a tap, one after the other."""
+    for each in v.a.circuit.taps.behind.of(v.column):
+        yield from (limit.hop for limit in beside.outputs[each.accessory.id])
 
 
 def _has(v: View, kind: HopKind) -> bool:

@@ -20,20 +20,19 @@ from fusemap.assess.battery import (
     second_model,
 )
 from fusemap.assess.cables import CableArrays, cable_arrays
-from fusemap.assess.gather import (
+from fusemap.assess.gather import TapArrays, tap_arrays
+from fusemap.assess.result import FeedFigures, Floats, Mask, SlotFigures, TapFigures, worst
+from fusemap.assess.sources import (
     SECOND,
     STARTER,
     FeedArrays,
     SlotArrays,
-    TapArrays,
     cable_mohm,
     feed_arrays,
     fuse_mohm,
     roots,
     slot_arrays,
-    tap_arrays,
 )
-from fusemap.assess.result import FeedFigures, Floats, Mask, SlotFigures, TapFigures, worst
 from fusemap.electrics.network import Solution, solve, tree
 from fusemap.electrics.parked.draws import Way
 from fusemap.vehicle import STATES, SecondBattery, Vehicle

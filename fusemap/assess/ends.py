@@ -37,8 +37,9 @@ from fusemap.assess.currents import (
     second_source,
     slot_figures,
 )
-from fusemap.assess.gather import SECOND, STARTER, SlotArrays, TapArrays, feed_mohm, tap_arrays
+from fusemap.assess.gather import TapArrays, tap_arrays
 from fusemap.assess.result import FeedFigures, Floats, SlotFigures, TapFigures, worst
+from fusemap.assess.sources import SECOND, STARTER, SlotArrays, feed_mohm
 from fusemap.electrics.network_voltages import KNEE
 from fusemap.errors import InputProblem
 from fusemap.vehicle import FEED_CLASSES, SEATED, Accessory, FeedClass, Vehicle

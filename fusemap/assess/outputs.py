@@ -2,8 +2,9 @@
 
 A converter holds its output's voltage and gives no more than a multiple of its rating, whatever is
 shorted: a cable that bears that for good needs no fuse, and a fuse larger than that never opens.
-In: the accessories behind converters, with their leads. Out: plain figures, one `OutputLead` each;
-what is not known has NaN. A lead without its own way back returns by the body.
+In: the accessories behind converters, with their leads. Out: plain figures, one `OutputLead` each,
+at both ends of what flows; what is not known has NaN. A lead without its own way back returns by
+the body.
 """
 
 from dataclasses import dataclass
@@ -15,7 +16,7 @@ from fusemap.assess import facts
 from fusemap.assess.cables import MELTED_C, Runs, runs
 from fusemap.assess.converters import Supplied
 from fusemap.assess.figures import Figures
-from fusemap.assess.gather import ambient, fuse_mohm
+from fusemap.assess.sources import ambient, fuse_mohm
 from fusemap.electrics.loads import LOAD_EXPONENTS
 from fusemap.electrics.protection import overload_gap
 from fusemap.vehicle import Accessory
@@ -25,57 +26,73 @@ STEPS = 60
 
 
 @dataclass(frozen=True, slots=True)
-class OutputLead:
-    """One lead behind a converter, at the most that it may carry.
+class LeadEnd:
+    """What one lead bears at one end of what flows.
 
-    `load_a` [A] flows, `fuse_limit_a` [A] is what its fuse carries for long, infinite without one;
-    `warm_c` and `limit_c` [°C] are the conductor's at that load, `fault_c` [°C] the hottest it gets
-    at what converter and fuse let pass, against `fault_limit_c`; `drop_v` [V] is lost on both ways,
-    `voltage_v` [V] is left. `bounded` says whether anything bounds a fault at all.
+    `load_a` [A] flows; `warm_c` and `fault_c` [°C] are its conductors', out and back (NaN where it
+    returns by the body), at that load and at the most that converter and fuse let pass; `drop_v`
+    [V] is lost on both ways, `voltage_v` [V] is left.
+    """
+
+    load_a: float
+    warm_c: tuple[float, float]
+    fault_c: tuple[float, float]
+    drop_v: float
+    voltage_v: float
+
+
+@dataclass(frozen=True, slots=True)
+class OutputLead:
+    """One lead behind a converter: what it bears at both ends, and what it may.
+
+    `volts` [V] is the output's; `fuse_limit_a` [A] is what its fuse carries for long, infinite
+    without one; `limit_c` and `fault_limit_c` [°C] are what its insulation bears for good and in a
+    fault, out and back. `bounded` says whether anything bounds a fault at all.
     """
 
     accessory: Accessory
     converter: Accessory
-    load_a: float
+    volts: float
+    known: LeadEnd
+    most: LeadEnd
     fuse_limit_a: float
-    warm_c: float
-    limit_c: float
-    fault_c: float
-    fault_limit_c: float
-    drop_v: float
-    voltage_v: float
+    limit_c: tuple[float, float]
+    fault_limit_c: tuple[float, float]
     bounded: bool
 
 
 def output_leads(a: Figures) -> tuple[OutputLead, ...]:
-    """All leads behind converters of which the cable is entered."""
-    supplied = a.most.circuit.taps.behind.supplied
-    return tuple(_lead(a, each) for each in supplied if each.accessory.lead_cable is not None)
+    """All leads behind converters of which the cable is entered, in the order of the current."""
+    known, most = (end.circuit.taps.behind.supplied for end in (a.known, a.most))
+    return tuple(
+        _lead(a, low, high)
+        for low, high in zip(known, most, strict=True)
+        if low.accessory.lead_cable is not None
+    )
 
 
-def _lead(a: Figures, supplied: Supplied) -> OutputLead:
-    it, rules = supplied.accessory, a.rule_values
-    out = runs([it.lead_cable], rules)
-    back = runs([it.lead_back], rules)
-    both = [run for run in (out, back) if run.given.any()]
-    asked = float(supplied.drawn_a.max())
-    load, volts = _meets(a, supplied, asked, both)
-    warm = [(float(run.temperature_c(np.array([load]))[0]), float(run.limit_c[0])) for run in both]
-    hottest = max(warm, key=lambda pair: pair[0] - pair[1])
-    faults = [(_fault_c(a, supplied, run, load), float(run.overload_limit_c[0])) for run in both]
-    fault = max(faults, key=lambda pair: pair[0] - pair[1])
-    rated = supplied.converter.converter
+def _lead(a: Figures, known: Supplied, most: Supplied) -> OutputLead:
+    it = known.accessory
+    out, back = (runs([cable], a.rule_values) for cable in (it.lead_cable, it.lead_back))
+    rated = known.converter.converter
     return OutputLead(
         it,
-        supplied.converter,
-        load,
+        known.converter,
+        known.volts,
+        _end(a, known, (out, back), most=False),
+        _end(a, most, (out, back), most=True),
         _fuse_limit(a, it),
-        *hottest,
-        *fault,
-        supplied.volts - volts,
-        volts,
+        (float(out.limit_c[0]), float(back.limit_c[0])),
+        (float(out.overload_limit_c[0]), float(back.overload_limit_c[0])),
         it.lead_fuse is not None or (rated is not None and rated.rating_a is not None),
     )
+
+
+def _end(a: Figures, supplied: Supplied, ways: tuple[Runs, Runs], *, most: bool) -> LeadEnd:
+    load, volts = _meets(a, supplied, ways, most=most)
+    out, back = (float(way.temperature_c(np.array([load]))[0]) for way in ways)
+    faults = tuple(_fault_c(a, supplied, way, load) for way in ways)
+    return LeadEnd(load, (out, back), (faults[0], faults[1]), supplied.volts - volts, volts)
 
 
 def _fuse_limit(a: Figures, it: Accessory) -> float:
@@ -86,26 +103,31 @@ def _fuse_limit(a: Figures, it: Accessory) -> float:
     return facts.fuse_limit(it.lead_fuse.family, it.lead_fuse.rating, warm, share)
 
 
-def _meets(a: Figures, supplied: Supplied, asked_a: float, both: list[Runs]) -> tuple[float, float]:
+def _meets(
+    a: Figures, supplied: Supplied, ways: tuple[Runs, Runs], *, most: bool
+) -> tuple[float, float]:
     """Current [A] and voltage [V] at the thing; where it asks more than can flow, all that can."""
+    asked = float(supplied.drawn_a.max())
     exponent = LOAD_EXPONENTS[supplied.accessory.load_kind]
-    fixed = fuse_mohm(supplied.accessory.lead_fuse, most=True) / 1000
-    if len(both) == 1:
+    fixed = fuse_mohm(supplied.accessory.lead_fuse, most=most) / 1000
+    if not ways[1].given.any():
         fixed += a.rule("body_return_mohm") / 1000
-    current, volts = asked_a, supplied.volts
+    current, volts = asked, supplied.volts
     for _ in range(STEPS):
         flows = np.array([current])
-        ohm = sum(float(run.ohm(np.minimum(run.temperature_c(flows), MELTED_C))[0]) for run in both)
+        ohm = sum(float(way.ohm(np.minimum(way.temperature_c(flows), MELTED_C))[0]) for way in ways)
         volts = supplied.volts - current * (ohm + fixed)
         if volts <= 0.0:
             return supplied.volts / (ohm + fixed), 0.0
-        wanted = asked_a * (volts / supplied.volts) ** exponent
+        wanted = asked * (volts / supplied.volts) ** exponent
         current = (current + wanted) / 2
     return current, volts
 
 
 def _fault_c(a: Figures, supplied: Supplied, run: Runs, load_a: float) -> float:
-    """The hottest a conductor gets at what its converter and its fuse let pass [°C]."""
+    """The hottest a conductor gets at what its converter and its fuse let pass [°C]; NaN: none."""
+    if not run.given.any():
+        return nan
     found = [inf]
     rated, fuse = supplied.converter.converter, supplied.accessory.lead_fuse
     if rated is not None and rated.rating_a is not None:
@@ -126,5 +148,4 @@ def _fault_c(a: Figures, supplied: Supplied, run: Runs, load_a: float) -> float:
             start_c=run.temperature_c(np.array([load_a]))[0],
         )
         found.append(float(np.max(gap.found)))
-    coolest = min(found)
-    return coolest if coolest < inf else nan
+    return min(found)

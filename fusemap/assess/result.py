@@ -31,6 +31,9 @@ HopKey = Literal[
     "relay", "inrush", "socket", "trailer_core", "trailer_overload", "section", "section_back",
     "heat_out", "heat_back", "overload", "short", "far_end", "drop", "voltage", "converter",
     "feed_unfused", "feed_heat", "feed_overload", "feed_short", "feed_far_end",
+    "output_fuse", "output_heat", "output_heat_back", "output_fault", "output_drop",
+    "output_voltage",
+    "link_near_fuse", "link_far_fuse", "link_heat", "link_overload", "link_short", "link_far_end",
 ]  # fmt: skip
 """What a hop is; `hops` says for each but a feed what it bears, may bear and what passing it means.
 """
@@ -61,8 +64,8 @@ class Hop:
     the load must be *at least* its limit (`at_most` false), the least. `ground` says where the
     limit is from. Where it cannot be checked, load or limit is NaN and `missing` says what is
     missing. `state` is the vehicle state in which it is worst, `None` where states play no part.
-    `feed` is the feed's id where it is one. One that is `chosen` is a chosen size and no load: at
-    its least, nothing is used up.
+    `feed` is the feed's id where it is one, `behind` the accessory's at the end of a lead behind a
+    converter. One that is `chosen` is a chosen size and no load: at its least, nothing is used up.
     """
 
     key: HopKey
@@ -79,11 +82,13 @@ class Hop:
     most: float | None = None
     ground: Ground = "published"
     missing: Text = NOTHING
+    behind: str = ""
 
     @property
     def id(self) -> str:
         """What tells it from the other hops of its chain."""
-        return f"{self.key}:{self.feed}" if self.feed else self.key
+        place = self.feed or self.behind
+        return f"{self.key}:{place}" if place else self.key
 
     @property
     def end(self) -> float:

@@ -22,12 +22,14 @@ from fusemap.assess.ends import most_own_a
 from fusemap.assess.figures import Figures
 from fusemap.assess.gather import TapArrays
 from fusemap.assess.hops.kind import HopFigures
+from fusemap.assess.hops.limit import Beside
 from fusemap.assess.result import Floats, HopKey, Mask
 from fusemap.assess.verdict import SLACK
 from fusemap.circuits import counts_critical
 from fusemap.vehicle import STATES, Fuse, State
 
-Place = Literal["slot", "feed", "tap"]
+Place = Literal["slot", "feed", "tap", "output", "link"]
+"""An `output` is the lead of an accessory behind a converter, the `link` that of two batteries."""
 How = Literal["say", "length", "millivolts", "volts", "contacts", "clamp"]
 COST: Final[dict[How, int]] = {
     "say": 1, "length": 1, "millivolts": 2, "volts": 3, "contacts": 4, "clamp": 5,
@@ -86,11 +88,11 @@ class _Open:
 Held = Mapping[HopKey, HopFigures]
 
 
-def doubts(a: Figures, hops: Held, feed_hops: Held) -> tuple[Doubt, ...]:
+def doubts(a: Figures, hops: Held, beside: Beside) -> tuple[Doubt, ...]:
     """Every slot and feed in use, every tap, and every added cable, that may pass a limit."""
     most = a.most
     places = _named(a, _open(a, most.slots.host_a, most.slots.live_contact_a, most.feeds.current_a))
-    return (*places, *_at_taps(a, hops), *_at_cables(a, feed_hops))
+    return (*places, *_at_taps(a, hops), *_at_cables(a, beside.feeds), *_at_leads(beside))
 
 
 def _at_taps(a: Figures, hops: Mapping[HopKey, HopFigures]) -> Iterator[Doubt]:
@@ -110,11 +112,20 @@ def _at_cables(a: Figures, feed_hops: Held) -> Iterator[Doubt]:
             yield Doubt("feed", a.feeds.ids[column], key, ())
 
 
+def _at_leads(beside: Beside) -> Iterator[Doubt]:
+    """Leads behind converters, and the link between two batteries."""
+    for hop in (limit.hop for limit in beside.single):
+        if hop.verdict == "may_not_hold":
+            states = () if hop.state is None else (hop.state,)
+            place: Place = "output" if hop.behind else "link"
+            yield Doubt(place, hop.behind or "link", hop.key, states)
+
+
 ASK: Final[dict[HopKey, How]] = {"inrush": "say", "drop": "volts", "voltage": "volts"}
 """How a doubt about a tap is settled; all others by a clamp round its lead."""
 
 
-def measure_next(a: Figures, hops: Held, feed_hops: Held) -> tuple[Wanted, ...]:
+def measure_next(a: Figures, hops: Held, beside: Beside) -> tuple[Wanted, ...]:
     """The answers that would settle all doubts, the cheapest first."""
     search = _Search(a)
     search.choose()
@@ -123,7 +134,8 @@ def measure_next(a: Figures, hops: Held, feed_hops: Held) -> tuple[Wanted, ...]:
         how = ASK.get(doubt.key, "clamp")
         state = doubt.states[0] if doubt.states and how != "say" else None
         found.append(Wanted("tap", doubt.place_id, how, state, (doubt,)))
-    found += _of_cables(a, feed_hops)
+    found += _of_cables(a, beside.feeds)
+    found += _of_leads(beside)
     return tuple(
         sorted(found, key=lambda w: (COST[w.how], -1 if w.state is None else STATES.index(w.state)))
     )
@@ -138,6 +150,16 @@ def _of_cables(a: Figures, feed_hops: Held) -> Iterator[Wanted]:
         column = a.feeds.index[doubt.place_id]
         row = int(a.most.feeds.current_a[:, column].argmax())
         yield Wanted("feed", doubt.place_id, "clamp", STATES[row], (doubt,))
+
+
+def _of_leads(beside: Beside) -> Iterator[Wanted]:
+    """What settles those about leads behind converters and about the link: a clamp round them."""
+    asked: dict[tuple[Place, str], tuple[Doubt, ...]] = {}
+    for doubt in _at_leads(beside):
+        key = (doubt.place, doubt.place_id)
+        asked[key] = (*asked.get(key, ()), doubt)
+    for (place, place_id), found in asked.items():
+        yield Wanted(place, place_id, "clamp", STATES[-1] if place == "link" else None, found)
 
 
 def _open(a: Figures, host_a: Floats, contact_a: Floats, feed_a: Floats) -> _Open:

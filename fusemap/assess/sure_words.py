@@ -27,7 +27,14 @@ TAP: Final[dict[How, Text]] = {
     "volts": say("{place}: volts at the accessory while it works, {state}"),
     "clamp": say("{place}: its current by clamp while it works"),
 }
-WORDS: Final = {"slot": SLOT, "feed": FEED, "tap": TAP}
+OUTPUT: Final[dict[How, Text]] = {
+    "clamp": say("{place}: its current by clamp while it works"),
+}
+LINK: Final[dict[How, Text]] = {
+    "clamp": say("{place}: the clamp round its cable, {state}"),
+}
+WORDS: Final = {"slot": SLOT, "feed": FEED, "tap": TAP, "output": OUTPUT, "link": LINK}
+LINK_NAME: Final = say("Link between the batteries")
 
 
 def place_words(vehicle: Vehicle, wanted: Wanted) -> Words:
@@ -36,12 +43,18 @@ def place_words(vehicle: Vehicle, wanted: Wanted) -> Words:
         return look_up.slot_with_circuit(look_up.slot(vehicle, wanted.place_id))
     if wanted.place == "feed":
         return say("Feed “{feed}”", feed=look_up.feed(vehicle, wanted.place_id).name)
+    if wanted.place == "link":
+        return LINK_NAME
+    if wanted.place == "output":
+        return look_up.accessory(vehicle, wanted.place_id).name
     tap = look_up.tap(vehicle, wanted.place_id)
     return look_up.accessory(vehicle, tap.accessory).name
 
 
 def _inside(vehicle: Vehicle, wanted: Wanted) -> Words:
     """The place of an answer inside a sentence."""
+    if wanted.place == "link":
+        return say("the link between the batteries")
     if wanted.place != "feed":
         return place_words(vehicle, wanted)
     return say("the feed “{feed}”", feed=look_up.feed(vehicle, wanted.place_id).name)
@@ -109,6 +122,8 @@ def _doubt(a: Assessment, doubt: Doubt) -> Text:
         name = look_up.accessory(a.vehicle, tap.accessory).name
         hop = next(each for each in a.chains[tap.id].hops if each.key == doubt.key)
         return say("{place}: {hop}", place=name, hop=hop.title)
+    if doubt.place in ("output", "link"):
+        return _at_lead(a, doubt)
     rows = [STATES.index(state) for state in doubt.states]
     if doubt.key in a.feed_hops:
         feed = look_up.feed(a.vehicle, doubt.place_id)
@@ -130,3 +145,13 @@ def _doubt(a: Assessment, doubt: Doubt) -> Text:
             most, limit = slots.live_contact_a[rows, column].max(), a.slots.contact_limit_a[column]
     figures = {"most": Amount(float(most), "A"), "limit": Amount(float(limit), "A")}
     return Text(words.template, {"place": place, **figures})
+
+
+def _at_lead(a: Assessment, doubt: Doubt) -> Text:
+    """What may be too much of a lead behind a converter, or of the link."""
+    limits = a.beside.link if doubt.place == "link" else a.beside.outputs[doubt.place_id]
+    hop = next(each.hop for each in limits if each.hop.key == doubt.key)
+    if doubt.place == "link":
+        return hop.title
+    name = look_up.accessory(a.vehicle, doubt.place_id).name
+    return say("{place}: {hop}", place=name, hop=hop.title)

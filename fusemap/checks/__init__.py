@@ -56,6 +56,7 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     feeds.cable_not_given,
     earths.at_the_sensor,
     sources.link,
+    sources.link_passed,
     sockets.pin_of_another_use,
     sockets.lamp_pins,
     taps.reversed_tap,
@@ -68,6 +69,8 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     parked.second_battery_at_a_slot,
     unsure.may_not_hold,
     feeds.cable_may_not_hold,
+    outputs.lead_may_not_hold,
+    sources.link_may_not_hold,
     unsure.unseen_feed_heavy,
     # what disturbs a circuit that people rely on
     circuits.critical_tapped,

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 
 from fusemap.assess import Assessment
 from fusemap.assess.hops.kind import HopFigures
+from fusemap.assess.sources import SECOND
 from fusemap.assess.verdict import Verdict, decides, verdict_of
 from fusemap.vehicle import Feed, Tap, Vehicle, look_up
 
@@ -21,10 +22,19 @@ def tap_verdicts(vehicle: Vehicle, a: Assessment) -> dict[str, Verdict]:
             (
                 *_above(vehicle, tap, feeds),
                 *(verdict for each in a.hops.values() for verdict in _hop(each, columns[tap.id])),
+                *_beside(a, columns[tap.id]),
             )
         )
         for tap in vehicle.taps
     }
+
+
+def _beside(a: Assessment, column: int) -> Iterator[Verdict]:
+    """The link above what hangs on a second battery, and the leads behind a converter."""
+    if a.circuit.tap_roots[column] == SECOND:
+        yield from (limit.hop.verdict for limit in a.beside.link)
+    for each in a.circuit.taps.behind.of(column):
+        yield from (limit.hop.verdict for limit in a.beside.outputs[each.accessory.id])
 
 
 def _feed(a: Assessment, feed: Feed) -> Verdict:

@@ -11,8 +11,8 @@ import numpy as np
 from fusemap.assess import Assessment, Hop
 from fusemap.assess.hops.feed import FEED_HOPS, FeedHop, made_hop
 from fusemap.assess.hops.feed_cables import FeedCables, FeedView
-from fusemap.checks.finding import Finding
-from fusemap.text import Amount, Text, say
+from fusemap.checks.finding import Finding, between, passed
+from fusemap.text import Text, say
 from fusemap.vehicle import Feed, Vehicle
 
 
@@ -26,14 +26,9 @@ def cable_dangers(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
 
 def _passed(v: FeedView, kind: FeedHop, a: Assessment) -> Finding:
     breach, hop = kind.breach(v), made_hop(v, kind, a.feed_hops[kind.key])
-    return _finding(v.feed, kind.code, breach.severity, breach.what, _sum(hop), hop, breach.remedy)
-
-
-def _sum(hop: Hop) -> Text:
-    figures = {"load": Amount(hop.load, hop.unit), "limit": Amount(hop.limit, hop.unit)}
-    if hop.at_most:
-        return say("{load} > {limit}", **figures)
-    return say("{load} < {limit}", **figures)
+    return _finding(
+        v.feed, kind.code, breach.severity, breach.what, passed(hop), hop, breach.remedy
+    )
 
 
 def cable_may_not_hold(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
@@ -48,12 +43,7 @@ def cable_may_not_hold(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 code="feed_cable_may_not_hold",
                 severity="caution",
                 what=say("May not hold: {hop}.", hop=hop.title),
-                sum_=say(
-                    "{known} known, at most {end} > {limit}",
-                    known=Amount(hop.load, hop.unit),
-                    end=Amount(hop.end, hop.unit),
-                    limit=Amount(hop.limit, hop.unit),
-                ),
+                sum_=between(hop),
                 hop=hop,
                 remedy=say("Enter or measure what is not known; the chain says what that is."),
             )

@@ -8,7 +8,7 @@ several checks share.
 from dataclasses import dataclass
 from typing import Final, Literal, NotRequired, TypedDict, Unpack
 
-from fusemap.assess import Assessment
+from fusemap.assess import Assessment, Hop
 from fusemap.assess.result import Severity
 from fusemap.text import NOTHING, Amount, Text, Words, say, say_in
 from fusemap.vehicle import STATES, Accessory, Slot, Tap, look_up
@@ -73,6 +73,26 @@ class Said(TypedDict):
 def amperes(value: float) -> Amount:
     """A current [A] to read."""
     return Amount(value, "A")
+
+
+def passed(hop: Hop) -> Text:
+    """A limit that is passed: “18 A > 15 A”."""
+    figures = {"load": Amount(hop.load, hop.unit), "limit": Amount(hop.limit, hop.unit)}
+    if hop.at_most:
+        return say("{load} > {limit}", **figures)
+    return say("{load} < {limit}", **figures)
+
+
+def between(hop: Hop) -> Text:
+    """A limit that may be passed: “12 A known, at most 18 A > 15 A”."""
+    figures = {
+        "known": Amount(hop.load, hop.unit),
+        "end": Amount(hop.end, hop.unit),
+        "limit": Amount(hop.limit, hop.unit),
+    }
+    if hop.at_most:
+        return say("{known} known, at most {end} > {limit}", **figures)
+    return say("{known} known, at least {end} < {limit}", **figures)
 
 
 def with_lead(name: str, lead: LeadName) -> Words:

@@ -6,8 +6,9 @@ import numpy as np
 
 from fusemap import tables
 from fusemap.assess import Assessment, facts
-from fusemap.assess.gather import ambient, rated_current
+from fusemap.assess.gather import rated_current
 from fusemap.assess.hops.sockets import TRAILER_INSULATION
+from fusemap.assess.sources import ambient
 from fusemap.checks.finding import ASLEEP, PRACTICE, Finding, Said, amperes, tap_finding
 from fusemap.electrics.cable_heat import conductor_temperature
 from fusemap.tables import SocketPin

@@ -9,8 +9,8 @@ from typing import Final
 
 from fusemap.assess import Assessment
 from fusemap.assess.battery import CHARGER_A
-from fusemap.checks.finding import Finding, battery_finding
-from fusemap.text import Amount, Text, given, say
+from fusemap.checks.finding import Finding, battery_finding, between, passed
+from fusemap.text import Amount, Text, given, run_on, say
 from fusemap.vehicle import SecondBattery, Vehicle
 
 BOLTED: Final = ("strip_30", "strip_51")
@@ -26,6 +26,40 @@ def link(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     yield from _fuses(second)
     yield from _chemistries(vehicle, second)
     yield from _charger_fuse(second)
+
+
+def link_passed(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """Every limit of the link's cable and fuses that is passed."""
+    told = {each.sum for each in link(vehicle, a) if each.code == "link_fuse_too_small"}
+    for limit in a.beside.link:
+        if limit.hop.verdict == "fails" and not (told and limit.code == "link_fuse_overloaded"):
+            breach, hop = limit.breach, limit.hop
+            yield battery_finding(
+                code=limit.code,
+                severity=breach.severity,
+                what=breach.what,
+                sum=run_on(hop.title, passed(hop), between=": "),
+                rule=breach.rule,
+                source=hop.basis.source,
+                remedy=breach.remedy,
+                formula=hop.basis.formula,
+            )
+
+
+def link_may_not_hold(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """Every limit of the link's cable and fuses that may be passed."""
+    for limit in a.beside.link:
+        hop = limit.hop
+        if hop.verdict == "may_not_hold":
+            yield battery_finding(
+                code="link_may_not_hold",
+                severity="caution" if limit.dangerous else "note",
+                what=say("May not hold: {hop}.", hop=hop.title),
+                sum=between(hop),
+                rule=hop.basis.formula,
+                source=hop.basis.source,
+                remedy=say("Enter or measure what is not known; the chain says what that is."),
+            )
 
 
 def _fuses(second: SecondBattery) -> Iterator[Finding]:

@@ -5,12 +5,12 @@ from typing import Final
 
 import numpy as np
 
-from fusemap.assess import Assessment, Hop
+from fusemap.assess import Assessment
 from fusemap.assess.chain import feed_hop
 from fusemap.assess.sure import Doubt
 from fusemap.assess.words import KIRCHHOFF
-from fusemap.checks.finding import Finding, amperes, slot_finding, tap_finding
-from fusemap.text import Amount, Text, in_row, many, run_on, say
+from fusemap.checks.finding import Finding, amperes, between, slot_finding, tap_finding
+from fusemap.text import Text, in_row, many, run_on, say
 from fusemap.vehicle import STATES, Vehicle, look_up
 from fusemap.vehicle.words import STATE, FeedClass
 
@@ -34,6 +34,8 @@ def may_not_hold(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             yield _slot(vehicle, a, doubt)
         elif doubt.key in a.feed_hops:
             continue  # `feeds.cable_may_not_hold` tells it
+        elif doubt.place in ("output", "link"):
+            continue  # `outputs.lead_may_not_hold` and `sources.link_may_not_hold` tell it
         elif doubt.place == "feed":
             yield _feed(vehicle, a, doubt)
         else:
@@ -126,22 +128,11 @@ def _tap(vehicle: Vehicle, a: Assessment, doubt: Doubt) -> Finding:
         code="tap_may_not_hold",
         severity="note" if doubt.key == "inrush" else "caution",
         what=say("May not hold: {hop}.", hop=hop.title),
-        sum=_hop_ends(hop),
+        sum=between(hop),
         rule=hop.basis.formula,
         source=hop.basis.source,
         remedy=MEASURE_TAP,
     )
-
-
-def _hop_ends(hop: Hop) -> Text:
-    figures = {
-        "known": Amount(hop.load, hop.unit),
-        "end": Amount(hop.end, hop.unit),
-        "limit": Amount(hop.limit, hop.unit),
-    }
-    if hop.at_most:
-        return say("{known} known, at most {end} > {limit}", **figures)
-    return say("{known} known, at least {end} < {limit}", **figures)
 
 
 def unseen_feed_heavy(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:

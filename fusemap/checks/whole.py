@@ -53,6 +53,7 @@ def _currents(vehicle: Vehicle, a: Assessment) -> Iterator[Verdict]:
             ("holds", figures.given),
         )
         yield from (verdict for verdict, taps in found if taps.any())
+    yield from (limit.hop.verdict for limit in a.beside.single)
     used = feeds_over(a.circuit).any(axis=1)
     for column in np.flatnonzero(used).tolist():
         known, most = (each.current_a[:, column].max() for each in (a.feeds, a.most.feeds))

@@ -6,7 +6,7 @@ that makers find the smallest change that does.
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal
 
 from fusemap.assess import Assessment, assess
 from fusemap.assess.sure import Wanted
@@ -113,16 +113,21 @@ def take_reading(title: Text) -> Make:
 
 def settle(case: Case) -> Iterator[Fix]:
     """Every answer that would settle what a finding doubts, the cheapest first."""
-    place, place_id = case.finding.place, case.place_id
+    place = LEADS.get(case.finding.place, case.finding.place)
+    place_id = "link" if place == "link" else case.place_id
     for each in case.a.measure_next:
         if any(doubt.place == place and doubt.place_id == place_id for doubt in each.settles):
             yield answer(case.vehicle, each)
 
 
+LEADS: Final[dict[str, str]] = {"battery": "link", "accessory": "output"}
+"""What a doubt is called that is told at a place of another name."""
+
+
 def answer(vehicle: Vehicle, wanted: Wanted) -> Fix:
     """An answer as a fix: where it is read, or of what it is said."""
     title = order(vehicle, wanted)
-    if wanted.place != "tap" and wanted.state is not None:
+    if wanted.state is not None and (wanted.place == "slot" or wanted.place == "feed"):
         return Fix(title, read=(wanted.place, wanted.place_id), state=wanted.state)
     if wanted.how not in ("say", "length"):
         return Fix(title)

@@ -36,6 +36,7 @@ from fusemap.fixes.feeds import (
     thicken_feed,
 )
 from fusemap.fixes.fix import Case, Edit, Fix, Make, by_hand, settle, take_reading
+from fusemap.fixes.link import larger_link_fuse, smaller_link_fuses, thicken_link
 from fusemap.fixes.outputs import enter_output, fuse_output, thicken_output
 from fusemap.fixes.parked import (
     add_maintainer,
@@ -202,6 +203,14 @@ FIXES: Final[dict[str, Make]] = {
     "link_unfused": by_hand(say("Put a fuse into the link, close to each battery.")),
     "link_fuse_too_small": by_hand(say("Fit the fuse that the charger’s maker names.")),
     "link_blade_fuse": by_hand(say("Put a bolted fuse in its place.")),
+    "link_fuse_overloaded": _all(
+        larger_link_fuse, by_hand(say("Use a charger between the batteries that takes less."))
+    ),
+    "link_cable_too_hot": thicken_link,
+    "link_cable_overload": _all(thicken_link, smaller_link_fuses),
+    "link_cable_short": _all(thicken_link, smaller_link_fuses),
+    "link_cable_far_end": _all(thicken_link, smaller_link_fuses),
+    "link_may_not_hold": _all(settle, thicken_link, larger_link_fuse, link_by_charger),
     "link_joins_unlike": _all(
         link_by_charger, by_hand(say("Use a relay whose maker says it suits lithium."))
     ),
@@ -366,6 +375,7 @@ FIXES: Final[dict[str, Make]] = {
     "output_cable_too_hot": thicken_output,
     "output_cable_unprotected": _all(fuse_output, thicken_output),
     "output_fuse_overloaded": fuse_output,
+    "output_may_not_hold": _all(settle, thicken_output, fuse_output),
     "output_drop": _all(
         thicken_output, by_hand(say("Put the converter nearer to what hangs on it."))
     ),

@@ -130,6 +130,10 @@ def _settle(job: Job, wanted: Wanted) -> NextStep:
         return NextStep(words, Lead("plan", "tell", *way.tell))
     if wanted.place == "slot":
         return NextStep(words, Lead("probe", "read", "slot", wanted.place_id))
+    if wanted.place == "link":
+        return NextStep(words, Lead("plan", "select", "battery", "battery"))
+    if wanted.place == "output":
+        return NextStep(words, Lead("plan", "select", "accessory", wanted.place_id))
     tap = look_up.tap(job.vehicle, wanted.place_id)
     return NextStep(words, Lead("plan", "select", "accessory", tap.accessory))
 
@@ -140,6 +144,8 @@ def _where(job: Job, wanted: Wanted) -> Words:
         return look_up.slot_words(look_up.slot(job.vehicle, wanted.place_id))
     if wanted.place == "feed":
         return look_up.feed(job.vehicle, wanted.place_id).name
+    if wanted.place == "link":
+        return say("the link between the batteries")
     return place_words(job.vehicle, wanted)
 
 

@@ -20,7 +20,8 @@ from fusemap.advise.advice import Route, cable_for, fuse_for, rule_values
 from fusemap.assess import Assessment
 from fusemap.assess.cables import joint_mohm
 from fusemap.assess.converters import hanging
-from fusemap.assess.gather import fuse_mohm, turns_of, works_for_hours
+from fusemap.assess.gather import turns_of, works_for_hours
+from fusemap.assess.sources import fuse_mohm
 from fusemap.assess.words import cable_words, fuse_words
 from fusemap.checks.relays import DRIVING_LAMPS, wants_a_hand
 from fusemap.electrics.fuses import FuseChoice

@@ -118,6 +118,11 @@ _CAUSES: Final[dict[tuple[str, bool], tuple[Text, ...]]] = {
         say("the return cable is thinner or longer than planned, or a crimp is poor"),
         say("the earth point is shared with a heavy load that is on"),
     ),
+    ("earth_point", True): (
+        say("paint, rust or a loose nut at the point: bare metal, tighten it, then protect it"),
+        say("something else is on that goes back there: read it again without it"),
+        say("the battery’s own minus cable or its clamp: measure from the post, not the clamp"),
+    ),
     ("host_drop", True): (
         say("the feed carries more than planned: other loads are on, read it again without them"),
         say("a contact of the slot or of the tap is loose or dark: take the tap out and look"),

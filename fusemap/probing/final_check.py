@@ -15,7 +15,7 @@ from fusemap.assess import Assessment
 from fusemap.assess.battery import battery_model
 from fusemap.assess.cables import way_parts
 from fusemap.circuits import counts_critical
-from fusemap.probing import evidence
+from fusemap.probing import earth_check, evidence
 from fusemap.probing.check_step import CheckStep, Expected, likely_causes
 from fusemap.probing.evidence import error_of
 from fusemap.probing.loads import Load, rest_current
@@ -159,6 +159,7 @@ TITLES: dict[str, Text] = {
     "current": say("current"),
     "volts": say("voltage at the device, loaded"),
     "earth": say("earth drop, loaded"),
+    "earth_point": say("earth point, loaded"),
     "host_drop": say("plus drop up to the slot, loaded"),
     "grips": say("tap and fuse sit firmly"),
     "warm": say("fuse or tap warm to the touch"),
@@ -168,11 +169,13 @@ TITLES: dict[str, Text] = {
 
 
 def tap_of(vehicle: Vehicle, step: CheckStep) -> Tap | None:
-    """The lead a step belongs to; of a slot's circuit the first that is tapped on it."""
+    """The lead a step belongs to; of a slot's circuit or an earth point the first that is there."""
     if step.target == "tap":
         return look_up.tap(vehicle, step.target_id)
     if step.target == "slot":
         return next((tap for tap in vehicle.taps if tap.slot == step.target_id), None)
+    if step.target == "earth":
+        return next(iter(earth_check.taps_by(vehicle, step.target_id)), None)
     return None
 
 
@@ -245,6 +248,7 @@ def _loaded(
         say("Meter from the device’s minus to the battery’s minus, with it working."),
         Expected(drop, 0.0, max(EARTH_FLOOR_MV, 2 * drop)),
     )  # fmt: skip
+    yield from earth_check.step_of(vehicle, a, tap)
     yield _tap_step(
         tap, accessory, "warm", "warm", "", state,
         say(

@@ -2,7 +2,8 @@
 
 In: a step of the check with its reading. Out: the edit that puts the figure into the plan, with
 words for it, and what the plan looks like after it. Only what the plan knows as a figure of its own
-can be taken: what an accessory draws, its cut-off, which way round its tap sits, the rest current.
+can be taken: what an accessory draws, its cut-off, which way round its tap sits, the rest current,
+what an earth point has.
 A drop or a warm joint is mended at the vehicle, never in the plan.
 """
 
@@ -13,7 +14,7 @@ from msgspec.structs import replace
 
 from fusemap.assess import Assessment, assess
 from fusemap.errors import EditRefused
-from fusemap.probing import final_check
+from fusemap.probing import earth_check, final_check
 from fusemap.probing.check_step import CheckStep
 from fusemap.text import Amount, Duration, Text, say, share
 from fusemap.vehicle import SEATED, STATES, Tap, Vehicle, edits, look_up
@@ -31,11 +32,13 @@ class Taking:
 
 def taking(vehicle: Vehicle, a: Assessment, step: CheckStep) -> Taking | None:
     """How the reading of a step goes into the plan; `None` where it is no figure of the plan."""
-    if step.reading is None or step.verdict != "differs":
+    if step.reading is None or (step.verdict != "differs" and not _asked(vehicle, step)):
         return None
     value = abs(step.reading.value) if step.unit else step.reading.value
     if step.key == "rest":
         return _rest(a, value)
+    if step.key == "earth_point":
+        return _earth(a, step.target_id, value)
     if step.target != "tap":
         return None
     tap = look_up.tap(vehicle, step.target_id)
@@ -51,6 +54,24 @@ def taking(vehicle: Vehicle, a: Assessment, step: CheckStep) -> Taking | None:
             lambda old: edits.change_accessory(old, tap.accessory, cut_off=new),
         )
     return None
+
+
+def _asked(vehicle: Vehicle, step: CheckStep) -> bool:
+    """Whether the plan has no figure yet for what was read, so that one that agrees is new, too."""
+    if step.key != "earth_point":
+        return False
+    return look_up.earth(vehicle, step.target_id).resistance_mohm is None
+
+
+def _earth(a: Assessment, earth_id: str, drop_mv: float) -> Taking | None:
+    """What the earth point has to the battery's minus, by what goes back there."""
+    found = earth_check.resistance_mohm(a, earth_id, drop_mv)
+    if found is None:
+        return None
+    return Taking(
+        earth_check.taken_words(found),
+        lambda old: edits.change_earth(old, earth_id, resistance_mohm=found),
+    )
 
 
 def _rest(a: Assessment, value: float) -> Taking:

@@ -108,6 +108,9 @@ def _belongs(subject: Subject, step: CheckStep, tap: Tap) -> bool:
     if step.target == "slot":
         first = next(each for each in subject.taps if each.slot == step.target_id)
         return first.id == tap.id
+    if step.target == "earth":
+        first = next(each for each in subject.taps if each.earth == step.target_id)
+        return first.id == tap.id
     return step.target == "tap" and step.target_id == tap.id
 
 
@@ -128,6 +131,7 @@ def _title(subject: Subject, step: CheckStep, tap: Tap | None) -> Text:
         "current": say("Current, {state}", state=state),
         "volts": say("Voltage at the accessory, loaded, {state}", state=state),
         "earth": say("Earth drop: between the accessory’s minus and battery minus, loaded"),
+        "earth_point": say("Earth point: between its bolt and battery minus, all there at work"),
         "warm": say("After 15 minutes at work: fuse, tap or joint warm to the touch?"),
         "host_drop": say(
             "Drop on the plus side: between battery plus and {source}, loaded", source=source

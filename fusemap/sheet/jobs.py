@@ -333,7 +333,7 @@ def lowest_voltage(subject: Subject, tap: Tap) -> tuple[Figure, str] | None:
 def _hop(subject: Subject, hop: Hop) -> Predicted:
     return Predicted(
         key=hop.id,
-        name=_hop_name(subject, hop),
+        name=subject.show(_hop_name(subject, hop)),
         load=_hop_load(subject, hop),
         limit=_hop_figure(subject, hop.limit, hop.unit) if np.isfinite(hop.limit) else None,
         bound=subject.show(_bound(hop)),
@@ -374,13 +374,19 @@ def _bound(hop: Hop) -> Text:
     return say("at most") if hop.at_most else say("at least")
 
 
-def _hop_name(subject: Subject, hop: Hop) -> str:
+def _hop_name(subject: Subject, hop: Hop) -> Text:
     """What a hop is called; in the words of the chain where the sheet has none of its own."""
     kind, _, which = hop.id.partition(":")
     if kind == "feed" and not which.startswith("?"):
-        return subject.show(say("Feed “{name}”", name=subject.feed_name(which)))
+        return say("Feed “{name}”", name=subject.feed_name(which))
     short = HOP.get(hop.key)
-    return named(subject.show(hop.title)) if short is None else subject.show(short)
+    return _with_safe_names(hop.title) if short is None else short
+
+
+def _with_safe_names(title: Text) -> Text:
+    """The same with every name in it made safe for a line of print."""
+    parts = {key: named(part) if type(part) is str else part for key, part in title.parts.items()}
+    return title if parts == title.parts else Text(title.template, parts, context=title.context)
 
 
 def _hop_figure(subject: Subject, value: float, unit: str) -> Figure:

@@ -167,6 +167,9 @@ def _target(subject: Subject, reading: Reading) -> Words:
     if reading.target == "tap":
         tap = next((tap for tap in subject.taps if tap.id == reading.target_id), None)
         return gone if tap is None else subject.lead_name(tap)
+    if reading.target == "earth":
+        point = next((e for e in vehicle.earths if e.id == reading.target_id), None)
+        return gone if point is None else named(point.name)
     slot = next((s for s in look_up.slots(vehicle) if s.id == reading.target_id), None)
     return gone if slot is None else subject.slot_with_circuit(slot)
 

@@ -14,8 +14,8 @@ JSON keys:
 vehicle, system_v
 verdict: of the whole vehicle as planned
 counts: stop, caution, note
-measure_next[]: place (slot, feed, tap), place_id, how (say, length, millivolts, volts, contacts,
-  clamp), state, what, settles[]: place, place_id, key, states
+measure_next[]: place (slot, feed, tap, output, link), place_id, how (say, length, millivolts,
+  volts, contacts, clamp), state, what, settles[]: place, place_id, key, states
 slots[]: id, panel, label, circuit, fuse (family, rating_a), feed_class, critical,
   monitored, unanswered, function (leave_alone, regulated, supply, control, watched, unclear or
   comfort), function_answered (by a person, not by its name alone), state, own_a (null where it was

@@ -3,7 +3,7 @@
 Readings only ever grow in number; what does not hold is marked as withdrawn.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from msgspec.structs import replace
@@ -14,6 +14,7 @@ from fusemap.vehicle import look_up, validity
 from fusemap.vehicle.edits.shared import free_id, refuse
 from fusemap.vehicle.model import Vehicle
 from fusemap.vehicle.parts import Meter, MeterRange, Reading, SignOff
+from fusemap.vehicle.words import TargetKind
 
 
 def add_reading(vehicle: Vehicle, **fields: Any) -> Vehicle:
@@ -51,9 +52,14 @@ def _refuse_references(vehicle: Vehicle, reading: Reading, there: set[str]) -> N
         look_up.slot(vehicle, reading.fuse_out)
     for slot_id in reading.fuses_out:
         look_up.slot(vehicle, slot_id)
-    find = {"slot": look_up.slot, "feed": look_up.feed, "tap": look_up.tap}.get(reading.target)
-    if find is not None:
-        find(vehicle, reading.target_id)
+    finds: dict[TargetKind, Callable[[Vehicle, str], object]] = {
+        "slot": look_up.slot,
+        "feed": look_up.feed,
+        "tap": look_up.tap,
+        "earth": look_up.earth,
+    }
+    if reading.target in finds:
+        finds[reading.target](vehicle, reading.target_id)
 
 
 def withdraw_reading(vehicle: Vehicle, reading_id: str, note: str = "") -> Vehicle:

@@ -6,7 +6,7 @@ Sums are done by hand beside each test: energy balance, input W = own W + output
 import numpy as np
 import pytest
 
-from fusemap.assess import assess
+from fusemap.assess import Hop, assess
 from fusemap.assess.converters import most_behind_w
 from fusemap.vehicle import KEY_STATES, STATES, Converter, Vehicle, edits, look_up
 from tests.plain import plain
@@ -118,14 +118,18 @@ def test_the_most_behind_a_converter_counts_all_at_once() -> None:
     assert most_behind_w(v.accessories, look_up.accessory(v, "accessory-2")) == 0.0
 
 
+def converter_hop(vehicle: Vehicle) -> Hop:
+    return assess(vehicle).chains.hop("tap-1", "converter")
+
+
 def test_the_chain_has_the_converters_output_as_a_hop() -> None:
-    hop = assess(with_load(truck())).chains["tap-1"].hops[-1]
+    hop = converter_hop(with_load(truck()))
     assert (hop.key, hop.load, hop.limit) == ("converter", pytest.approx(4.0), 10.0)
     assert plain(dict(hop.basis.inputs)["Radio"]) == "4 A"
 
 
 def test_a_converter_whose_rating_is_not_known_cannot_be_checked() -> None:
-    hop = assess(with_load(truck(rating_a=None))).chains["tap-1"].hops[-1]
+    hop = converter_hop(with_load(truck(rating_a=None)))
     assert (hop.key, hop.load, hop.verdict) == ("converter", pytest.approx(4.0), "unchecked")
 
 

@@ -8,7 +8,7 @@ import pytest
 
 from fusemap.advise.advice import Route, cable_for, tap_advice
 from fusemap.assess import Assessment, assess
-from fusemap.assess.gather import fuse_mohm
+from fusemap.assess.sources import fuse_mohm
 from fusemap.vehicle import Battery, Cable, Fuse, Vehicle, edits
 from tests.vehicles import one_slot, with_accessory
 

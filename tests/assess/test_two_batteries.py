@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from fusemap.assess import assess
-from fusemap.assess.gather import SECOND
+from fusemap.assess.sources import SECOND
 from fusemap.checks import findings
 from fusemap.electrics.cable import resistance_ohm
 from fusemap.vehicle import STATES, Cable, Fuse, SecondBattery, Vehicle, edits, look_up
@@ -19,6 +19,7 @@ from tests.vehicles import one_slot
 ALWAYS = STATES
 ASLEEP, RUNNING = STATES.index("asleep"), STATES.index("running")
 WIRE = Cable(section_mm2=6.0, length_m=4.0)
+HEAVY = Cable(section_mm2=25.0, length_m=4.0)
 FUSE = Fuse(family="strip_30", rating=60.0)
 
 
@@ -152,11 +153,16 @@ class TestLink:
 
     def test_right_practice_is_quiet(self) -> None:
         assert codes(camper(near_fuse=FUSE, far_fuse=FUSE, link="dcdc", charger_a=30.0)) == {}
-        assert codes(camper(near_fuse=FUSE, far_fuse=FUSE, chemistry="agm")) == {}
+
+    def test_through_a_relay_an_empty_battery_may_take_more_than_a_fuse_carries(self) -> None:
+        """Right practice as well: worth knowing, nothing burns, a fuse may open."""
+        told = codes(camper(near_fuse=FUSE, far_fuse=FUSE, chemistry="agm", link_cable=HEAVY))
+        assert told == {"link_may_not_hold": "note"}
 
     def test_a_plain_relay_joins_no_lead_with_lithium(self) -> None:
         fused = {"near_fuse": FUSE, "far_fuse": FUSE}
-        assert codes(camper(chemistry="lifepo4", **fused)) == {"link_joins_unlike": "caution"}
+        told = codes(camper(chemistry="lifepo4", **fused))
+        assert told == {"link_joins_unlike": "caution", "link_may_not_hold": "note"}
 
     def test_a_plug_in_fuse_carries_no_charger_above_20_a(self) -> None:
         blade = Fuse(family="maxi", rating=40.0)

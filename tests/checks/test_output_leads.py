@@ -56,16 +56,16 @@ def test_a_right_lead_has_nothing_to_tell() -> None:
 def test_the_drop_is_that_of_the_copper_on_both_ways() -> None:
     """2 m of 2.5 mm² each way: 7.6 mΩ/m at 20 °C (ISO 6722-1, class A), 9 A: at least 0.27 V."""
     lead = lead_of(behind(cable()))
-    assert 9.0 * 2 * 2.0 * 7.60e-3 < lead.drop_v < 1.25 * 9.0 * 2 * 2.0 * 7.60e-3
-    assert lead.voltage_v == pytest.approx(14.0 - lead.drop_v)
+    assert 9.0 * 2 * 2.0 * 7.60e-3 < lead.most.drop_v < 1.25 * 9.0 * 2 * 2.0 * 7.60e-3
+    assert lead.most.voltage_v == pytest.approx(14.0 - lead.most.drop_v)
 
 
 def test_a_load_of_the_same_watts_draws_more_where_the_cable_costs_voltage() -> None:
     """P = V·I: a source of 14 V behind R gives 126 W at V = (14 + √(14² − 4·126·R))/2."""
     lead = lead_of(behind(cable(1.5, 6.0), load_kind="constant_power"))
-    ohm = lead.drop_v / lead.load_a
-    assert lead.voltage_v == pytest.approx((14 + (14**2 - 4 * 126 * ohm) ** 0.5) / 2, rel=1e-6)
-    assert lead.load_a > 9.0
+    ohm = lead.most.drop_v / lead.most.load_a
+    assert lead.most.voltage_v == pytest.approx((14 + (14**2 - 4 * 126 * ohm) ** 0.5) / 2, rel=1e-6)
+    assert lead.most.load_a > 9.0
 
 
 def test_a_thin_lead_gets_too_hot_and_a_thicker_one_helps() -> None:
@@ -102,8 +102,8 @@ def test_place_the_voltage_change_near_the_load() -> None:
     26.8 V of 28 V, 13.4 V of 14 V. Source: a charger maker's tip on where to put a converter.
     """
     each_m = lead_of(behind(cable(2.5, 1.0), amperes=20.0))
-    far = behind(cable(2.5, 0.1 / (each_m.drop_v / each_m.load_a)), amperes=20.0)
-    assert lead_of(far).voltage_v == pytest.approx(12.0)
+    far = behind(cable(2.5, 0.1 / (each_m.most.drop_v / each_m.most.load_a)), amperes=20.0)
+    assert lead_of(far).most.voltage_v == pytest.approx(12.0)
     assert told(far)["output_drop"] == "caution"
     finding = next(f for f in findings(far, assess(far)) if f.code == "output_drop")
     assert "nearer" in str(finding.remedy)
@@ -113,7 +113,7 @@ def test_place_the_voltage_change_near_the_load() -> None:
     assert "output_drop" not in told(near)
     a = assess(near)
     left = float((a.taps.voltage_v[:, 0] / a.taps.source_v[:, 0]).min())
-    assert lead_of(near).voltage_v * left > 13.0
+    assert lead_of(near).most.voltage_v * left > 13.0
 
 
 def assert_mended(vehicle: Vehicle, code: str) -> None:

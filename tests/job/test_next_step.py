@@ -8,7 +8,9 @@ from msgspec.structs import replace
 
 from fusemap.fixes.trial import find_fixes
 from fusemap.job import Job, NextStep, next_step, way_out
+from fusemap.job.next_step import _settle
 from fusemap.vehicle import Battery, Fuse, Vehicle, edits, look_up
+from tests import trade_vehicles as trade
 from tests.job.hands import demo, job_of, sound
 from tests.vehicles import one_slot, with_accessory
 
@@ -142,3 +144,27 @@ def test_what_is_done_at_the_vehicle_is_not_told_in_a_button() -> None:
     finding = step(job).finding
     assert finding is not None
     assert str(way_out(job, finding, find_fixes(job.a, finding))) == "See what to do: F1"
+
+
+@pytest.mark.parametrize(
+    ("vehicle", "place"),
+    [
+        (edits.change_second_battery(trade.camper(), link="relay", chemistry="agm"), "battery"),
+        (
+            edits.change_accessory(
+                trade.truck(), trade.of(trade.truck(), "two_way_radio"), current_spread=0.5
+            ),
+            "accessory",
+        ),
+    ],
+    ids=["the link", "a lead behind a converter"],
+)
+def test_what_is_to_be_measured_at_a_link_or_behind_a_converter(
+    vehicle: Vehicle, place: str
+) -> None:
+    job = job_of(vehicle)
+    wanted = job.a.measure_next[0]
+    assert wanted.place in ("link", "output")
+    step = _settle(job, wanted)
+    assert step.lead.kind == place
+    assert "by clamp" in str(step.title)

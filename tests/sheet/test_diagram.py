@@ -9,7 +9,7 @@ from msgspec.structs import replace
 from fusemap.assess import assess
 from fusemap.assess.currents import Circuit as Network
 from fusemap.assess.currents import _parents
-from fusemap.assess.gather import SECOND
+from fusemap.assess.sources import SECOND
 from fusemap.files import demos
 from fusemap.sheet.circuit import BATTERY_KEY, SECOND_KEY, Circuit, Part
 from fusemap.sheet.circuit_drawing import Drawing, Line

@@ -681,3 +681,11 @@ def test_everything_on_a_page_has_a_name_for_screen_readers(pages: PanelPages) -
         assert widget.accessibleName(), widget.objectName()
     assert page.view.accessibleName() == "Fuse panel Cabin"
     assert page.strip.accessibleName() == "Feeds of this panel"
+
+
+def test_a_slot_clicked_again_is_chosen_again(document: Document, view: PanelView) -> None:
+    """The cursor stays on it while something else is chosen: a click has to come back to it."""
+    at = view.visualRect(view.panel_model.index_of("slot-1")).center()
+    document.select("panel", "panel-1")
+    QTest.mouseClick(view.viewport(), Qt.MouseButton.LeftButton, Held.NoModifier, at)
+    assert document.selection == Selection("slot", "slot-1")

@@ -6,9 +6,10 @@ from typing import Final
 import numpy as np
 
 from fusemap.assess import facts
-from fusemap.assess.gather import ASLEEP, fuse_load_a
+from fusemap.assess.gather import fuse_load_a
 from fusemap.assess.hops.kind import Breach, Held, HopKind, Input, Setting, View
 from fusemap.assess.result import Basis, Floats, worst
+from fusemap.assess.sources import ASLEEP
 from fusemap.assess.verdict import Ground
 from fusemap.assess.words import (
     LOAD_WORDS,

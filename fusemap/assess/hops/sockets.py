@@ -7,10 +7,10 @@ import numpy as np
 
 from fusemap import tables
 from fusemap.assess import facts
-from fusemap.assess.gather import ambient
 from fusemap.assess.hops.cable import overload_points, stand_in
 from fusemap.assess.hops.kind import Breach, Held, HopKind, Input, Setting, View
 from fusemap.assess.result import Basis
+from fusemap.assess.sources import ambient
 from fusemap.assess.verdict import Ground
 from fusemap.electrics.cable_heat import conductor_temperature
 from fusemap.electrics.protection import overload_gap

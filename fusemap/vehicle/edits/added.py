@@ -79,7 +79,8 @@ def add_block(
 
 def add_earth(vehicle: Vehicle, name: str, **fields: Any) -> Vehicle:
     """Add an earth point."""
-    point = EarthPoint(id=free_id((e.id for e in vehicle.earths), "earth"), name=name, **fields)
+    taken = (*(e.id for e in vehicle.earths), *look_up.read_ids(vehicle, "earth"))
+    point = EarthPoint(id=free_id(taken, "earth"), name=name, **fields)
     refuse(validity.number_faults(point, ""))
     return replace(vehicle, earths=(*vehicle.earths, point))
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from fusemap.circuits import counts_critical
 from fusemap.text import NOTHING, Argument, run_on, say
-from fusemap.vehicle import Tap, Vehicle, look_up
+from fusemap.vehicle import Accessory, Tap, Vehicle, look_up
 from fusemap.vehicle.words import span_words
 from fusemap.window.chosen import facts
 from fusemap.window.chosen.accessory_facts import accessory_facts, accessory_head
@@ -104,7 +104,8 @@ def _of_accessory(
     if selection.kind == "tap":
         wanted = look_up.tap(vehicle, selection.id).accessory
     accessory = look_up.accessory(vehicle, wanted)
-    way, folded = _ways(a, None, tap) if tap else ((), ())
+    behind = accessory.supplied_by is not None
+    way, folded = _ways(a, None, tap) if tap and not behind else _behind(a, accessory)
     slots = {("slot", each.slot) for each in taps if each.slot is not None}
     unplaced = not taps and accessory.supplied_by is None
     return Content(
@@ -156,6 +157,18 @@ def _ways(
         return (), ()
     slot = look_up.slot(a.vehicle, slot_id)
     return slot_way(a, slot), slot_way(a, slot, folded=True)
+
+
+def _behind(
+    a: "Assessment | None", accessory: Accessory
+) -> "tuple[tuple[Station, ...], tuple[Station, ...]]":
+    """The same of what hangs behind a converter; none of what does not."""
+    if a is None or accessory.supplied_by is None:
+        return (), ()
+    # it comes with what reckons, which the window starts without
+    from fusemap.window.chosen.stations import way_behind
+
+    return way_behind(a, accessory.id), way_behind(a, accessory.id, folded=True)
 
 
 def _way_title(vehicle: Vehicle, a: "Assessment | None", tap: Tap) -> Argument:

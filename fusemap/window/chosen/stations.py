@@ -8,96 +8,19 @@ The slots of a feed are stations of the same kind. No Qt.
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from math import isfinite, isnan
-from typing import Final, Literal
+from typing import Final
 
 from fusemap.assess import Assessment, Hop
 from fusemap.assess.chain import feed_hop
-from fusemap.assess.result import HopKey
+from fusemap.assess.sure_words import LINK_NAME
 from fusemap.assess.verdict import VERDICT_WORDS, VERDICTS, Verdict, decides, verdict_of
 from fusemap.assess.words import cable_words, fuse_words
 from fusemap.text import NOTHING, Amount, Argument, Text, given, many, run_on, say, share
 from fusemap.vehicle import Cable, Feed, Fuse, Slot, Tap, look_up
 from fusemap.vehicle.words import SEATED, SWITCH, TAP, FeedClass, span_words
 from fusemap.window.chain.chain_hops import end_words, margin_words
+from fusemap.window.chosen.station_places import AT, LEADS, WHAT, Part, Place
 
-Part = Literal["battery", "relay", "feed", "fuse", "tap", "cable", "device", "earth"]
-"""What is drawn on a station's pad."""
-Place = Literal["feed", "host", "tap", "switch", "relay", "cable", "device", "earth"]
-
-AT: Final[dict[HopKey, Place]] = {
-    "feed": "feed",
-    "feed_unfused": "feed",
-    "feed_heat": "feed",
-    "feed_overload": "feed",
-    "feed_short": "feed",
-    "feed_far_end": "feed",
-    "live_contact": "host",
-    "host_fuse": "host",
-    "tap": "tap",
-    "accessory_fuse": "tap",
-    "lasting": "tap",
-    "inrush": "tap",
-    "switch": "switch",
-    "relay": "relay",
-    "section": "cable",
-    "heat_out": "cable",
-    "overload": "cable",
-    "short": "cable",
-    "far_end": "cable",
-    "drop": "cable",
-    "socket": "device",
-    "trailer_core": "device",
-    "trailer_overload": "device",
-    "sense": "device",
-    "voltage": "device",
-    "converter": "device",
-    "section_back": "earth",
-    "heat_back": "earth",
-}
-"""At which station of the way each hop of a chain stands."""
-
-LEADS: Final[dict[Place, HopKey]] = {
-    "feed": "feed",
-    "host": "host_fuse",
-    "tap": "accessory_fuse",
-    "switch": "switch",
-    "relay": "relay",
-    "cable": "drop",
-    "device": "voltage",
-    "earth": "heat_back",
-}
-"""The hop that a station is there for: its figures need no name of their own."""
-WHAT: Final[dict[HopKey, Text]] = {
-    "feed": say("feed"),
-    "feed_unfused": say("unfused length"),
-    "feed_heat": say("warmth"),
-    "feed_overload": say("warmth in an overload"),
-    "feed_short": say("hard short"),
-    "feed_far_end": say("short at the far end"),
-    "live_contact": say("live contact"),
-    "host_fuse": say("host fuse"),
-    "tap": say("the tap itself"),
-    "accessory_fuse": say("its fuse"),
-    "lasting": say("for hours"),
-    "inrush": say("inrush"),
-    "switch": say("switch"),
-    "relay": say("relay contact"),
-    "section": say("mechanical strength"),
-    "heat_out": say("warmth"),
-    "overload": say("warmth in an overload"),
-    "short": say("hard short"),
-    "far_end": say("short at the far end"),
-    "drop": say("voltage drop"),
-    "socket": say("socket"),
-    "trailer_core": say("trailer’s core"),
-    "trailer_overload": say("trailer’s core in an overload"),
-    "sense": say("sense lead"),
-    "voltage": say("voltage"),
-    "converter": say("output"),
-    "section_back": say("mechanical strength"),
-    "heat_back": say("warmth"),
-}
-"""What a hop is about, in few words, where it stands at a station that is there for another."""
 MOST_SHARE: Final = 99.0
 """A share past this is shown as this [-]."""
 
@@ -158,6 +81,9 @@ def stations_of(a: Assessment, tap_id: str, *, folded: bool = False) -> tuple[St
     if folded and above:
         nearest = list(above.values())[-1]
         found = [_feed(a, tap, nearest[0], tuple(feeds))]
+    link = tuple(hop for hop in hops if AT[hop.key] == "link")
+    if link:
+        found.insert(0, _with_hops(Station("link", "relay", LINK_NAME), "link", link))
     makers: dict[Place, Station] = {
         "host": _host(a, tap),
         "tap": _tap(tap),
@@ -168,10 +94,39 @@ def stations_of(a: Assessment, tap_id: str, *, folded: bool = False) -> tuple[St
         "earth": _earth(tap),
     }
     for place, station in makers.items():
+        if place == "earth":
+            found.extend(_behind(a, hops))
         here = tuple(hop for hop in hops if AT[hop.key] == place)
         if here or _is_there(place, tap):
             found.append(_with_hops(station, place, here))
     return tuple(found)
+
+
+def _behind(a: Assessment, hops: tuple[Hop, ...]) -> Iterator[Station]:
+    """What hangs behind a converter, each with the lead that leads to it."""
+    for name in dict.fromkeys(hop.behind for hop in hops if hop.behind):
+        it = look_up.accessory(a.vehicle, name)
+        left = NOTHING if it.lead_cable is None else cable_words(it.lead_cable)
+        station = Station(behind_key(name), "device", it.name, left=left, fuse=it.lead_fuse)
+        here = tuple(hop for hop in hops if hop.behind == name)
+        yield _with_hops(station, "behind", here)
+
+
+def behind_key(accessory_id: str) -> str:
+    """The key of the station of an accessory behind a converter."""
+    return f"behind:{accessory_id}"
+
+
+def way_behind(a: Assessment, accessory_id: str, *, folded: bool = False) -> tuple[Station, ...]:
+    """The way to an accessory behind a converter, without what else hangs there; none unplaced."""
+    it = look_up.accessory(a.vehicle, accessory_id)
+    over = [each.id for each in look_up.above(a.vehicle, it)]
+    tap = look_up.tap_of(a.vehicle, over[-1]) if over else None
+    if tap is None or tap.id not in a.chains:
+        return ()
+    mine = {behind_key(each) for each in (accessory_id, *over)}
+    found = stations_of(a, tap.id, folded=folded)
+    return tuple(s for s in found if s.key in mine or not s.key.startswith(behind_key("")))
 
 
 def _is_there(place: Place, tap: Tap) -> bool:
@@ -272,7 +227,7 @@ def _with_hops(station: Station, place: Place, hops: tuple[Hop, ...]) -> Station
         figure = load_words(known[0]) if known else NOTHING
         return _made(station, figure=figure, verdict=verdict, left=words, hops=hops)
     lead = hop.key == LEADS[place] and (place != "feed" or hop.id == station.key)
-    in_volts = hop.key == "voltage"
+    in_volts = hop.key in ("voltage", "output_voltage")
     return _made(
         station,
         share=None if in_volts or hop.chosen else hop.share,
@@ -314,9 +269,9 @@ def _note(station: Station, hops: tuple[Hop, ...], hop: Hop, verdict: Verdict) -
 def _used(hop: Hop) -> Text:
     """Load of limit: “6.82 of 5.63 A”, “0.39 of 0.6 V lost”, “needs 10 V”."""
     limit = Amount(hop.limit, hop.unit)
-    if hop.key == "voltage":
+    if hop.key in ("voltage", "output_voltage"):
         return say("needs {limit}", limit=limit)
-    if hop.key == "drop":
+    if hop.key in ("drop", "output_drop"):
         return say("{load} of {limit} lost", load=load_words(hop), limit=limit)
     if not hop.at_most:
         return say("{load}, at least {limit} needed", load=load_words(hop), limit=limit)
@@ -325,7 +280,7 @@ def _used(hop: Hop) -> Text:
 
 def load_words(hop: Hop) -> Argument:
     """The load alone, both ends where they differ; without the unit where its limit says it."""
-    if hop.key == "voltage":
+    if hop.key in ("voltage", "output_voltage"):
         return span_of(hop)
     plain = hop.unit in ("A", "V") and min(abs(hop.load), hop.limit) >= 0.1
     if not plain or isnan(hop.limit):

@@ -10,13 +10,15 @@ from fusemap.assess import Assessment
 from fusemap.checks.finding import Finding
 from fusemap.text import say
 from fusemap.vehicle import Tap, look_up
+from fusemap.window.chosen.station_places import AT
 from fusemap.window.chosen.stations import (
-    AT,
     Station,
+    behind_key,
     feed_station,
     feed_way,
     slot_way,
     stations_of,
+    way_behind,
 )
 from fusemap.window.findings.groups import figure_of, hop_of
 
@@ -49,6 +51,7 @@ def _way(a: Assessment, finding: Finding) -> Way:
         leads = [tap for tap in a.vehicle.taps if tap.accessory == place_id and tap.id in a.chains]
         if leads:
             return stations_of(a, leads[0].id), "device"
+        return way_behind(a, place_id), behind_key(place_id)
     return NO_WAY
 
 

@@ -8,7 +8,7 @@ from msgspec.structs import replace
 from fusemap import tables
 from fusemap.vehicle import Fuse
 from fusemap.window.forms import choices
-from fusemap.window.forms.fields import ChoiceField
+from fusemap.window.forms.fields import ChoiceField, NumberField
 from fusemap.window.forms.form import Form, MayBeAbsent, side_by_side
 
 FIRST_FUSE: Final = Fuse(family="", rating=5.0)
@@ -40,6 +40,8 @@ class FuseFields:
         form.add(label, self.row)
         form.watch(self._family)
         form.watch(self._rating)
+        self._own = self._resistance()
+        form.add(tr("Its resistance"), self._own)
 
     def _choice(
         self, key: str, name: str, read: Callable[[Fuse], Any], write: Callable[[Any], bool]
@@ -52,6 +54,26 @@ class FuseFields:
             key=f"{self._key}{key}",
         )
 
+    def _resistance(self) -> NumberField:
+        """What this very fuse was measured to have; asked only where none is published."""
+        name = self._form.tr("Its resistance")
+        return NumberField(
+            self._form.document,
+            self._form.theme.style,
+            lambda: None if (fuse := self._part.get()) is None else fuse.resistance_mohm,
+            self._put_resistance,
+            name=f"{self._label}: {name}" if self._one_of else name,
+            unit="mΩ",
+            key=f"{self._key}mohm",
+            optional=True,
+            least=0,
+            hint=self._form.tr("As measured cold, with four wires; none is published for it"),
+        )
+
+    def _put_resistance(self, mohm: float | None) -> bool:
+        fuse = self._part.get()
+        return fuse is not None and self._put(replace(fuse, resistance_mohm=mohm))
+
     def offer(self) -> None:
         """Offer the ratings of the family there is now."""
         fuse = self._part.get()
@@ -59,6 +81,7 @@ class FuseFields:
             [] if fuse is None else choices.fuse_ratings(fuse.family, self._form.theme.style)
         )
         self._rating.setVisible(fuse is not None)
+        self._form.rows.setRowVisible(self._own, fuse is not None and _asked(fuse))
 
     def _put_family(self, family: str | None) -> bool:
         """Another family, with the rating next to the one there was."""
@@ -71,7 +94,15 @@ class FuseFields:
 
     def _put_rating(self, rating: float) -> bool:
         fuse = self._part.get()
-        return fuse is not None and self._put(replace(fuse, rating=rating))
+        # another rating is another fuse: what was measured of the first says nothing of it
+        other = None if fuse is None else replace(fuse, rating=rating, resistance_mohm=None)
+        return other is not None and self._put(other)
 
     def _put(self, fuse: Fuse | None) -> bool:
         return self._part.put(self._label, fuse)
+
+
+def _asked(fuse: Fuse) -> bool:
+    """Whether its resistance can only be known by measuring it, or was measured."""
+    published = tables.fuse_resistance(fuse.family, fuse.rating)
+    return published is None or fuse.resistance_mohm is not None

@@ -255,11 +255,14 @@ class FeedStrip(QWidget):
         draw_feed_mark(painter, mark, row.feed_class, self._theme)
 
     def paint_stations(self, painter: QPainter, *, battery: bool, leaves: int | None) -> None:
-        """What a way passes, once more above it: the battery, the mark it leaves at with a ring."""
+        """What a way passes, once more above it: the battery, the mark it leaves at with a ring.
+
+        The way was found before the strip changed, it may be: then it leaves where no row is now.
+        """
         places, unit = self.places(), self.unit
         if battery and places:
             self.paint_station(painter, 0, places[0])
-        if not leaves:
+        if not leaves or leaves >= min(len(places), len(self.rows)):
             return
         row, mark = self.rows[leaves], self.mark_place(leaves, places[leaves])
         mark.setWidth(self._wide(row, mark))

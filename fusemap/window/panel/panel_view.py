@@ -7,7 +7,7 @@ said in `panel_keys`, what drags do in `panel_drags`, how large the cards are in
 
 from typing import Any
 
-from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, Qt, Signal
+from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, QPoint, Qt, Signal
 from PySide6.QtGui import (
     QBrush,
     QContextMenuEvent,
@@ -191,6 +191,12 @@ class PanelView(QTableView):
                 self.document.select("panel", self.panel_id)
         finally:
             self._telling = False
+
+    def _choose_again(self, point: QPoint) -> None:
+        """A press on the slot the cursor is on already: meanwhile something else may be chosen."""
+        slot = self.panel_model.slot(self.indexAt(point))
+        if slot is not None and slot_of(self.document.vehicle, self.document.selection) != slot.id:
+            self.document.select("slot", slot.id)
 
     def _selected_elsewhere(self, selection: Selection | None) -> None:
         if not self._telling:
@@ -411,6 +417,7 @@ class PanelView(QTableView):
                 self.placing.drop(slot.id)
         else:
             super().mousePressEvent(event)
+            self._choose_again(event.position().toPoint())
 
     def _placing_changed(self) -> None:
         self.panel_model.show_offers(self.placing.offers)

@@ -32,6 +32,7 @@ Judged = Literal["", "agrees", "differs"]
 WHERE: Final[dict[str, Part]] = {
     "stays_on": "slot", "host": "slot", "host_drop": "slot", "grips": "tap", "current": "tap",
     "warm": "tap", "volts": "accessory", "cut_off": "accessory", "earth": "earth",
+    "earth_point": "earth",
     "rest": "cable", "evening": "battery", "morning": "battery", "lamps": "vehicle",
 }  # fmt: skip
 """At which station each step is done."""
@@ -40,6 +41,7 @@ RED_BLACK: Final[dict[str, tuple[Part, Part]]] = {
     "volts": ("accessory", "accessory"),
     "cut_off": ("accessory", "accessory"),
     "earth": ("accessory", "battery"),
+    "earth_point": ("earth", "battery"),
     "current": ("tap", "tap"),
     # never a meter in its current range across the battery: that is a short circuit
     "rest": ("cable", "battery"),

@@ -77,6 +77,7 @@ class ReadingsModel(QAbstractTableModel):
             slot.id: self._style.show(look_up.slot_words(slot)) for slot in look_up.slots(vehicle)
         }
         self._feeds = {feed.id: feed.name for feed in vehicle.feeds}
+        self._earths = {point.id: point.name for point in vehicle.earths}
         self._taps = {
             tap.id: look_up.accessory(vehicle, tap.accessory).name for tap in vehicle.taps
         }
@@ -140,7 +141,8 @@ class ReadingsModel(QAbstractTableModel):
                 return self.tr("whole vehicle, {slot} out").format(slot=name)
             return self.tr("whole vehicle")
         gone = self.tr("{id} (gone)").format(id=reading.target_id)
-        names = {"tap": self._taps, "feed": self._feeds}.get(reading.target, self._names)
+        those = {"tap": self._taps, "feed": self._feeds, "earth": self._earths}
+        names = those.get(reading.target, self._names)
         return names.get(reading.target_id, gone)
 
     def _remark(self, reading: Reading) -> str:

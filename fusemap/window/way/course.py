@@ -4,7 +4,7 @@ In: a vehicle and what is chosen in it, or what is in hand over a slot. Out: a `
 that is drawn, as the network has it. Nothing here knows where anything stands. No Qt.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from fusemap.vehicle import BATTERY, Slot, Tap, Vehicle, look_up
@@ -21,7 +21,8 @@ class Leg:
 
     `known` tells whether it is known from where the slot is supplied; `fed` whether it is supplied
     at all. `through`: it is tapped behind the fuse. Without a slot it is an own feed. Without
-    `accessory` nothing is tapped, and the way ends at the live contact.
+    `accessory` nothing is tapped, and the way ends at the live contact. `behind` are what it leads
+    on to behind a converter, one after the other, as far as what is chosen.
     """
 
     feeds: tuple[str, ...] = ()
@@ -33,6 +34,7 @@ class Leg:
     tap: str = ""
     accessory: str = ""
     lead: LeadName = "power"
+    behind: tuple[str, ...] = ()
 
     @property
     def source(self) -> tuple[str, ...]:
@@ -73,13 +75,16 @@ def legs(vehicle: Vehicle, selection: "Selection | None") -> tuple[Leg, ...]:
 def _of_accessory(vehicle: Vehicle, accessory_id: str) -> tuple[Leg, ...]:
     """Its leads, the supply first; behind a converter the supply of that."""
     accessory = look_up.accessory(vehicle, accessory_id)
-    ends = [each.id for each in look_up.above(vehicle, accessory)][-1:]
+    over = [each.id for each in look_up.above(vehicle, accessory)]
+    ends, behind = over[-1:], (*over[-2::-1], accessory_id) if over else ()
     supply = [tap for tap in vehicle.taps if tap.accessory in (*ends, accessory_id)]
     supply.sort(key=lambda tap: tap.lead != "power")
     found: dict[LeadName, Leg] = {}
     for tap in supply:
         if tap.accessory == accessory_id or tap.lead == "power":
-            found.setdefault(tap.lead, leg_of(vehicle, tap))
+            leg = leg_of(vehicle, tap)
+            beyond = tap.accessory != accessory_id
+            found.setdefault(tap.lead, replace(leg, behind=behind) if beyond else leg)
     return tuple(found.values())
 
 

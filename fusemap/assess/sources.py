@@ -1,0 +1,264 @@
+"""What supplies a vehicle, as arrays: one column per slot and feed, one row per state.
+
+Out: plain arrays, and the resistances of cables and fuses. Nothing is computed here beyond
+look-ups; what a part says and what a table says meet in these arrays.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from fusemap.assess import facts
+from fusemap.assess.result import Floats, Mask
+from fusemap.electrics.cable import resistance_ohm
+from fusemap.electrics.protection import FAULT_CABLE_C
+from fusemap.vehicle import (
+    BATTERY,
+    FEED_CLASSES,
+    LIVE_IN,
+    STATES,
+    Cable,
+    Feed,
+    FeedClass,
+    Fuse,
+    Parking,
+    Slot,
+    StateLoads,
+    Vehicle,
+)
+from fusemap.vehicle.words import BatteryName
+
+LIVE: dict[FeedClass, tuple[bool, ...]] = {
+    feed_class: tuple(state in LIVE_IN[feed_class] for state in STATES)
+    for feed_class in FEED_CLASSES
+}
+NAN = float("nan")
+ASLEEP = STATES.index("asleep")
+
+
+def state_loads(loads: StateLoads) -> tuple[float, ...]:
+    """A current per state, NaN where it was not measured."""
+    return tuple(
+        NAN if value is None else value
+        for value in (
+            loads.asleep,
+            loads.awake,
+            loads.accessory,
+            loads.ignition,
+            loads.running,
+        )
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class SlotArrays:
+    """Every slot: live and own load (states, slots), feed column (−1 the battery), limits.
+
+    `own_most_a` is the most that the own load may be, `whole_most_a` (states,) the most that all
+    the vehicle's own loads may be together, infinite where nothing bounds them. `feed_known` is
+    false where nobody said what supplies a slot: it hangs on column −1, too.
+    """
+
+    ids: tuple[str, ...]
+    slots: tuple[Slot, ...]
+    live: Mask
+    own_a: Floats
+    own_most_a: Floats
+    own_known: Mask
+    whole_most_a: Floats
+    feed: np.ndarray
+    feed_known: Mask
+    host_limit_a: Floats
+    contact_limit_a: Floats
+    ambient_c: Floats
+
+
+def ambient(place: str, rules: dict[str, float], own_c: float | None = None) -> float:
+    """The ambient [°C] reckoned with at a place of the vehicle."""
+    return rules[f"ambient_{place}_c"] if own_c is None else own_c
+
+
+def slot_arrays(vehicle: Vehicle, rules: dict[str, float]) -> SlotArrays:
+    """The arrays of all fuse slots, in the panels' order, without relays and blocked places.
+
+    An output of a control unit is among them, with none of its own load: its limit is what may
+    hang there besides, and what it feeds itself belongs to what its feed carries else.
+    """
+    feeds = {feed.id: column for column, feed in enumerate(vehicle.feeds)}
+    rows = [
+        (slot, ambient(panel.place, rules, panel.ambient_c))
+        for panel in vehicle.panels
+        for slot in panel.slots
+        if slot.kind in ("fuse", "module")
+    ]
+    slots = tuple(slot for slot, _ in rows)
+    live = _by_state([LIVE[s.feed_class] for s in slots]).astype(bool)
+    nothing = (0.0,) * len(STATES)
+    own = _by_state([nothing if s.kind == "module" else state_loads(s.own_load) for s in slots])
+    most = _by_state([nothing if s.kind == "module" else state_loads(s.own_most) for s in slots])
+    known = ~np.isnan(own)
+    share, holder = rules["continuous_share"], rules["holder_share"]
+    host = np.array([_host_limit(s.fuse, warm, share) for s, warm in rows], dtype=float)
+    unread = rules["own_load_share"] * np.where(
+        np.isfinite(host), host, [facts.contact_limit(s.family, holder) for s in slots]
+    )
+    whole = _whole_most(vehicle.parking, rules)
+    unread = np.minimum(unread, whole[:, None])
+    most = np.where(np.isnan(most), np.where(known, own, unread), np.fmax(most, own))
+    return SlotArrays(
+        ids=tuple(s.id for s in slots),
+        slots=slots,
+        live=live,
+        own_a=np.where(known & live, own, 0.0),
+        own_most_a=np.where(live, most, 0.0),
+        own_known=known | ~live,
+        whole_most_a=whole,
+        feed=np.array([feeds.get(s.feed or BATTERY, -1) for s in slots], dtype=np.intp),
+        feed_known=np.array([s.feed is not None for s in slots], dtype=bool),
+        host_limit_a=host,
+        contact_limit_a=np.array(
+            [
+                facts.contact_limit(s.family, holder)
+                if s.contact_limit_a is None
+                else s.contact_limit_a
+                for s in slots
+            ],
+            dtype=float,
+        ),
+        ambient_c=np.array([warm for _, warm in rows], dtype=float),
+    )
+
+
+def _whole_most(parking: Parking, rules: dict[str, float]) -> Floats:
+    """The most the whole vehicle draws by itself, parked [A, (states,)], infinite with the key in.
+
+    As measured; asleep, where it was not, what a vehicle draws that still starts after a night.
+    """
+    asleep = [parking.high_rest_current_a, parking.rest_current_a]
+    measured = [each for each in asleep if each is not None]
+    found = np.full(len(STATES), np.inf)
+    found[ASLEEP] = max(measured) if measured else rules["asleep_most_a"]
+    if parking.awake_current_a is not None:
+        found[STATES.index("awake")] = parking.awake_current_a
+    return found
+
+
+def _by_state(rows: Sequence[tuple[float, ...]]) -> Floats:
+    """Rows with a value for each state, as (states, rows)."""
+    return np.array(rows, dtype=float).reshape(len(rows), len(STATES)).T
+
+
+def _host_limit(fuse: Fuse | None, warm_c: float, share: float) -> float:
+    """What a host fuse carries for long [A], infinite where none is entered."""
+    if fuse is None:
+        return float("inf")
+    return facts.fuse_limit(fuse.family, fuse.rating, warm_c, share)
+
+
+@dataclass(frozen=True, eq=False)
+class FeedArrays:
+    """Every feed: parent column (−1 the battery), resistance [Ω], limit [A], and its own loads.
+
+    `said_a` (states, feeds) is what somebody said it carries besides the slots and feeds below it,
+    `carried_a` what all below it drew together when that was measured, NaN where it was not.
+    `other_a` is what is known to flow there besides, see `ends.known_other_a`. `open_a` is the most
+    that the vehicle draws on a feed of which nobody knows a limit.
+    """
+
+    ids: tuple[str, ...]
+    parent: np.ndarray
+    ohm: Floats
+    limit_a: Floats
+    said_a: Floats
+    carried_a: Floats
+    other_a: Floats
+    open_a: float
+
+
+def feed_limit(feed: Feed, rules: dict[str, float]) -> float:
+    """What a feed may carry for long [A]: its own limit and its fuse's, the tighter."""
+    limit = np.inf if feed.limit_a is None else feed.limit_a
+    if feed.fuse is not None:
+        warm = ambient(feed.place, rules)
+        by_fuse = facts.fuse_limit(
+            feed.fuse.family, feed.fuse.rating, warm, rules["continuous_share"]
+        )
+        limit = min(limit, by_fuse)
+    return float(limit)
+
+
+def feed_arrays(vehicle: Vehicle, rules: dict[str, float]) -> FeedArrays:
+    """The arrays of all feeds, in the vehicle's order."""
+    feeds = vehicle.feeds
+    column = {feed.id: index for index, feed in enumerate(feeds)}
+    said = _by_state([state_loads(f.other_load) for f in feeds])
+    return FeedArrays(
+        ids=tuple(feed.id for feed in feeds),
+        parent=np.array(
+            [root_of(vehicle, f.battery) if f.parent is None else column[f.parent] for f in feeds],
+            dtype=np.intp,
+        ),
+        ohm=np.array([feed_mohm(f, rules) / 1000 for f in feeds], dtype=float),
+        limit_a=np.array([feed_limit(f, rules) for f in feeds], dtype=float),
+        said_a=said,
+        carried_a=_by_state([state_loads(f.carried) for f in feeds]),
+        other_a=np.nan_to_num(said),
+        open_a=rules["feed_open_a"],
+    )
+
+
+STARTER, SECOND = -1, -2
+"""Columns of no feed: what has one hangs on the battery itself, the starter's or the second."""
+
+
+def root_of(vehicle: Vehicle, battery: BatteryName) -> int:
+    """The column that stands for one of the batteries; for the starter's where there is one."""
+    return SECOND if battery == "second" and vehicle.second_battery is not None else STARTER
+
+
+def roots(feeds: FeedArrays) -> np.ndarray:
+    """The battery that each feed hangs on in the end [(feeds,)], as `STARTER` or `SECOND`."""
+    found = feeds.parent.copy()
+    while (found >= 0).any():
+        found = np.where(found >= 0, feeds.parent[np.maximum(found, 0)], found)
+    return found
+
+
+def feed_mohm(feed: Feed, rules: dict[str, float], *, most: bool = False) -> float:
+    """Resistance of a feed with its cable and fuse [mΩ]; what is not known is none.
+
+    At its `most` what is not known is the rule's, the fuse's own that of a like fuse, and the cable
+    as warm as in a short. Where nobody said what protects it, there is such a fuse, too.
+    """
+    copper = 0.0 if feed.cable is None else cable_mohm(feed.cable, rules, most=most)
+    own = feed.resistance_mohm + copper
+    if most and own == 0:
+        own = rules["feed_unknown_mohm"]
+    if most and feed.fuse is None and feed.limit_a is None:
+        return own + facts.like_resistance_mohm(LEAST_FEED_FUSE_A)
+    return own + fuse_mohm(feed.fuse, most=most)
+
+
+LEAST_FEED_FUSE_A = 30.0
+"""The smallest fuse that feeds several slots [A], our judgement."""
+
+
+def cable_mohm(cable: Cable, rules: dict[str, float], *, most: bool = False) -> float:
+    """Resistance of a cable's copper where it lies [mΩ], at its `most` as warm as in a short."""
+    wire = facts.wire(cable.section_mm2, cable.insulation)
+    warm = FAULT_CABLE_C if most else ambient(cable.place, rules)
+    return 1000 * float(resistance_ohm(wire.r20_mohm_per_m, cable.whole_m, warm))
+
+
+def fuse_mohm(fuse: Fuse | None, *, most: bool = False) -> float:
+    """Resistance of a fuse at full load [mΩ]; where none is published 0, or at most a like fuse's.
+
+    0 where there is no fuse.
+    """
+    if fuse is None:
+        return 0.0
+    known = facts.fuse_resistance(fuse)
+    if known is None:
+        return facts.like_resistance_mohm(fuse.rating) if most else 0.0
+    return known.cold_mohm * known.hot_to_cold
