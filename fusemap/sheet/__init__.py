@@ -10,7 +10,7 @@ from typing import Final
 from fusemap.assess import Assessment
 from fusemap.catalogues import LANGUAGES
 from fusemap.checks import Finding
-from fusemap.sheet import diagram, installation, labels, panels, probing, record
+from fusemap.sheet import diagram, installation, labels, lid, panels, probing, record
 from fusemap.sheet.content import PARTS, Part, Section, SheetContent
 from fusemap.sheet.style import ONE_VEHICLE, UNITS, UNNAMED, Units, moment, named, paper_style
 from fusemap.sheet.subject import Made, Subject
@@ -32,7 +32,7 @@ BUILDERS: Final[Mapping[Part, Callable[[Subject], Iterator[Section]]]] = {
     "sheet": installation.sections,
     "diagram": diagram.sections,
     "labels": labels.sections,
-    "lid": panels.lid_sections,
+    "lid": lid.lid_sections,
     "map": panels.map_sections,
     "probing": probing.sections,
     "record": record.sections,

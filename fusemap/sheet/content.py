@@ -13,6 +13,7 @@ from typing import Final, Literal
 from fusemap.assess.verdict import Verdict
 from fusemap.sheet.circuit import Circuit
 from fusemap.text import Style
+from fusemap.vehicle import PanelPhoto
 from fusemap.vehicle.words import FeedClass, LeadName, LiveSide, Orientation, SlotKind, TapKind
 from fusemap.vehicle.words import WayRound as WayRound
 
@@ -185,6 +186,18 @@ class PanelPicture:
 
 
 @dataclass(frozen=True, slots=True)
+class PhotoPicture:
+    """The photo of a panel's lid, its places marked; `note` says what the marks mean."""
+
+    name: str
+    photo: PanelPhoto
+    rows: int
+    columns: int
+    slots: tuple[SlotPicture, ...]
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
 class PlanView:
     """A panel at a glance: every place with its label and rating, the tapped ones marked."""
 
@@ -267,6 +280,34 @@ class LidCard:
 
 
 @dataclass(frozen=True, slots=True)
+class LegendRow:
+    """A line of a legend: a slot, what it is for, what was `added` to it, its rating as said."""
+
+    slot: str
+    what: str
+    added: tuple[str, ...]
+    rating: str
+    feed_class: FeedClass | None
+
+
+@dataclass(frozen=True, slots=True)
+class LegendCard:
+    """A card of true size with a line for every slot of a panel; `heads` name the columns.
+
+    `note` says what the signs of the feeds mean.
+    """
+
+    title: str
+    heads: tuple[str, ...]
+    rows: tuple[LegendRow, ...]
+    warning: str
+    note: str
+    fold: str
+    cut: str
+    scale: str
+
+
+@dataclass(frozen=True, slots=True)
 class Label:
     """A label for both ends of a cable: its number, and what it is."""
 
@@ -302,7 +343,9 @@ Block = (
     | PanelPicture
     | PlanView
     | Job
+    | PhotoPicture
     | LidCard
+    | LegendCard
     | LabelSheet
     | Circuit
 )

@@ -17,7 +17,7 @@ from fusemap.sheet.cautions import other_cautions
 from fusemap.sheet.content import Block, Box, Facts, Figure, Paragraph, Row, Section, Table
 from fusemap.sheet.fitting import figures
 from fusemap.sheet.jobs import jobs
-from fusemap.sheet.panels import pictures
+from fusemap.sheet.panels import photos, pictures
 from fusemap.sheet.parts import cut_list, parts
 from fusemap.sheet.style import NO, NOT_MEASURED, STATE, YES
 from fusemap.sheet.subject import Subject
@@ -73,6 +73,7 @@ def _panels(subject: Subject) -> Iterator[Block]:
     for panel in subject.vehicle.panels:
         if any(slot.id in tapped for slot in panel.slots):
             yield from pictures(subject, panel)
+            yield from photos(subject, panel)
 
 
 def _signature(subject: Subject) -> Facts:

@@ -25,9 +25,11 @@ from fusemap.sheet.content import (
     FindingNote,
     Job,
     LabelSheet,
+    LegendCard,
     LidCard,
     PanelPicture,
     Paragraph,
+    PhotoPicture,
     PlanView,
     Section,
     SheetContent,
@@ -52,8 +54,10 @@ from fusemap.sheet.paint_flow import (
 )
 from fusemap.sheet.paint_ink import DOTS, GREY, WHITE, draw_line, mm, pen, pt, set_text
 from fusemap.sheet.paint_job import job_strips
+from fusemap.sheet.paint_legend import legend_strips
 from fusemap.sheet.paint_lid import lid_strips
 from fusemap.sheet.paint_panel import panel_strips
+from fusemap.sheet.paint_photo import photo_strips
 from fusemap.sheet.paint_steps import step_strips
 from fusemap.sheet.paint_table import table_strips
 from fusemap.sheet.pdf_catalogue import with_bookmarks
@@ -150,6 +154,11 @@ class Pages:
                 yield from panel_strips(block, wide)
             case Job():
                 yield from job_strips(block, wide)
+            case PhotoPicture():
+                yield from photo_strips(block, wide)
+            case LegendCard():
+                head = f"{self.content.vehicle} · {self.content.date}"
+                yield from legend_strips(block, head, wide)
             case LidCard():
                 yield from lid_strips(block, self.content.vehicle, self.content.date, wide)
 

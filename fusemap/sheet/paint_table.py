@@ -58,6 +58,8 @@ def places(table: Table, wide: float) -> list[Place]:
     """The columns by their shares of the width, none narrower than its longest word."""
     shares = [column.share for column in table.columns]
     least = [min(each, wide * MOST_FOR_A_WORD) for each in _longest_words(table)]
+    if sum(least) > wide:  # what is in the cells is parted before what is in the heads
+        least = [_word_room(column.title, TITLE_POINTS, bold=True) for column in table.columns]
     found, x = [], 0.0
     for column, share in zip(table.columns, _shared(shares, least, wide), strict=True):
         found.append(Place(x, share, column.align))
