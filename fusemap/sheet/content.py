@@ -12,6 +12,7 @@ from typing import Final, Literal
 
 from fusemap.assess.verdict import Verdict
 from fusemap.sheet.circuit import Circuit
+from fusemap.sheet.stock import Stock
 from fusemap.text import Style
 from fusemap.vehicle import PanelPhoto
 from fusemap.vehicle.words import FeedClass, LeadName, LiveSide, Orientation, SlotKind, TapKind
@@ -20,6 +21,8 @@ from fusemap.vehicle.words import WayRound as WayRound
 Part = Literal["sheet", "diagram", "labels", "lid", "map", "probing", "record"]
 PARTS: Final[tuple[Part, ...]] = ("sheet", "diagram", "labels", "lid", "map", "probing", "record")
 """Installation sheet, circuit diagram, cable labels, lid card, panel map, probing list, record."""
+USUAL: Final[tuple[Part, ...]] = ("sheet", "labels", "lid", "map", "record")
+"""The whole paper of a job: the sheet has the diagram in it, the probing list comes before."""
 
 StepSign = Literal["", "earth", "crossing"]
 """A small drawing at a step: a ring terminal on the body, a cable through sheet metal."""
@@ -309,27 +312,19 @@ class LegendCard:
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """A label for both ends of a cable: its number, and what it is."""
+    """A label for both ends of a cable: its number, and where it comes from and goes to."""
 
     number: str
-    text: str
+    start: str
+    end: str
 
 
 @dataclass(frozen=True, slots=True)
 class LabelSheet:
-    """Labels of true size [mm], so many across a sheet and so many down it; of one: a tape.
-
-    `left_mm` and `top_mm` are the margins of the sheet, `pitch_mm` from label to label across.
-    """
+    """Labels of true size on a stock."""
 
     labels: tuple[Label, ...]
-    wide_mm: float
-    high_mm: float
-    across: int
-    down: int
-    left_mm: float = 0.0
-    top_mm: float = 0.0
-    pitch_mm: float = 0.0
+    stock: Stock
 
 
 Block = (
@@ -374,6 +369,12 @@ class SheetContent:
     date: str
     warning: str
     sections: tuple[Section, ...]
+
+    @property
+    def bare(self) -> Stock | None:
+        """The stock that nothing but labels is printed on; `None` for everything on paper."""
+        sheets = (block for block in self.blocks() if isinstance(block, LabelSheet))
+        return next((each.stock for each in sheets if each.stock.kind != "plain"), None)
 
     def blocks(self) -> Iterator[Block]:
         """Every block in the order of the pages."""

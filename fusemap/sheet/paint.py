@@ -37,12 +37,13 @@ from fusemap.sheet.content import (
     Table,
 )
 from fusemap.sheet.paint_circuit import circuit_strips
-from fusemap.sheet.paint_cover import blank_strips, label_strips, plan_strips
+from fusemap.sheet.paint_cover import blank_strips, plan_strips
 from fusemap.sheet.paint_flow import (
     SIZES_MM,
     Flow,
     Paper,
     Strip,
+    bare_shape,
     bullet_strips,
     fact_strips,
     finding_strips,
@@ -54,6 +55,7 @@ from fusemap.sheet.paint_flow import (
 )
 from fusemap.sheet.paint_ink import DOTS, GREY, WHITE, draw_line, mm, pen, pt, set_text
 from fusemap.sheet.paint_job import job_strips
+from fusemap.sheet.paint_labels import label_strips
 from fusemap.sheet.paint_legend import legend_strips
 from fusemap.sheet.paint_lid import lid_strips
 from fusemap.sheet.paint_panel import panel_strips
@@ -83,7 +85,8 @@ class Pages:
         need_application()
         self.content = content
         self.paper = paper
-        self._flow = Flow(page_shape(paper))
+        self._bare = content.bare
+        self._flow = Flow(page_shape(paper) if self._bare is None else bare_shape(self.size_mm))
         self._heads: list[tuple[str, Strip]] = []
         self._flow.add(self._strips())
 
@@ -92,14 +95,14 @@ class Pages:
 
     @property
     def size_mm(self) -> tuple[float, float]:
-        """Width and height of a page."""
-        return SIZES_MM[self.paper]
+        """Width and height of a page; of label stock as it is bought."""
+        return SIZES_MM[self.paper] if self._bare is None else self._bare.size_mm
 
     # --- laying out -----------------------------------------------------------------------------
 
     def _strips(self) -> Iterator[Strip]:
         wide = self._flow.shape.wide
-        if self.content.part != "lid":
+        if self.content.part != "lid" and self._bare is None:
             yield from self._title(wide)
         for section in self.content.sections:
             strips = [*self._section(section, wide)]
@@ -169,7 +172,8 @@ class Pages:
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.scale(dots_per_inch / DOTS, dots_per_inch / DOTS)
-        self._frame(painter, page)
+        if self._bare is None:
+            self._frame(painter, page)
         self._flow.draw(painter, page)
         painter.restore()
 
@@ -229,15 +233,15 @@ class Pages:
 def one_pdf(parts: Sequence[Pages], title: str) -> bytes:
     """Parts of one paper, one after the other, as one PDF; of several each has a bookmark.
 
-    All have the paper and the language of the first. Raises `FileProblem` where Qt cannot.
+    All have the language of the first, each pages of its own size. Raises `FileProblem` where Qt
+    cannot.
     """
     data = QByteArray()
     buffer = QBuffer(data)
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
     writer = QPdfWriter(buffer)
     writer.setResolution(DOTS)
-    width, height = parts[0].size_mm
-    writer.setPageSize(QPageSize(QSizeF(width, height), QPageSize.Unit.Millimeter))
+    writer.setPageSize(_page_size(parts[0]))
     writer.setPageMargins(QMarginsF(0, 0, 0, 0))
     writer.setTitle(title)
     writer.setCreator("fusemap")
@@ -252,6 +256,7 @@ def one_pdf(parts: Sequence[Pages], title: str) -> bytes:
         marks += [(name, drawn + page) for name, page in part.bookmarks()]
         for page in range(len(part)):
             if drawn:
+                writer.setPageSize(_page_size(part))
                 writer.newPage()
             part.draw(painter, page, DOTS)
             drawn += 1
@@ -259,6 +264,11 @@ def one_pdf(parts: Sequence[Pages], title: str) -> bytes:
     buffer.close()
     made = searchable(bytes(data.data()))
     return with_bookmarks(made, parts[0].content.style.language, marks)
+
+
+def _page_size(part: Pages) -> QPageSize:
+    width, height = part.size_mm
+    return QPageSize(QSizeF(width, height), QPageSize.Unit.Millimeter)
 
 
 def searchable(pdf: bytes) -> bytes:

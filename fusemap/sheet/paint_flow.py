@@ -62,6 +62,11 @@ def page_shape(paper: Paper) -> PageShape:
     return PageShape(mm(width), mm(height), mm(15), mm(21), mm(15), mm(18))
 
 
+def bare_shape(size_mm: tuple[float, float]) -> PageShape:
+    """A page without margins, head and foot."""
+    return PageShape(mm(size_mm[0]), mm(size_mm[1]), 0.0, 0.0, 0.0, 0.0)
+
+
 @dataclass(frozen=True, eq=False)
 class Strip:
     """A piece that is not broken: its height, how it draws itself at a place, what belongs to it.

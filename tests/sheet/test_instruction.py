@@ -345,8 +345,8 @@ def of_group(parts: Table, name: str) -> dict[str, float]:
 
 
 def test_a_label_says_where_both_ends_go() -> None:
-    (first, _) = [b for b in content_of(fitted(), "labels").blocks() if isinstance(b, LabelSheet)]
-    assert first.labels[:2] == (Label("W1+", "F1 Radio → Lamp"),) * 2
+    (first,) = [b for b in content_of(fitted(), "labels").blocks() if isinstance(b, LabelSheet)]
+    assert first.labels[:2] == (Label("W1+", "F1 Radio", "Lamp"),) * 2
 
 
 def test_the_owner_is_told_in_plain_words_what_was_added_and_what_to_do() -> None:
