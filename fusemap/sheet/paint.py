@@ -148,7 +148,9 @@ class Pages:
             case LabelSheet():
                 yield from label_strips(block, wide)
             case Circuit():
-                yield from circuit_strips(block, wide, self._flow.shape.high - mm(22))
+                high = self._flow.shape.high - mm(22)
+                under_title = high - mm(24) if self.content.part == "diagram" else None
+                yield from circuit_strips(block, wide, high, under_title)
             case Table():
                 yield from table_strips(block, wide, self.content.style)
             case FindingNote():
