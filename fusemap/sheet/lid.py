@@ -94,7 +94,12 @@ DRAWN: Final = {"delayed_off": "◔", "unfed": "∅"}
 def legends(subject: Subject) -> Iterator[LegendCard]:
     """A legend for every panel, those without a tap among them."""
     show = subject.show
-    heads = (say("Slot"), say("What it is for"), say_in("unit of a column", "A"), say("Live"))
+    heads = (
+        say_in("narrow column", "Slot"),
+        say("What it is for"),
+        say_in("unit of a column", "A"),
+        say("Live"),
+    )
     for panel in subject.vehicle.panels:
         places = sorted(panel.slots, key=lambda slot: (slot.row, slot.column))
         rows = tuple(_row(subject, slot) for slot in places if slot.kind != "blocked")

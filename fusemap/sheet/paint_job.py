@@ -357,11 +357,11 @@ def _on_slot_upright(b: Board, picture: TapPicture) -> None:
     _pair(b, 22, turned(19), 15, ("host", "host_rating"))
     b.say(22, turned(5.6), 26, "live", bold=True)
     reversed_ = picture.kind not in ("splice", "terminal") and not _branches_at_live(picture)
-    room = 11.2 if picture.kind in ("splice", "terminal") else 20
+    room = 14.6 if picture.kind in ("splice", "terminal") else 20
     b.say(22, turned(32.4 if reversed_ else 29), room, "load")
     b.say(44, out, 19.5, "circuit")
     if picture.kind in ("splice", "terminal"):
-        _branch_right(b, picture, (34.0, out), turned(24), turned(33.4))
+        _branch_right(b, picture, (37.2, out), turned(24), turned(33.4))
     else:
         node = live if _branches_at_live(picture) else load
         inward = turned(12.4) if node == live else turned(26)

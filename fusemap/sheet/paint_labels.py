@@ -12,7 +12,7 @@ from PySide6.QtGui import QPainter
 
 from fusemap.sheet.content import Label, LabelSheet
 from fusemap.sheet.paint_flow import Strip
-from fusemap.sheet.paint_ink import LINE, SMALLEST, draw_line, metrics, mm, pen, set_text
+from fusemap.sheet.paint_ink import LINE, SMALLEST, Setting, draw_line, metrics, mm, pen, set_text
 from fusemap.sheet.stock import Stock
 
 LARGEST: Final = 13.0
@@ -100,20 +100,27 @@ def _label(painter: QPainter, place: QRectF, label: Label) -> None:
 
 
 def _ends(painter: QPainter, place: QRectF, label: Label) -> None:
-    """Both ends, whole where there is room, else a line each; on low tape the far end alone."""
-    high = metrics(SMALLEST).height()
+    """Both ends as far as there is room, the far one first; on low tape that one alone."""
     if place.width() < mm(8):
         return
-    ends = (label.start, f"→ {label.end}")
-    made = [set_text(end, place.width(), SMALLEST, spacing=1.12) for end in ends]
-    if sum(each.height for each in made) <= place.height():
-        y = place.center().y() - sum(each.height for each in made) / 2
-        for each in made:
-            each.draw(painter, place.left(), y)
-            y += each.height
-        return
-    shown = ends if place.height() >= 2 * high else ends[1:]
-    top = place.center().y() - len(shown) * high / 2
-    for index, text in enumerate(shown):
-        line = QRectF(place.left(), top + index * high, place.width(), high)
-        draw_line(painter, line, text, SMALLEST)
+    start = set_text(label.start, place.width(), SMALLEST, spacing=1.12)
+    end = set_text(f"→ {label.end}", place.width(), SMALLEST, spacing=1.12)
+    high = start.line_height
+    room = max(1, int(place.height() / high))
+    for_end = min(end.lines, max(room - start.lines, room - room // 2))
+    for_start = min(start.lines, room - for_end)
+    y = place.center().y() - (for_start + for_end) * high / 2
+    for made, count in ((start, for_start), (end, for_end)):
+        _so_many(painter, made, QRectF(place.left(), y, place.width(), high), count)
+        y += count * high
+
+
+def _so_many(painter: QPainter, made: Setting, line: QRectF, count: int) -> None:
+    """So many lines of a text from a line on, the last one cut with “…” where there are more."""
+    if count >= made.lines:
+        made.draw(painter, line.left(), line.top())
+    elif count:
+        made.draw(painter, line.left(), line.top(), 0, count - 1)
+        rest = made.layout.text()[made.layout.lineAt(count - 1).textStart() :]
+        last = line.translated(0, (count - 1) * made.line_height)
+        draw_line(painter, last, rest, SMALLEST)

@@ -12,7 +12,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter
 
 from fusemap.sheet.content import Step, Steps
-from fusemap.sheet.paint_flow import Draw, Strip, gap, lines
+from fusemap.sheet.paint_flow import Draw, Strip, gap, keeps, lines
 from fusemap.sheet.paint_ink import (
     GREY,
     Setting,
@@ -61,7 +61,7 @@ def _one(step: Step, number: int, wide: float) -> Iterator[Strip]:
         strip = Strip(
             made.line_height,
             _step(number if position == 0 else 0, made, index, warns),
-            keep=position < min(3, len(rows) - 1) or (warns and position < len(rows) - 1),
+            keep=keeps(position, len(rows), 3) or (warns and position < len(rows) - 1),
             gap=pt(3.4) if position == 0 else 0.0,
         )
         strips.append(strip)

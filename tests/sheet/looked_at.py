@@ -21,10 +21,12 @@ LEAST_POINTS = 7.5
 MARGIN_MM = 9.5
 INCH_MM = 25.4
 POINTS = 72.0
+FOOT_MM = 16.0
+"""The foot of a page begins so far above its edge."""
 MARKS = ("!", "?", "i")
 """Signs within the marks of the severities: parts of a drawing."""
-MAY_SHORTEN = ()
-"""Parts that are pictures of panels: what is shortened there stands whole in a table beside it."""
+MAY_SHORTEN = ("labels",)
+"""What a small label has no room for stands whole in the cut list, by the label's number."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -125,7 +127,7 @@ def faults(pages: Pages) -> list[str]:
     for number, page in enumerate(drawn, start=1):
         every = (*_overlaps(page), *_outside(page, pages.size_mm), *_small(page))
         found += [f"page {number}: {each}" for each in (*every, *_cut(page, pages.content.part))]
-    return found + list(_alone(drawn))
+    return found + list(_alone(drawn, pages.size_mm[1]))
 
 
 def _overlaps(page: list[Line]) -> Iterator[str]:
@@ -160,14 +162,15 @@ def _cut(page: list[Line], part: str) -> Iterator[str]:
             yield f"“{line.text}” is shortened"
 
 
-def _alone(drawn: list[list[Line]]) -> Iterator[str]:
+def _alone(drawn: list[list[Line]], high: float) -> Iterator[str]:
     """Of a text that goes on on the next page at least two lines stand on each."""
     for number, (page, following) in enumerate(pairwise(drawn), start=1):
         here, there = Counter(id(x.made) for x in page), Counter(id(x.made) for x in following)
         for made in {line.made for line in page if id(line.made) in there and line.made.lines > 1}:
             if min(here[id(made)], there[id(made)]) < 2:
                 yield f"pages {number} and {number + 1}: a line of “{made.layout.text()}” is alone"
-        last = max((x for x in page[:-2]), key=lambda x: x.foot, default=None)
+        inside = [line for line in page if line.foot < high - FOOT_MM]
+        last = max(inside, key=lambda line: line.foot, default=None)
         if last is not None and _heads(last):
             yield f"page {number}: the heading “{last.text}” is alone at its foot"
 
