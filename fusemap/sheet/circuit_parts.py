@@ -63,7 +63,9 @@ def _sources(subject: Subject) -> Iterator[Part]:
     second = vehicle.second_battery
     if second is None:
         return
-    yield Part("second", SECOND_KEY, "", show(run_on(SECOND_BATTERY, volts)), "W0+", earth="31")
+    yield Part(
+        "second", SECOND_KEY, "", show(run_on(SECOND_BATTERY, volts)), "W0+", back="W0−", earth="31"
+    )
     link = say("relay") if second.link == "relay" else say("DC-DC charger")
     near, far = (
         "" if fuse is None else show(subject.fuse(fuse))

@@ -75,7 +75,8 @@ class Rows:
 
     def _source(self, part: Part, x: float) -> Row:
         """A battery: its plus to the trunk, its minus to the body."""
-        words_x = x + 24
+        minus = (part.back,) if part.back else ()
+        words_x = x + 24 + self._broad(minus, False)
         lines, high = self._set(part.title, self._wide - words_x - 20, True)
         note, note_high = self._set(part.note, 18, True)
 
@@ -88,6 +89,7 @@ class Rows:
             put(page, (sign,), x + 1, y - LINE_MM - 0.3, self._broad((sign,), False), part.key)
             put(page, (part.earth,), x + 11, y - LINE_MM - 0.3,
                  self._broad((part.earth,), False), part.key)  # fmt: skip
+            put(page, minus, x + 21.6, y - LINE_MM / 2, self._broad(minus, False), part.key)
             put(page, note, self._wide - 19, y - note_high / 2, 18, part.key, bold=True)
 
         return Row(max(LINE_MM + 0.5, high / 2, 3.2), max(6.5, high / 2), draw, {"": (x, 0.0)})

@@ -84,7 +84,11 @@ def picture(subject: Subject, panel: Panel) -> PanelPicture:
         rows=panel.rows,
         columns=panel.columns,
         slots=slots,
-        legend=tuple((key, subject.show(words)) for key, words in _legend(slots)),
+        legend=tuple(
+            (key, subject.show(words))
+            for key, words in _legend(slots)
+            if not (key == "live_unknown" and panel.kind == "block")
+        ),
     )
 
 
