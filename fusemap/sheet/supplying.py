@@ -60,7 +60,7 @@ def _feeds(subject: Subject) -> Iterator[Step]:
     if second is not None:
         text = say("Connect the second battery’s minus to the body by {number}.", number="W0−")
         yield step(subject, text, MINUS)
-        text = say("Put what links the batteries into {number}.", number="W0+")
+        text = say("Cut {number} for what links the batteries, and connect it there.", number="W0+")
         charged = say("set to charge: {chemistry}", chemistry=CHEMISTRY[second.chemistry])
         how = run_on(
             link_words(second, subject.vehicle.system_v),
