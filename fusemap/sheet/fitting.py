@@ -95,6 +95,9 @@ def device_words(cable: Cable | None) -> Text:
     """How a cable ends at a device: the device's own terminal, or a crimp for its section."""
     if cable is None:
         return say("at the device: its own terminal")
+    if ring_kind(cable) == "lug":
+        crimped = crimp_words("lug", cable.section_mm2)
+        return say("at the device: a ring terminal on its stud: {crimp}", crimp=crimped)
     crimped = crimp_words("butt", cable.section_mm2)
     return say("at the device: its own terminal, or a butt crimp: {crimp}", crimp=crimped)
 

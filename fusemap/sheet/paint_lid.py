@@ -34,6 +34,8 @@ FACE_MM = (88.0, 113.0)
 """Width and height of a face; unfolded the card is twice as wide."""
 
 MARGIN = mm(4)
+WIDEST = mm(20)
+"""No place of the panel is drawn wider, however few there are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +143,8 @@ def _grid(painter: QPainter, room: QRectF, card: LidCard) -> None:
     """The panel small: label and rating in every place, tapped places black."""
     assert card.panel is not None
     panel = card.panel
-    wide, high = room.width() / panel.columns, room.height() / panel.rows
+    wide = min(room.width() / panel.columns, WIDEST)
+    high = room.height() / panel.rows
     high = min(high, wide * 1.1)
     for slot in panel.slots:
         place = QRectF(

@@ -243,7 +243,9 @@ def _at_holder(subject: Subject, tap: Tap) -> Iterator[tuple[Words, int]]:
         yield name, 2
 
 
-def _device_end(cable: Numbered) -> Text:
+def _device_end(cable: Numbered) -> Words:
+    if cable.sized is not None and ring_kind(cable.sized) == "lug":
+        return _ring(cable.sized, None)
     return say("At the accessory, its own terminal or: {joint}", joint=_butt(cable.sized))
 
 

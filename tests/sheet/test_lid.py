@@ -79,9 +79,8 @@ class TestLegend:
 
     def test_the_panel_stands_on_the_first_card_alone(self) -> None:
         (card, *_) = [b for b in content_of(estate(), "lid").blocks() if isinstance(b, LidCard)]
-        text = "".join(
-            p.extract_text() for p in read_back(Pages(content_of(estate(), "lid")).pdf()).pages
-        )
+        pages = read_back(Pages(content_of(estate(), "lid")).pdf()).pages
+        text = "".join(page.extract_text() for page in pages)
         assert card.title in text
         assert text.count("cut here") == 5
         assert text.count("Added to this panel") == 1
@@ -127,8 +126,12 @@ class TestPhoto:
     def test_it_is_on_the_paper_as_a_picture(self, part: Any) -> None:
         pages = Pages(content_of(photographed(), part))
         assert faults(pages) == []
-        images = [i for page in read_back(pages.pdf()).pages for i in page.images]
-        assert len(images) == 1
+        images = []
+        for page in read_back(pages.pdf()).pages:
+            resources: Any = page["/Resources"]
+            drawn = [each.get_object() for each in resources.get("/XObject", {}).values()]
+            images += [each for each in drawn if each["/Subtype"] == "/Image"]
+        assert [(each["/Width"], each["/Height"]) for each in images] == [(1200, 900)]
 
     def test_a_photo_that_is_not_as_the_program_writes_it_is_left_out(self) -> None:
         content = content_of(photographed("bm90IGEgcGljdHVyZQ=="))
