@@ -24,8 +24,9 @@ PARTS: Final[tuple[Part, ...]] = ("sheet", "diagram", "labels", "lid", "map", "p
 USUAL: Final[tuple[Part, ...]] = ("sheet", "labels", "lid", "map", "record")
 """The whole paper of a job: the sheet has the diagram in it, the probing list comes before."""
 
-StepSign = Literal["", "earth", "crossing"]
-"""A small drawing at a step: a ring terminal on the body, a cable through sheet metal."""
+StepSign = Literal["", "earth", "crossing", "joint", "ring"]
+"""A small drawing at a step: a ring terminal on the body, a cable through sheet metal, a crimped
+joint, a ring terminal on a stud."""
 
 Role = Literal["plain", "small", "lead", "loud"]
 """How a text is set: as running text, small print, an introduction, or as a warning in a box."""

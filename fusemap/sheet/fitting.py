@@ -9,7 +9,7 @@ from typing import Final
 
 from fusemap import tables
 from fusemap.sheet.cables import numbered
-from fusemap.sheet.content import Row, Table
+from fusemap.sheet.content import Row, StepSign, Table
 from fusemap.sheet.subject import Subject
 from fusemap.tables import Crimp, CrimpKind, Source
 from fusemap.tables.fitting import LARGEST_INSULATED_MM2
@@ -100,6 +100,11 @@ def device_words(cable: Cable | None) -> Text:
         return say("at the device: a ring terminal on its stud: {crimp}", crimp=crimped)
     crimped = crimp_words("butt", cable.section_mm2)
     return say("at the device: its own terminal, or a butt crimp: {crimp}", crimp=crimped)
+
+
+def device_sign(cable: Cable | None) -> StepSign:
+    """The small drawing of that end."""
+    return "joint" if cable is None or ring_kind(cable) == "insulated" else "ring"
 
 
 def ring_kind(cable: Cable) -> CrimpKind:

@@ -123,7 +123,7 @@ def _facts(subject: Subject, tap: Tap) -> Iterator[tuple[Words, Words]]:
             guard = "" if slot.fuse is None else subject.fuse(slot.fuse)
             yield say("Output"), run_on(KIND["module"], guard, output_limit(slot), between="; ")
         elif subject.on_block(slot):
-            yield say("Fuse in the block"), subject.fuse(slot.fuse)
+            yield IN_THE_BLOCK, subject.fuse(slot.fuse)
         else:
             yield say("Host fuse"), subject.fuse(slot.fuse)
     yield say("Tap"), tap_words(subject, tap)
@@ -270,6 +270,7 @@ def relay_words(subject: Subject, tap: Tap) -> Text:
 # --- what is predicted ----------------------------------------------------------------------------
 
 
+IN_THE_BLOCK: Final = say("Fuse in the block")
 HOP: Final[Mapping[str, Text]] = {
     "live_contact": say("Live contact"),
     "host_fuse": say("Host fuse"),
@@ -309,7 +310,10 @@ def predictions(subject: Subject, tap: Tap) -> Iterator[Predicted]:
     for hop in hops:
         figured = not np.isnan(hop.load)
         if figured and (hop.key in PRINTED or hop.verdict != "holds"):
-            yield _hop(subject, hop)
+            found = _hop(subject, hop)
+            if hop.key == "host_fuse" and subject.on_block(subject.slot(tap)):
+                found = replace(found, name=subject.show(IN_THE_BLOCK))
+            yield found
     yield from _blind(subject, hops)
 
 

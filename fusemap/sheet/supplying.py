@@ -79,7 +79,7 @@ def _feeds(subject: Subject) -> Iterator[Step]:
             end=each.end,
         )
         how = run_on(_holder(subject, each), ring_words(each.cable, None, PARTS_SAY), between="; ")
-        yield step(subject, text, how, "fuse_at_source")
+        yield replace(step(subject, text, how, "fuse_at_source"), sign="ring")
 
 
 LINKED: Final[Mapping[BatteryLink, Text]] = {

@@ -15,6 +15,7 @@ from fusemap.sheet.checking import AT_THE_BATTERY
 from fusemap.sheet.content import Step, Steps
 from fusemap.sheet.fitting import (
     AS_THE_MAKER_SAYS,
+    device_sign,
     device_words,
     ring_words,
     thread_of,
@@ -251,7 +252,8 @@ def _device(subject: Subject) -> Iterator[Step]:
         lead = subject.lead_name(tap)
         if tap.lead == "power":
             text = say("Connect {lead}: earth, then plus. Leave its source open.", lead=lead)
-            yield step(subject, text, device_words(tap.cable_out))
+            made = step(subject, text, device_words(tap.cable_out))
+            yield replace(made, sign=device_sign(tap.cable_out))
         if tap.relay:
             text = say("Wire the relay of {lead}.", lead=lead)
             yield step(subject, text, relay_words(subject, tap), "relay")
@@ -266,7 +268,8 @@ def _device(subject: Subject) -> Iterator[Step]:
             lead, output = subject.numbered(accessory), subject.output(accessory)
             text = say("Connect {lead} to the {output}.", lead=lead, output=output)
             ends = device_words(accessory.lead_cable)
-            yield step(subject, text, run_on(behind_words(subject, accessory), ends, between="; "))
+            made = step(subject, text, run_on(behind_words(subject, accessory), ends, between="; "))
+            yield replace(made, sign=device_sign(accessory.lead_cable))
 
 
 def _finish(subject: Subject) -> Iterator[Step]:

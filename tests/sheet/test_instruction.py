@@ -287,6 +287,10 @@ class TestFitting:
         drawn = [step for block in blocks for step in block.items]
         assert {s.sign for s in drawn if "through the bulkhead" in s.text} == {"crossing"}
         assert {s.sign for s in drawn if s.text.startswith("Connect the earth")} == {"earth"}
+        devices = {s.sign for s in drawn if "earth, then plus" in s.text}
+        assert devices == {"joint"}
+        feeds = [s for s in drawn if s.text.startswith(("Connect W0+", "Connect WA+"))]
+        assert [s.sign for s in feeds] == ["ring", "ring"]
         jobs = [b for b in section(content, "accessories").blocks if isinstance(b, Job)]
         pictures = [s.picture for s in drawn if s.picture is not None]
         assert sorted(map(str, pictures)) == sorted(str(job.picture) for job in jobs)

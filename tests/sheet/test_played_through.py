@@ -67,6 +67,7 @@ CAMPER = (
     Asked("How tight at battery and block?", ORDER, "as the makers of battery, holder and block"),
     Asked("Which fuse goes in when?", ORDER, "Put the fuses of W0+ in, at both batteries. 50 A"),
     Asked("Which fuse for the cool box?", ORDER, "into slot 1 – Living block. 10 A regular, red"),
+    Asked("How much may the fuse carry for long?", EACH, "Fuse in the block 3.44 A at most 7.5 A"),
     Asked("Which place of the block is 1?", WHERE, "Living block"),
     Asked("How is all of it connected?", DIAGRAM, "WA+ 16 mm²"),
     Asked("How many lugs to buy?", PARTS, "Ring terminal, 16 mm²"),
