@@ -95,10 +95,10 @@ def legends(subject: Subject) -> Iterator[LegendCard]:
     """A legend for every panel, those without a tap among them."""
     show = subject.show
     heads = (
-        say_in("narrow column", "Slot"),
+        say_in("narrow column", "Place"),
         say("What it is for"),
         say_in("unit of a column", "A"),
-        say("Live"),
+        say_in("narrow column", "Live"),
     )
     for panel in subject.vehicle.panels:
         places = sorted(panel.slots, key=lambda slot: (slot.row, slot.column))

@@ -206,7 +206,7 @@ def text_strips(block: Paragraph, wide: float) -> Iterator[Strip]:
         return
     size = {"plain": 9.0, "small": 7.5, "lead": 10.0}[block.role]
     colour = GREY if block.role == "small" else INK
-    yield Strip(pt(2), nothing)
+    yield Strip(pt(2), nothing, keep=True)
     yield from lines(set_text(block.text, wide, size, colour=colour), keep_first=2)
     yield Strip(pt(3), nothing)
 

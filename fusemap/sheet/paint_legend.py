@@ -30,7 +30,7 @@ from fusemap.sheet.paint_ink import (
 from fusemap.sheet.paint_lid import FACE_MM, MARGIN, draw_scale, fitted, outline, scale_high
 from fusemap.vehicle import FeedClass
 
-FEED: Final = mm(7.6)
+FEED: Final = mm(9.8)
 AMPS: Final = mm(10)
 SLOT_MOST: Final = mm(20)
 PAD: Final = mm(0.5)
@@ -110,7 +110,7 @@ def _faces(lines: Sequence[Line], room: float) -> Iterator[list[Line]]:
 
 
 def _title(card: LegendCard, count: str, wide: float) -> Setting:
-    return fitted(card.title + count, wide, ((11, 1), (9.5, 2), (SMALLEST, 3)), bold=True)
+    return fitted(card.title + count, wide, ((11, 1), (9.5, 2), (SMALLEST, 5)), bold=True)
 
 
 def _room(card: LegendCard, head: str, wide: float, *, alone: bool) -> float:

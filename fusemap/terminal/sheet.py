@@ -165,6 +165,7 @@ def whole(
     contents: tuple[SheetContent, ...], out: Path, kind: str, paper: Any
 ) -> tuple[Path, bytes, int]:
     """All parts as one PDF. Raises FileProblem for any other format."""
+    # Qt takes longer to load than all else
     from fusemap.sheet.paint import Pages, one_pdf
 
     if kind != "pdf":
