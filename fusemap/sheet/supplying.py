@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Final
 
-from fusemap.sheet.cables import Numbered, number_of
+from fusemap.sheet.cables import Numbered, number_of, socket_words
 from fusemap.sheet.cautions import step
 from fusemap.sheet.circuit_parts import output_limit
 from fusemap.sheet.content import Step
@@ -159,6 +159,8 @@ def supply_text(subject: Subject, tap: Tap) -> Text:
                 lead=lead,
                 source=source,
             )
+        case "plug":
+            return say("Plug {lead} into {socket}.", lead=lead, socket=socket_words(subject, tap))
         case "own_feed":
             return say(
                 "Connect {lead} to {source}: holder without fuse first, the fuse last.",

@@ -5,6 +5,7 @@ In: a subject. Out: steps: supply first, earth last. No Qt.
 
 from typing import Final
 
+from fusemap.sheet.cables import socket_words
 from fusemap.sheet.cautions import power_off
 from fusemap.sheet.content import Step, Steps
 from fusemap.sheet.subject import Subject
@@ -57,6 +58,9 @@ def take_away(subject: Subject, tap: Tap) -> Step:
                 lead=lead,
                 source=source,
             )
+        case "plug":
+            socket = socket_words(subject, tap)
+            text = say("Pull the plug of {lead} out of {socket}.", lead=lead, socket=socket)
         case "own_feed":
             text = say(
                 "Take the fuse of {lead} out, then its lead off {source}.", lead=lead, source=source
