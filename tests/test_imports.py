@@ -38,7 +38,7 @@ BELOW = {
     "probing": DATA | {"assess"},
     "job": FOUND,
     "files": {"vehicle", "tables", "demo_vehicles"},
-    "sheet": FOUND,
+    "sheet": FOUND | {"photo"},
     "terminal": OUT,
     "cli": OUT | {"terminal"},
     "window": OUT | {"job", "photo"},

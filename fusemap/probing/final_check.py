@@ -195,10 +195,12 @@ def _yes(value: bool) -> Expected:
 def _at_slot(
     vehicle: Vehicle, tap: Tap, accessory: Accessory, drawn: float, state: State
 ) -> Iterator[CheckStep]:
-    """The orientation test and the host circuit."""
+    """The orientation test and the host circuit; on an added block there is neither."""
     assert tap.slot is not None
     slot = look_up.slot(vehicle, tap.slot)
     name = look_up.slot_words(slot)
+    if look_up.panel_of(vehicle, slot.id).kind == "block" and not slot.circuit:
+        return
     if tap.lead == "power" and drawn > 0 and slot.fuse is not None and not counts_critical(slot):
         stays = tap.kind in SEATED and tap.way_round == "live_side"
         yield CheckStep(
@@ -227,25 +229,36 @@ def _loaded(
     state = STATES[row]
     volts = float(a.taps.voltage_v[row, column])
     band = SUPPLY_BAND_V * vehicle.system_v / 12
+    second = look_up.battery_of(vehicle, accessory) == "second"
     yield _tap_step(
         tap, accessory, "volts", "volts", "V", state,
         say("Meter at the device’s own plus and minus, with it working."),
         Expected(volts, volts - band, volts + band),
     )  # fmt: skip
     if tap.slot is not None:
-        plus = float(a.battery_v[row] - a.taps.source_v[row, column]) * 1000
+        slot = look_up.slot_words(look_up.slot(vehicle, tap.slot))
+        supply = a.currents.second_v if second else a.battery_v
+        plus = float(supply[row] - a.taps.source_v[row, column]) * 1000
+        how = say(
+            "Meter from the battery’s plus to the live contact of {slot}, with it working.",
+            slot=slot,
+        )
+        if second:
+            how = say(
+                "Meter from the second battery’s plus to the live contact of {slot}, with it "
+                "working.",
+                slot=slot,
+            )
         yield _tap_step(
-            tap, accessory, "host_drop", "plus_millivolts", "mV", state,
-            say(
-                "Meter from the battery’s plus to the live contact of {slot}, with it working.",
-                slot=look_up.slot_words(look_up.slot(vehicle, tap.slot)),
-            ),
+            tap, accessory, "host_drop", "plus_millivolts", "mV", state, how,
             Expected(plus, 0.0, max(PLUS_FLOOR_MV, 2 * plus)),
         )  # fmt: skip
     drop = earth_drop_mv(a, tap, column, row)
+    how = say("Meter from the device’s minus to the battery’s minus, with it working.")
+    if second:
+        how = say("Meter from the device’s minus to the second battery’s minus, with it working.")
     yield _tap_step(
-        tap, accessory, "earth", "earth_millivolts", "mV", state,
-        say("Meter from the device’s minus to the battery’s minus, with it working."),
+        tap, accessory, "earth", "earth_millivolts", "mV", state, how,
         Expected(drop, 0.0, max(EARTH_FLOOR_MV, 2 * drop)),
     )  # fmt: skip
     yield from earth_check.step_of(vehicle, a, tap)

@@ -10,8 +10,9 @@ from typing import Final
 from fusemap.assess import Assessment
 from fusemap.catalogues import LANGUAGES
 from fusemap.checks import Finding
-from fusemap.sheet import diagram, installation, labels, panels, probing, record
-from fusemap.sheet.content import PARTS, Part, Section, SheetContent
+from fusemap.sheet import diagram, installation, labels, lid, panels, probing, record
+from fusemap.sheet.content import PARTS, USUAL, Part, Section, SheetContent
+from fusemap.sheet.stock import PLAIN, Stock
 from fusemap.sheet.style import ONE_VEHICLE, UNITS, UNNAMED, Units, moment, named, paper_style
 from fusemap.sheet.subject import Made, Subject
 from fusemap.text import Style, Text, given, say
@@ -20,6 +21,7 @@ __all__ = [
     "LANGUAGES",
     "PARTS",
     "UNITS",
+    "USUAL",
     "Made",
     "Part",
     "SheetContent",
@@ -32,7 +34,7 @@ BUILDERS: Final[Mapping[Part, Callable[[Subject], Iterator[Section]]]] = {
     "sheet": installation.sections,
     "diagram": diagram.sections,
     "labels": labels.sections,
-    "lid": panels.lid_sections,
+    "lid": lid.lid_sections,
     "map": panels.map_sections,
     "probing": probing.sections,
     "record": record.sections,
@@ -55,9 +57,13 @@ def sheet_content(
     findings: tuple[Finding, ...],
     style: Style,
     made: Made,
+    stock: Stock = PLAIN,
 ) -> SheetContent:
-    """One part of the paper of an assessed vehicle, in a language and its units."""
-    subject = Subject(assessment, findings, style, made)
+    """One part of the paper of an assessed vehicle, in a language and its units.
+
+    `stock` is what labels are printed on.
+    """
+    subject = Subject(assessment, findings, style, made, stock)
     vehicle = assessment.vehicle
     return SheetContent(
         part=part,

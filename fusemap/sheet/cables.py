@@ -3,9 +3,9 @@
 In: a subject. Out: the cables, in the order of the numbers. A number is made of the number of the
 accessory that the cable leads to, and says which lead it is: W3+ out to accessory 3, W3− its
 return or the earth lead where the body is the return, W3s its sense wire. An added feed has a
-letter (WA+), the link of a second battery is W0+. So it does not change with what else is added.
-A switch has the number of its lead: S3s sits in W3s. W for a cable, S for a switch: IEC 81346-2
-(from memory). No Qt.
+letter (WA+), the link of a second battery is W0+, its minus W0−. So it does not change with what
+else is added. A switch has the number of its lead: S3s sits in W3s. W for a cable, S for a switch:
+IEC 81346-2 (from memory). No Qt.
 """
 
 from collections.abc import Iterator
@@ -20,8 +20,9 @@ from fusemap.text import Text, Words, say
 from fusemap.vehicle import Accessory, Cable, Tap, look_up
 from fusemap.vehicle.words import CLOSED_BY, SOCKET
 
-Role = Literal["link", "feed", "out", "sense", "back", "behind", "behind_back"]
+Role = Literal["link", "link_back", "feed", "out", "sense", "back", "behind", "behind_back"]
 SECOND_BATTERY: Final = say("Second battery")
+BODY: Final = say("the vehicle’s body")
 LETTERS: Final = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
@@ -29,7 +30,8 @@ LETTERS: Final = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 class Numbered:
     """A cable with its number, what it is, what its two ends go to, and whether this job lays it.
 
-    `of` is the id of the tap, feed or accessory; `cable` is `None` where none was entered.
+    `of` is the id of the tap, feed or accessory; `cable` is `None` where none was entered, `like`
+    then the one whose section it has at least: that out to the same device.
     """
 
     number: str
@@ -39,6 +41,12 @@ class Numbered:
     end: Words
     of: str
     to_lay: bool = True
+    like: Cable | None = None
+
+    @property
+    def sized(self) -> Cable | None:
+        """The cable that says its section."""
+        return self.cable or self.like
 
 
 @lru_cache(maxsize=4)
@@ -76,7 +84,9 @@ def letters(index: int) -> str:
 def _link(subject: Subject) -> Iterator[Numbered]:
     second = subject.vehicle.second_battery
     if second is not None:
-        yield Numbered("W0+", "link", second.link_cable, BATTERY, SECOND_BATTERY, "")
+        link = second.link_cable
+        yield Numbered("W0+", "link", link, BATTERY, SECOND_BATTERY, "")
+        yield Numbered("W0−", "link_back", None, SECOND_BATTERY, BODY, "", like=link)
 
 
 def _feeds(subject: Subject) -> Iterator[Numbered]:
@@ -107,6 +117,7 @@ def _leads(subject: Subject) -> Iterator[Numbered]:
             earth_name(subject, tap),
             tap.id,
             lay,
+            None if tap.cable_back is not None else tap.cable_out,
         )
 
 
@@ -136,7 +147,8 @@ def _behind(subject: Subject) -> Iterator[Numbered]:
         out, back = accessory.lead_cable, accessory.lead_back
         to = NOT_NAMED if by_the_body(accessory) else converter
         yield Numbered(f"{number}+", "behind", out, converter, device, of, lay)
-        yield Numbered(f"{number}−", "behind_back", back, device, to, of, lay)
+        like = None if back is not None else out
+        yield Numbered(f"{number}−", "behind_back", back, device, to, of, lay, like)
 
 
 def by_the_body(accessory: Accessory) -> bool:

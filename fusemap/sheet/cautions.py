@@ -9,10 +9,10 @@ from typing import Final
 
 from fusemap import tables
 from fusemap.sheet.cables import numbered
-from fusemap.sheet.content import Bullets
+from fusemap.sheet.content import Bullets, Step
 from fusemap.sheet.subject import Subject
 from fusemap.tables import Caution
-from fusemap.text import Text
+from fusemap.text import Text, Words
 from fusemap.vehicle import SEATED
 
 MOST_FIRST: Final = 6
@@ -101,6 +101,12 @@ def other_cautions(subject: Subject) -> Bullets:
 def at_step(subject: Subject, key: str) -> str:
     """The caution that belongs to a step, as it is printed."""
     return next(subject.show(Text(each.text)) for each in tables.cautions() if each.key == key)
+
+
+def step(subject: Subject, text: Text, detail: Words = "", caution: str = "") -> Step:
+    """A step, with what there is to know about it and the caution of this key."""
+    said = at_step(subject, caution) if caution else ""
+    return Step(subject.show(text), subject.show(detail), said)
 
 
 def _of(kinds: frozenset[str]) -> list[Caution]:

@@ -5,6 +5,7 @@ batteries, feeds, tapped slots, taps; and what belongs to these on paper: the co
 link of a second battery, what hangs on a converter. Words are as they are printed. No Qt.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -22,7 +23,7 @@ class Part:
     goes back to; `refers` says that the device stands elsewhere. `doubtful`: nobody knows that it
     hangs there. `switch` is the designation of a switch in its way, `by_hand` says that a hand
     moves it; `output` that a slot is an output of a control unit, `added` that nothing of the
-    vehicle hangs on it.
+    vehicle hangs on it. `by_name`: no line leads to it, its note names what it hangs on.
     """
 
     kind: PartKind
@@ -43,6 +44,12 @@ class Part:
     by_hand: bool = False
     output: bool = False
     added: bool = False
+    by_name: bool = False
+
+    @property
+    def beside(self) -> bool:
+        """Whether no trunk leads down to it: a coil stands beside its contact."""
+        return self.kind == "coil" or self.by_name
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +77,8 @@ LINK_KEY = "link"
 def in_order(parts: tuple[Part, ...]) -> tuple[Part, ...]:
     """The parts as a tree is read: each with all that hangs on it, before the next.
 
-    On a slot what is behind its host fuse comes first: its line is the inner one.
+    On a slot what is behind its host fuse comes first: its line is the inner one. What stands by
+    its name alone comes last of what hangs on a tap: no line runs past it.
     """
     below: dict[str, list[Part]] = {}
     for part in parts:
@@ -82,4 +90,18 @@ def in_order(parts: tuple[Part, ...]) -> tuple[Part, ...]:
         found.append(part)
         children = sorted(below.get(part.key, []), key=lambda p: p.at == "live")
         waiting += reversed(children)
-    return tuple(found)
+    return tuple(_named_last(found))
+
+
+def _named_last(parts: list[Part]) -> Iterator[Part]:
+    """What hangs on a tap with what stands by name behind all else of it."""
+    named: list[Part] = []
+    for part in parts:
+        if part.by_name:
+            named.append(part)
+            continue
+        if part.kind != "behind":
+            yield from named
+            named.clear()
+        yield part
+    yield from named

@@ -7,6 +7,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Final, Literal, NamedTuple, Protocol
 
+from fusemap.sheet.hyphens import SOFT, softened
+
 POINTS: Final = 7.5
 LINE_MM: Final = POINTS * 1.25 * 25.4 / 72
 """Height of a line of words."""
@@ -86,7 +88,7 @@ class Row(NamedTuple):
 
 
 def broken(text: str, wide: float, type_: Type, bold: bool = False) -> tuple[str, ...]:
-    """A text in lines of a width [mm]; a word longer than it is broken anywhere."""
+    """A text in lines of a width [mm]; a word longer than it between syllables, else anywhere."""
     lines: list[str] = []
     line = ""
     for word in type_.clean(text).split(" "):
@@ -97,13 +99,22 @@ def broken(text: str, wide: float, type_: Type, bold: bool = False) -> tuple[str
         if line:
             lines.append(line)
         while type_.wide(word, bold) > wide and len(word) > 1:
-            count = max(
-                n for n in range(1, len(word)) if n == 1 or type_.wide(word[:n], bold) <= wide
-            )
-            lines.append(word[:count])
-            word = word[count:]
+            piece, word = _parted(word, wide, type_, bold)
+            lines.append(piece)
         line = word
     return (*lines, *([line] if line else []))
+
+
+def _parted(word: str, wide: float, type_: Type, bold: bool) -> tuple[str, str]:
+    """As much of a word as a line takes, and the rest."""
+    pieces = softened(word).split(SOFT)
+    for count in range(len(pieces) - 1, 0, -1):
+        piece = "".join(pieces[:count])
+        if type_.wide(f"{piece}-", bold) <= wide:
+            return f"{piece}-", word[len(piece) :]
+    fits = (n for n in range(len(word) - 1, 1, -1) if type_.wide(word[:n], bold) <= wide)
+    count = next(fits, 1)
+    return word[:count], word[count:]
 
 
 def put(

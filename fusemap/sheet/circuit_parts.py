@@ -63,7 +63,9 @@ def _sources(subject: Subject) -> Iterator[Part]:
     second = vehicle.second_battery
     if second is None:
         return
-    yield Part("second", SECOND_KEY, "", show(run_on(SECOND_BATTERY, volts)), "W0+", earth="31")
+    yield Part(
+        "second", SECOND_KEY, "", show(run_on(SECOND_BATTERY, volts)), "W0+", back="W0−", earth="31"
+    )
     link = say("relay") if second.link == "relay" else say("DC-DC charger")
     near, far = (
         "" if fuse is None else show(subject.fuse(fuse))
@@ -243,7 +245,11 @@ def _behind(subject: Subject) -> Iterator[Part]:
 
 
 def _hanging(subject: Subject, accessory: Accessory, parent: str) -> Part:
-    """A device behind a converter, with the fuse and the cables of its lead."""
+    """A device behind a converter, with the fuse and the cables of its lead.
+
+    Behind a converter that hangs on another itself it stands by the name of that output.
+    """
+    by_name = parent.startswith(_key("behind", ""))
     show, cables, fuse = subject.show, _cables(subject, accessory.id), accessory.lead_fuse
     back, earth = _cable(subject, cables["behind_back"]), ""
     if by_the_body(accessory):
@@ -253,11 +259,13 @@ def _hanging(subject: Subject, accessory: Accessory, parent: str) -> Part:
         _key("behind", accessory.id),
         parent,
         show(subject.accessory_name(accessory)),
+        show(subject.output(accessory)) if by_name else "",
         fuse="" if fuse is None else show(subject.fuse(fuse)),
         out=_cable(subject, cables["behind"]),
         badge=str(subject.numbers[accessory.id]),
         back=back,
         earth=earth,
+        by_name=by_name,
     )
 
 

@@ -12,16 +12,21 @@ from typing import Final, Literal
 
 from fusemap.assess.verdict import Verdict
 from fusemap.sheet.circuit import Circuit
+from fusemap.sheet.stock import Stock
 from fusemap.text import Style
+from fusemap.vehicle import PanelPhoto
 from fusemap.vehicle.words import FeedClass, LeadName, LiveSide, Orientation, SlotKind, TapKind
 from fusemap.vehicle.words import WayRound as WayRound
 
 Part = Literal["sheet", "diagram", "labels", "lid", "map", "probing", "record"]
 PARTS: Final[tuple[Part, ...]] = ("sheet", "diagram", "labels", "lid", "map", "probing", "record")
 """Installation sheet, circuit diagram, cable labels, lid card, panel map, probing list, record."""
+USUAL: Final[tuple[Part, ...]] = ("sheet", "labels", "lid", "map", "record")
+"""The whole paper of a job: the sheet has the diagram in it, the probing list comes before."""
 
-StepSign = Literal["", "earth", "crossing"]
-"""A small drawing at a step: a ring terminal on the body, a cable through sheet metal."""
+StepSign = Literal["", "earth", "crossing", "joint", "ring"]
+"""A small drawing at a step: a ring terminal on the body, a cable through sheet metal, a crimped
+joint, a ring terminal on a stud."""
 
 Role = Literal["plain", "small", "lead", "loud"]
 """How a text is set: as running text, small print, an introduction, or as a warning in a box."""
@@ -185,6 +190,18 @@ class PanelPicture:
 
 
 @dataclass(frozen=True, slots=True)
+class PhotoPicture:
+    """The photo of a panel's lid, its places marked; `note` says what the marks mean."""
+
+    name: str
+    photo: PanelPhoto
+    rows: int
+    columns: int
+    slots: tuple[SlotPicture, ...]
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
 class PlanView:
     """A panel at a glance: every place with its label and rating, the tapped ones marked."""
 
@@ -267,28 +284,48 @@ class LidCard:
 
 
 @dataclass(frozen=True, slots=True)
+class LegendRow:
+    """A line of a legend: a slot, what it is for, what was `added` to it, its rating as said."""
+
+    slot: str
+    what: str
+    added: tuple[str, ...]
+    rating: str
+    feed_class: FeedClass | None
+
+
+@dataclass(frozen=True, slots=True)
+class LegendCard:
+    """A card of true size with a line for every slot of a panel; `heads` name the columns.
+
+    `note` says what the signs of the feeds mean.
+    """
+
+    title: str
+    heads: tuple[str, ...]
+    rows: tuple[LegendRow, ...]
+    warning: str
+    note: str
+    fold: str
+    cut: str
+    scale: str
+
+
+@dataclass(frozen=True, slots=True)
 class Label:
-    """A label for both ends of a cable: its number, and what it is."""
+    """A label for both ends of a cable: its number, and where it comes from and goes to."""
 
     number: str
-    text: str
+    start: str
+    end: str
 
 
 @dataclass(frozen=True, slots=True)
 class LabelSheet:
-    """Labels of true size [mm], so many across a sheet and so many down it; of one: a tape.
-
-    `left_mm` and `top_mm` are the margins of the sheet, `pitch_mm` from label to label across.
-    """
+    """Labels of true size on a stock."""
 
     labels: tuple[Label, ...]
-    wide_mm: float
-    high_mm: float
-    across: int
-    down: int
-    left_mm: float = 0.0
-    top_mm: float = 0.0
-    pitch_mm: float = 0.0
+    stock: Stock
 
 
 Block = (
@@ -302,7 +339,9 @@ Block = (
     | PanelPicture
     | PlanView
     | Job
+    | PhotoPicture
     | LidCard
+    | LegendCard
     | LabelSheet
     | Circuit
 )
@@ -331,6 +370,12 @@ class SheetContent:
     date: str
     warning: str
     sections: tuple[Section, ...]
+
+    @property
+    def bare(self) -> Stock | None:
+        """The stock that nothing but labels is printed on; `None` for everything on paper."""
+        sheets = (block for block in self.blocks() if isinstance(block, LabelSheet))
+        return next((each.stock for each in sheets if each.stock.kind != "plain"), None)
 
     def blocks(self) -> Iterator[Block]:
         """Every block in the order of the pages."""

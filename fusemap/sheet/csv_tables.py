@@ -22,6 +22,7 @@ from fusemap.sheet.content import (
     FindingNote,
     Job,
     LabelSheet,
+    LegendCard,
     LidCard,
     SheetContent,
     Steps,
@@ -36,7 +37,7 @@ PREDICTED_HEAD = ("lead", "accessory", "figure", "load", "bound", "limit", "stat
 LEAD_HEAD = ("lead", "accessory", "fact", "text")
 FACT_HEAD = ("fact", "text")
 STEP_HEAD = ("stage", "number", "step", "detail", "caution")
-LABEL_HEAD = ("cable", "text")
+LABEL_HEAD = ("cable", "from", "to")
 CIRCUIT_HEAD = (
     "kind",
     "key",
@@ -48,6 +49,7 @@ CIRCUIT_HEAD = (
     "cable_back",
     "earth",
 )
+LEGEND_HEAD = ("panel", "slot", "for", "added", "rating", "feed")
 LID_HEAD = ("card", "lead", "slot", "accessory", "fuse", "note")
 
 B = TypeVar("B")
@@ -73,8 +75,9 @@ def _of_blocks(content: SheetContent) -> Iterator[NamedTable]:
     yield "predicted", PREDICTED_HEAD, _rows_of(Job, blocks, _predicted)
     yield "leads", LEAD_HEAD, _rows_of(Job, blocks, _leads)
     yield "circuit", CIRCUIT_HEAD, _rows_of(Circuit, blocks, _circuit)
-    yield "labels", LABEL_HEAD, _rows_of(LabelSheet, blocks[:2], _label_rows)
+    yield "labels", LABEL_HEAD, _rows_of(LabelSheet, blocks, _label_rows)
     yield "lid", LID_HEAD, _rows_of(LidCard, blocks, _entries)
+    yield "legend", LEGEND_HEAD, _rows_of(LegendCard, blocks, _legend)
     for section in content.sections:
         yield section.key, STEP_HEAD, _rows_of(Steps, section.blocks, _steps)
         yield f"{section.key}-facts", FACT_HEAD, _rows_of(Facts, section.blocks, _facts)
@@ -128,12 +131,17 @@ def _circuit(block: Circuit) -> Iterator[tuple[Cell, ...]]:
 
 def _label_rows(block: LabelSheet) -> Iterator[tuple[Cell, ...]]:
     for label in block.labels:
-        yield label.number, label.text
+        yield label.number, label.start, label.end
 
 
 def _entries(card: LidCard) -> Iterator[tuple[Cell, ...]]:
     for entry in card.entries:
         yield card.title, entry.badge, entry.slot, entry.accessory, entry.fuse, entry.note
+
+
+def _legend(card: LegendCard) -> Iterator[tuple[Cell, ...]]:
+    for row in card.rows:
+        yield card.title, row.slot, row.what, "; ".join(row.added), row.rating, row.feed_class or ""
 
 
 def csv_text(head: Sequence[str], rows: Rows) -> str:

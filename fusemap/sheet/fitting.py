@@ -9,7 +9,7 @@ from typing import Final
 
 from fusemap import tables
 from fusemap.sheet.cables import numbered
-from fusemap.sheet.content import Row, Table
+from fusemap.sheet.content import Row, StepSign, Table
 from fusemap.sheet.subject import Subject
 from fusemap.tables import Crimp, CrimpKind, Source
 from fusemap.tables.fitting import LARGEST_INSULATED_MM2
@@ -20,6 +20,7 @@ from fusemap.vehicle import Cable, Tap, look_up
 THINNEST_MM: Final = 4.0
 """Thinner threads are in no vehicle's earth point."""
 AS_THE_MAKER_SAYS: Final = say("torque: as the vehicle maker says")
+PARTS_SAY: Final = say("torque: as the makers of battery, holder and block say")
 AS_THE_PART_SAYS: Final = say("terminal and strip length: as the maker of the part says")
 BUTT: Final = ("butt_crimp",)
 INSULATED: Final = ("blade_terminal",)
@@ -79,13 +80,31 @@ def strip_words(crimp: Crimp) -> Text:
     )
 
 
-def ring_words(cable: Cable | None, thread_mm: float | None) -> Words:
-    """A ring terminal on a cable for a thread [mm], and how tight."""
+def ring_words(
+    cable: Cable | None, thread_mm: float | None, unknown: Text = AS_THE_MAKER_SAYS
+) -> Words:
+    """A ring terminal on a cable for a thread [mm], and how tight; `unknown` says who says it."""
     stud = "" if thread_mm is None else f"M{thread_mm:g}"
     name = run_on(say("ring terminal"), stud)
     crimped = "" if cable is None else crimp_words(ring_kind(cable), cable.section_mm2)
-    parts = (name, crimped, torque_words(thread_mm))
-    return run_on(*(part for part in parts if part), between="; ")
+    tight = unknown if thread_mm is None else torque_words(thread_mm)
+    return run_on(*(part for part in (name, crimped, tight) if part), between="; ")
+
+
+def device_words(cable: Cable | None) -> Text:
+    """How a cable ends at a device: the device's own terminal, or a crimp for its section."""
+    if cable is None:
+        return say("at the device: its own terminal")
+    if ring_kind(cable) == "lug":
+        crimped = crimp_words("lug", cable.section_mm2)
+        return say("at the device: a ring terminal on its stud: {crimp}", crimp=crimped)
+    crimped = crimp_words("butt", cable.section_mm2)
+    return say("at the device: its own terminal, or a butt crimp: {crimp}", crimp=crimped)
+
+
+def device_sign(cable: Cable | None) -> StepSign:
+    """The small drawing of that end."""
+    return "joint" if cable is None or ring_kind(cable) == "insulated" else "ring"
 
 
 def ring_kind(cable: Cable) -> CrimpKind:
@@ -93,7 +112,9 @@ def ring_kind(cable: Cable) -> CrimpKind:
     return "insulated" if cable.section_mm2 <= LARGEST_INSULATED_MM2 else "lug"
 
 
-def joint_words(subject: Subject, joint: str, cable: Cable | None) -> Words:
+def joint_words(
+    subject: Subject, joint: str, cable: Cable | None, unknown: Text = AS_THE_MAKER_SAYS
+) -> Words:
     """A joint with the terminal for its cable, where the tables have one."""
     name = subject.joint(joint)
     if cable is None or not joint:
@@ -103,7 +124,7 @@ def joint_words(subject: Subject, joint: str, cable: Cable | None) -> Words:
     elif joint in INSULATED:
         crimped = crimp_words("insulated", cable.section_mm2)
     elif joint == "ring_terminal":
-        return ring_words(cable, None)
+        return ring_words(cable, None, unknown)
     else:
         crimped = AS_THE_PART_SAYS
     return run_on(name, crimped, between="; ")

@@ -73,7 +73,7 @@ def tap_picture(subject: Subject, tap: Tap) -> TapPicture:
         "common": say_in("drawing", "common blade"),
         "take_off": say_in("drawing", "take-off lead"),
         "splice": say_in("drawing", "splice"),
-        "host": say_in("drawing", "output") if module else say_in("drawing", "host fuse"),
+        "host": _host_word(module, added),
         "host_rating": _rating(None if slot is None else slot.fuse),
         "accessory_fuse": say_in("drawing", "accessory fuse"),
         "accessory_rating": _rating(tap.fuse),
@@ -100,6 +100,13 @@ def tap_picture(subject: Subject, tap: Tap) -> TapPicture:
     )
 
 
+def _host_word(module: bool, added: bool) -> Text:
+    """What the fuse of a slot is called in the drawing."""
+    if module:
+        return say_in("drawing", "output")
+    return say_in("drawing", "accessory fuse") if added else say_in("drawing", "host fuse")
+
+
 def known(slot: Slot) -> bool:
     """Whether the live side of a slot was measured."""
     return slot.live_side != "unknown"
@@ -123,6 +130,8 @@ def _facts(subject: Subject, tap: Tap) -> Iterator[tuple[Words, Words]]:
         if slot.kind == "module":
             guard = "" if slot.fuse is None else subject.fuse(slot.fuse)
             yield say("Output"), run_on(KIND["module"], guard, output_limit(slot), between="; ")
+        elif subject.on_block(slot):
+            yield IN_THE_BLOCK, subject.fuse(slot.fuse)
         else:
             yield say("Host fuse"), subject.fuse(slot.fuse)
     yield say("Tap"), tap_words(subject, tap)
@@ -275,6 +284,7 @@ def relay_words(subject: Subject, tap: Tap) -> Text:
 # --- what is predicted ----------------------------------------------------------------------------
 
 
+IN_THE_BLOCK: Final = say("Fuse in the block")
 HOP: Final[Mapping[str, Text]] = {
     "live_contact": say("Live contact"),
     "host_fuse": say("Host fuse"),
@@ -314,7 +324,10 @@ def predictions(subject: Subject, tap: Tap) -> Iterator[Predicted]:
     for hop in hops:
         figured = not np.isnan(hop.load)
         if figured and (hop.key in PRINTED or hop.verdict != "holds"):
-            yield _hop(subject, hop)
+            found = _hop(subject, hop)
+            if hop.key == "host_fuse" and subject.on_block(subject.slot(tap)):
+                found = replace(found, name=subject.show(IN_THE_BLOCK))
+            yield found
     yield from _blind(subject, hops)
 
 

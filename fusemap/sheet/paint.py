@@ -25,9 +25,11 @@ from fusemap.sheet.content import (
     FindingNote,
     Job,
     LabelSheet,
+    LegendCard,
     LidCard,
     PanelPicture,
     Paragraph,
+    PhotoPicture,
     PlanView,
     Section,
     SheetContent,
@@ -35,12 +37,13 @@ from fusemap.sheet.content import (
     Table,
 )
 from fusemap.sheet.paint_circuit import circuit_strips
-from fusemap.sheet.paint_cover import blank_strips, label_strips, plan_strips
+from fusemap.sheet.paint_cover import blank_strips, plan_strips
 from fusemap.sheet.paint_flow import (
     SIZES_MM,
     Flow,
     Paper,
     Strip,
+    bare_shape,
     bullet_strips,
     fact_strips,
     finding_strips,
@@ -52,8 +55,11 @@ from fusemap.sheet.paint_flow import (
 )
 from fusemap.sheet.paint_ink import DOTS, GREY, WHITE, draw_line, mm, pen, pt, set_text
 from fusemap.sheet.paint_job import job_strips
+from fusemap.sheet.paint_labels import label_strips
+from fusemap.sheet.paint_legend import legend_strips
 from fusemap.sheet.paint_lid import lid_strips
 from fusemap.sheet.paint_panel import panel_strips
+from fusemap.sheet.paint_photo import photo_strips
 from fusemap.sheet.paint_steps import step_strips
 from fusemap.sheet.paint_table import table_strips
 from fusemap.sheet.pdf_catalogue import with_bookmarks
@@ -79,7 +85,8 @@ class Pages:
         need_application()
         self.content = content
         self.paper = paper
-        self._flow = Flow(page_shape(paper))
+        self._bare = content.bare
+        self._flow = Flow(page_shape(paper) if self._bare is None else bare_shape(self.size_mm))
         self._heads: list[tuple[str, Strip]] = []
         self._flow.add(self._strips())
 
@@ -88,14 +95,14 @@ class Pages:
 
     @property
     def size_mm(self) -> tuple[float, float]:
-        """Width and height of a page."""
-        return SIZES_MM[self.paper]
+        """Width and height of a page; of label stock as it is bought."""
+        return SIZES_MM[self.paper] if self._bare is None else self._bare.size_mm
 
     # --- laying out -----------------------------------------------------------------------------
 
     def _strips(self) -> Iterator[Strip]:
         wide = self._flow.shape.wide
-        if self.content.part != "lid":
+        if self.content.part != "lid" and self._bare is None:
             yield from self._title(wide)
         for section in self.content.sections:
             strips = [*self._section(section, wide)]
@@ -141,7 +148,9 @@ class Pages:
             case LabelSheet():
                 yield from label_strips(block, wide)
             case Circuit():
-                yield from circuit_strips(block, wide, self._flow.shape.high - mm(22))
+                high = self._flow.shape.high - mm(22)
+                under_title = high - mm(24) if self.content.part == "diagram" else None
+                yield from circuit_strips(block, wide, high, under_title)
             case Table():
                 yield from table_strips(block, wide, self.content.style)
             case FindingNote():
@@ -150,6 +159,11 @@ class Pages:
                 yield from panel_strips(block, wide)
             case Job():
                 yield from job_strips(block, wide)
+            case PhotoPicture():
+                yield from photo_strips(block, wide)
+            case LegendCard():
+                head = f"{self.content.vehicle} · {self.content.date}"
+                yield from legend_strips(block, head, wide)
             case LidCard():
                 yield from lid_strips(block, self.content.vehicle, self.content.date, wide)
 
@@ -160,7 +174,8 @@ class Pages:
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.scale(dots_per_inch / DOTS, dots_per_inch / DOTS)
-        self._frame(painter, page)
+        if self._bare is None:
+            self._frame(painter, page)
         self._flow.draw(painter, page)
         painter.restore()
 
@@ -220,15 +235,15 @@ class Pages:
 def one_pdf(parts: Sequence[Pages], title: str) -> bytes:
     """Parts of one paper, one after the other, as one PDF; of several each has a bookmark.
 
-    All have the paper and the language of the first. Raises `FileProblem` where Qt cannot.
+    All have the language of the first, each pages of its own size. Raises `FileProblem` where Qt
+    cannot.
     """
     data = QByteArray()
     buffer = QBuffer(data)
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
     writer = QPdfWriter(buffer)
     writer.setResolution(DOTS)
-    width, height = parts[0].size_mm
-    writer.setPageSize(QPageSize(QSizeF(width, height), QPageSize.Unit.Millimeter))
+    writer.setPageSize(_page_size(parts[0]))
     writer.setPageMargins(QMarginsF(0, 0, 0, 0))
     writer.setTitle(title)
     writer.setCreator("fusemap")
@@ -243,6 +258,7 @@ def one_pdf(parts: Sequence[Pages], title: str) -> bytes:
         marks += [(name, drawn + page) for name, page in part.bookmarks()]
         for page in range(len(part)):
             if drawn:
+                writer.setPageSize(_page_size(part))
                 writer.newPage()
             part.draw(painter, page, DOTS)
             drawn += 1
@@ -250,6 +266,11 @@ def one_pdf(parts: Sequence[Pages], title: str) -> bytes:
     buffer.close()
     made = searchable(bytes(data.data()))
     return with_bookmarks(made, parts[0].content.style.language, marks)
+
+
+def _page_size(part: Pages) -> QPageSize:
+    width, height = part.size_mm
+    return QPageSize(QSizeF(width, height), QPageSize.Unit.Millimeter)
 
 
 def searchable(pdf: bytes) -> bytes:

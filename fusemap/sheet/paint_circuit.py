@@ -33,9 +33,13 @@ class PaperType:
         return metrics(POINTS, bold).horizontalAdvance(text) / mm(1)
 
 
-def circuit_strips(circuit: Circuit, wide: float, high: float) -> Iterator[Strip]:
-    """A strip for each page of the diagram; `high` is what a page has room for."""
-    for number, drawing in enumerate(lay_out(circuit, wide / mm(1), high / mm(1), PaperType())):
+def circuit_strips(
+    circuit: Circuit, wide: float, high: float, first: float | None = None
+) -> Iterator[Strip]:
+    """A strip for each page of the diagram; `high` is what a page has room for, and the `first`."""
+    at_first = None if first is None else first / mm(1)
+    pages = lay_out(circuit, wide / mm(1), high / mm(1), PaperType(), at_first)
+    for number, drawing in enumerate(pages):
         yield Strip(mm(drawing.high), _drawer(drawing), new_page=number > 0)
 
 

@@ -1,14 +1,14 @@
-"""Blocks of the first page and the labels: lines to write on, the panel at a glance, label sheets.
+"""Blocks of the first page: lines to write on, the panel at a glance.
 
 In: the blocks and the width there is. Out: strips. Lengths are dots of 1/1200 inch.
 """
 
 from collections.abc import Iterator
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QPainter
 
-from fusemap.sheet.content import Blanks, Label, LabelSheet, PlanView, SlotPicture
+from fusemap.sheet.content import Blanks, PlanView, SlotPicture
 from fusemap.sheet.paint_flow import Draw, Strip, set_line
 from fusemap.sheet.paint_ink import (
     GREY,
@@ -100,41 +100,3 @@ def _place(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
         draw_line(
             painter, inside, beside, 7.5, bold=tapped, align="right", colour=ink if tapped else GREY
         )
-
-
-# --- labels ---------------------------------------------------------------------------------------
-
-
-def label_strips(sheet: LabelSheet, wide: float) -> Iterator[Strip]:
-    """Rows of labels of true size, with lines to cut along."""
-    across = min(sheet.across, int(wide / mm(sheet.pitch_mm or sheet.wide_mm))) or 1
-    for first in range(0, len(sheet.labels), across):
-        row = sheet.labels[first : first + across]
-        yield Strip(mm(sheet.high_mm), _labels(row, sheet))
-
-
-def _labels(labels: tuple[Label, ...], sheet: LabelSheet) -> Draw:
-    pitch = mm(sheet.pitch_mm or sheet.wide_mm)
-
-    def draw(painter: QPainter, x: float, y: float) -> None:
-        for index, label in enumerate(labels):
-            place = QRectF(x + index * pitch, y, mm(sheet.wide_mm), mm(sheet.high_mm))
-            painter.setPen(pen(0.3, LINE, dashed=True))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRect(place)
-            _label(painter, place.adjusted(mm(1.5), mm(1), -mm(1.5), -mm(1)), label)
-
-    return draw
-
-
-def _label(painter: QPainter, place: QRectF, label: Label) -> None:
-    """The number large; beside or below it what the cable is, on as many lines as there is room."""
-    low = place.height() < mm(13)
-    number = QRectF(place.left(), place.top(), place.width(), mm(6.5))
-    if low:
-        number = QRectF(place.left(), place.top(), mm(14), place.height())
-    draw_line(painter, number, label.number, 13, bold=True, least=0.6)
-    rest = place.adjusted(mm(15), 0, 0, 0) if low else place.adjusted(0, mm(7), 0, 0)
-    made = set_text(label.text, rest.width(), 7.5, spacing=1.12)
-    fits = int(rest.height() / made.line_height)
-    made.draw(painter, rest.left(), rest.top(), 0, fits)

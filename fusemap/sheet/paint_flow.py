@@ -62,6 +62,11 @@ def page_shape(paper: Paper) -> PageShape:
     return PageShape(mm(width), mm(height), mm(15), mm(21), mm(15), mm(18))
 
 
+def bare_shape(size_mm: tuple[float, float]) -> PageShape:
+    """A page without margins, head and foot."""
+    return PageShape(mm(size_mm[0]), mm(size_mm[1]), 0.0, 0.0, 0.0, 0.0)
+
+
 @dataclass(frozen=True, eq=False)
 class Strip:
     """A piece that is not broken: its height, how it draws itself at a place, what belongs to it.
@@ -153,13 +158,22 @@ def gap(height: float) -> Strip:
     return Strip(height, nothing)
 
 
+def keeps(index: int, count: int, first: int = 2) -> bool:
+    """Whether a line of a text stays with the next: neither its first nor its last is alone.
+
+    >>> [keeps(index, 5, 1) for index in range(5)], [keeps(index, 2, 0) for index in range(2)]
+    ([True, False, False, True, False], [True, False])
+    """
+    return index < min(first, count - 1) or index == count - 2
+
+
 def lines(made: Setting, inset: float = 0.0, *, keep_first: int = 0) -> Iterator[Strip]:
     """A set text, a strip per line; the first `keep_first` stay with the line after them."""
     for index in range(made.lines):
         yield Strip(
             made.line_height,
             set_line(made, index, inset),
-            keep=index < min(keep_first, made.lines - 1),
+            keep=keeps(index, made.lines, keep_first),
         )
 
 
@@ -192,7 +206,7 @@ def text_strips(block: Paragraph, wide: float) -> Iterator[Strip]:
         return
     size = {"plain": 9.0, "small": 7.5, "lead": 10.0}[block.role]
     colour = GREY if block.role == "small" else INK
-    yield Strip(pt(2), nothing)
+    yield Strip(pt(2), nothing, keep=True)
     yield from lines(set_text(block.text, wide, size, colour=colour), keep_first=2)
     yield Strip(pt(3), nothing)
 
@@ -224,7 +238,7 @@ def bullet_strips(block: Bullets, wide: float) -> Iterator[Strip]:
             yield Strip(
                 made.line_height,
                 _bullet(made, index),
-                keep=index < min(2, made.lines - 1),
+                keep=keeps(index, made.lines),
                 gap=pt(2.2) if index == 0 else 0.0,
             )
 
@@ -261,7 +275,7 @@ def fact_strips(
             yield Strip(
                 high,
                 _fact(left, right, label, index),
-                keep=index < min(2, count - 1),
+                keep=keeps(index, count),
                 gap=pt(1.6) if index == 0 else 0.0,
             )
 
@@ -307,7 +321,7 @@ def finding_strips(note: FindingNote, wide: float) -> Iterator[Strip]:
         yield Strip(
             made.line_height + (pt(2) if last else 0.0),
             _finding_line(made, index, inset, bar, note.severity if first else "", last),
-            keep=position < min(4, len(total) - 1),
+            keep=keeps(position, len(total), 4),
             gap=pt(4) if first else 0.0,
         )
 

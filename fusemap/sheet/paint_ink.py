@@ -29,6 +29,7 @@ from PySide6.QtGui import (
 )
 
 from fusemap.shapes import regular_polygon
+from fusemap.sheet.hyphens import SHORTEST, softened
 from fusemap.sheet.style import FEED_SIGNS
 from fusemap.vehicle import FeedClass
 
@@ -155,8 +156,8 @@ def set_text(
     colour: str = INK,
     spacing: float = 1.22,
 ) -> Setting:
-    """A text broken to a width; words longer than it are broken anywhere."""
-    layout = QTextLayout(drawable(text), font(points, bold))
+    """A text broken to a width; a word longer than it between syllables, else anywhere."""
+    layout = QTextLayout(breakable(text, width, points, bold), font(points, bold))
     option = QTextOption(_FLAGS[align])
     option.setWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
     option.setTextDirection(Qt.LayoutDirection.LeftToRight)
@@ -173,6 +174,17 @@ def set_text(
     height = pt(points) * spacing
     lead = (height - measure.ascent() - measure.descent()) / 2
     return Setting(layout, height, lead + measure.ascent(), colour)
+
+
+def breakable(text: str, width: float, points: float, bold: bool = False) -> str:
+    """A text as it can be drawn; words wider than the width have soft hyphens."""
+    measure = metrics(points, bold)
+    return " ".join(
+        softened(word)
+        if len(word) >= SHORTEST and measure.horizontalAdvance(word) > width
+        else word
+        for word in drawable(text).split(" ")
+    )
 
 
 def draw_line(

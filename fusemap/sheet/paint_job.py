@@ -363,11 +363,11 @@ def _on_slot_upright(b: Board, picture: TapPicture) -> None:
     _pair(b, 22, turned(19), 15, ("host", "host_rating"))
     b.say(22, turned(5.6), 26, "live", bold=True)
     reversed_ = picture.kind not in BEHIND and not _branches_at_live(picture)
-    room = 11.2 if picture.kind in BEHIND else 20
+    room = 14.6 if picture.kind in BEHIND else 20
     b.say(22, turned(32.4 if reversed_ else 29), room, "load")
     b.say(44, out, 19.5, "circuit")
     if picture.kind in BEHIND:
-        _branch_right(b, picture, (34.0, out), turned(24), turned(33.4))
+        _branch_right(b, picture, (37.2, out), turned(24), turned(33.4))
     else:
         node = live if _branches_at_live(picture) else load
         inward = turned(12.4) if node == live else turned(26)
@@ -383,13 +383,11 @@ def _branch_right(
     b.dot(x, y, 1.3)
     b.line((x, y), (x, level))
     b.arrow((x, level), (55.4, level))
-    start = 22.0 if x < 20 else x + 1.8
-    b.say(start, word, 15, _joint_word(picture))
+    b.say(22.0 if x < 20 else x + 1.8, word, 15, _joint_word(picture))
     if picture.fused:
         b.fuse(fuse, level)
-    inside = 1 if level < 20 else -1
     words = ("accessory_fuse", "accessory_rating") if picture.fused else ("no_fuse", "")
-    _pair(b, fuse - 9, level + inside * 4.8, 18, words, align="centre")
+    _pair(b, fuse - 9, level + (4.8 if level < 20 else -4.8), 18, words, align="centre")
     b.number(56.2, level)
 
 

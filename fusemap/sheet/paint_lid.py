@@ -34,8 +34,8 @@ FACE_MM = (88.0, 113.0)
 """Width and height of a face; unfolded the card is twice as wide."""
 
 MARGIN = mm(4)
-SCALE = mm(11)
-"""Height of the foot with the line that shows the scale, on a card of one face."""
+WIDEST = mm(20)
+"""No place of the panel is drawn wider, however few there are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,13 +58,14 @@ class Line:
 
 
 def lid_strips(card: LidCard, vehicle: str, date: str, wide: float) -> Iterator[Strip]:
-    """All cards that the entries of one need."""
+    """All cards that the entries of one need; the panel stands on the first alone."""
     face = mm(FACE_MM[0])
     head = f"{vehicle} · {date}"
+    further = replace(card, panel=None)
     pages = list(_pages(card, face - 2 * MARGIN)) or [[]]
     for number, entry_lines in enumerate(pages, start=1):
         count = f" ({number}/{len(pages)})" if len(pages) > 1 else ""
-        yield _card(card, head, count, entry_lines, wide)
+        yield _card(card if number == 1 else further, head, count, entry_lines, wide)
 
 
 def _card(card: LidCard, head: str, count: str, entry_lines: list[Line], wide: float) -> Strip:
@@ -75,7 +76,7 @@ def _card(card: LidCard, head: str, count: str, entry_lines: list[Line], wide: f
     def draw(painter: QPainter, x: float, y: float) -> None:
         x += left
         y += mm(5)
-        _outline(painter, x, y, face, high, card)
+        outline(painter, QRectF(x, y, face, high), faces, card.cut, card.fold)
         if card.panel is not None:
             _front(painter, QRectF(x, y, face, high), card, head)
             x += face
@@ -84,21 +85,20 @@ def _card(card: LidCard, head: str, count: str, entry_lines: list[Line], wide: f
     return Strip(high + mm(5.6), draw)
 
 
-def _outline(
-    painter: QPainter, x: float, y: float, face: float, high: float, card: LidCard
-) -> None:
-    """Where to cut and to fold, and a line that shows whether the printer kept the size."""
+def outline(painter: QPainter, face: QRectF, faces: int, cut: str, fold: str) -> None:
+    """Where to cut and to fold a card of one face or two."""
+    x, y, wide = face.left(), face.top(), face.width()
     painter.setPen(pen(0.6, INK, dashed=True))
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    painter.drawRect(QRectF(x, y, face if card.panel is None else 2 * face, high))
+    painter.drawRect(QRectF(x, y, faces * wide, face.height()))
     above = y - mm(1.6)
-    draw_line(painter, QRectF(x, above - mm(1.5), mm(40), mm(3)), card.cut, SMALLEST, colour=GREY)
-    if card.panel is None:
+    draw_line(painter, QRectF(x, above - mm(1.5), mm(40), mm(3)), cut, SMALLEST, colour=GREY)
+    if faces == 1:
         return
     painter.setPen(pen(0.4, LINE, dashed=True))
-    painter.drawLine(QPointF(x + face, y), QPointF(x + face, y + high))
-    middle = QRectF(x + face - mm(20), above - mm(1.5), mm(40), mm(3))
-    draw_line(painter, middle, card.fold, SMALLEST, align="centre", colour=GREY)
+    painter.drawLine(QPointF(x + wide, y), QPointF(x + wide, y + face.height()))
+    middle = QRectF(x + wide - mm(20), above - mm(1.5), mm(40), mm(3))
+    draw_line(painter, middle, fold, SMALLEST, align="centre", colour=GREY)
 
 
 # --- the front: the panel -------------------------------------------------------------------------
@@ -106,20 +106,22 @@ def _outline(
 
 def _front(painter: QPainter, face: QRectF, card: LidCard, head: str) -> None:
     inside = face.adjusted(MARGIN, MARGIN, -MARGIN, -MARGIN)
-    title = _fitted(card.title, inside.width(), ((12, 2), (9.5, 3), (7.5, 5)), bold=True)
-    whose = _fitted(head, inside.width(), ((7.5, 4),), colour=GREY)
+    title = fitted(card.title, inside.width(), ((12, 2), (9.5, 3), (7.5, 5)), bold=True)
+    whose = fitted(head, inside.width(), ((7.5, 4),), colour=GREY)
     title.draw(painter, inside.left(), inside.top())
     whose.draw(painter, inside.left(), inside.top() + title.height)
     top = inside.top() + title.height + whose.height + mm(1.5)
-    foot = mm(8)
+    foot = scale_high(card.scale, inside.width())
     if card.panel is not None and card.panel.slots:  # an empty panel has nothing to show
         _grid(
             painter, QRectF(inside.left(), top, inside.width(), inside.bottom() - top - foot), card
         )
-    _scale(painter, QRectF(inside.left(), inside.bottom() - foot, inside.width(), foot), card)
+    draw_scale(
+        painter, QRectF(inside.left(), inside.bottom() - foot, inside.width(), foot), card.scale
+    )
 
 
-def _fitted(
+def fitted(
     text: str,
     wide: float,
     sizes: tuple[tuple[float, int], ...],
@@ -141,7 +143,8 @@ def _grid(painter: QPainter, room: QRectF, card: LidCard) -> None:
     """The panel small: label and rating in every place, tapped places black."""
     assert card.panel is not None
     panel = card.panel
-    wide, high = room.width() / panel.columns, room.height() / panel.rows
+    wide = min(room.width() / panel.columns, WIDEST)
+    high = room.height() / panel.rows
     high = min(high, wide * 1.1)
     for slot in panel.slots:
         place = QRectF(
@@ -155,6 +158,10 @@ def _small_slot(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
     painter.setPen(pen(0.5, INK if slot.kind == "fuse" else LINE))
     painter.setBrush(QColor(INK if tapped else WHITE))
     painter.drawRect(place)
+    if slot.kind == "blocked":
+        painter.drawLine(place.topLeft(), place.bottomRight())
+        painter.drawLine(place.bottomLeft(), place.topRight())
+        return
     ink = WHITE if tapped else INK
     half = place.height() / 2
     size = max(SMALLEST, min(8.0, half / pt(1) * 0.8))
@@ -171,16 +178,21 @@ def _small_slot(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
         padlock(painter, QRectF(place.right() - side, place.top() + mm(0.1), side, side))
 
 
-def _scale(painter: QPainter, place: QRectF, card: LidCard) -> None:
-    """A line of 50 mm."""
+def scale_high(words: str, wide: float) -> float:
+    """Height of the line that shows the scale, with its words above."""
+    return set_text(words, wide, SMALLEST, spacing=1.1).height + mm(3.6)
+
+
+def draw_scale(painter: QPainter, place: QRectF, words: str) -> None:
+    """A line of 50 mm at the foot of a place, and what it is for."""
     y = place.bottom() - mm(1)
     x = place.left()
     painter.setPen(pen(0.8))
     painter.drawLine(QPointF(x, y), QPointF(x + mm(50), y))
     for at in (x, x + mm(50)):
         painter.drawLine(QPointF(at, y - mm(1.2)), QPointF(at, y + mm(1)))
-    words = QRectF(x, y - mm(5), place.width(), mm(3.4))
-    draw_line(painter, words, card.scale, SMALLEST, colour=GREY)
+    made = set_text(words, place.width(), SMALLEST, colour=GREY, spacing=1.1)
+    made.draw(painter, x, y - mm(1.6) - made.height)
 
 
 # --- the back: what was added ---------------------------------------------------------------------
@@ -188,18 +200,18 @@ def _scale(painter: QPainter, place: QRectF, card: LidCard) -> None:
 
 def _pages(card: LidCard, wide: float) -> Iterator[list[Line]]:
     """The entries, as many on each card as it holds; one longer than a card goes on on the next."""
-    room = _room(card, wide)
+    room, further = _room(card, wide), _room(replace(card, panel=None), wide)
     page: list[Line] = []
     used = 0.0
     for entry in card.entries:
         lines = _lines(entry, wide)
         if page and used + sum(line.height for line in lines) > room:
             yield page
-            page, used = [], 0.0
+            page, used, room = [], 0.0, further
         for line in lines:
             if page and used + line.height > room:
                 yield page
-                page, used = [], 0.0
+                page, used, room = [], 0.0, further
             page.append(line)
             used += line.height
     if page:
@@ -228,7 +240,7 @@ def _warnings(card: LidCard, wide: float) -> list[Setting]:
 def _room(card: LidCard, wide: float) -> float:
     below = sum(made.height for made in _warnings(card, wide)) + pt(10)
     if card.panel is None:
-        below += SCALE
+        below += _foot_high(card, wide)
     head = _heading(card, " (99/99)", wide)
     return mm(FACE_MM[1]) - 2 * MARGIN - head.height - mm(3) - below
 
@@ -258,11 +270,17 @@ def _back(
     _draw_warnings(painter, inside, card)
 
 
+def _foot_high(card: LidCard, wide: float) -> float:
+    """Height of the foot of a card of one face."""
+    return mm(7.4) + scale_high(card.scale, wide)
+
+
 def _foot(painter: QPainter, inside: QRectF, card: LidCard, whose: str) -> float:
     """The foot of a card of one face: whose it is, and the scale; gives where it begins."""
-    foot = QRectF(inside.left(), inside.bottom() - SCALE, inside.width(), SCALE)
-    _scale(painter, foot.adjusted(0, mm(4), 0, 0), card)
-    made = _fitted(whose, foot.width(), ((7.5, 2),), colour=GREY)
+    high = _foot_high(card, inside.width())
+    foot = QRectF(inside.left(), inside.bottom() - high, inside.width(), high)
+    draw_scale(painter, foot.adjusted(0, mm(4), 0, 0), card.scale)
+    made = fitted(whose, foot.width(), ((7.5, 2),), colour=GREY)
     made.draw(painter, foot.left(), foot.top() + mm(0.6))
     return foot.top()
 

@@ -33,9 +33,11 @@ from fusemap.sheet.paint_ink import (
 )
 from fusemap.vehicle import FEED_CLASSES, FeedClass
 
-WIDEST_MM, HIGH_MM = 32.0, 25.0
-FEED_MM = 5.4
-"""Width of the place of a feed mark."""
+WIDEST_MM, HIGH_MM = 32.0, 27.0
+FEED_MM = 6.8
+"""Width of the place of a feed mark: “15R” whole."""
+WORD_LINES = 3
+"""So many lines has the circuit's name in its place."""
 FEED_OF: Final[dict[str, FeedClass]] = {f"feed:{each}": each for each in FEED_CLASSES}
 """The feed classes by the keys of the legend."""
 
@@ -93,13 +95,14 @@ def draw_slot(painter: QPainter, cell: QRectF, slot: SlotPicture) -> None:
     top = QRectF(inside.left(), inside.top(), inside.width(), mm(3.2))
     mark = QRectF(top.right() - mm(FEED_MM), top.top(), mm(FEED_MM), mm(3.2))
     _head(painter, top.adjusted(0, 0, -mm(FEED_MM + 0.6) if slot.kind == "fuse" else 0.0, 0), slot)
-    middle = QRectF(inside.left(), top.bottom() + mm(0.1), inside.width(), mm(10.6))
+    middle = QRectF(inside.left(), top.bottom() + mm(0.1), inside.width(), mm(9.6))
     if slot.kind == "fuse":
         feed_mark(painter, mark, slot.feed_class)
         _fuse(painter, middle, slot)
         _marks(painter, middle, slot)
         colour = QRectF(inside.left(), middle.bottom() - mm(0.2), inside.width(), mm(3.2))
-        draw_line(painter, colour, slot.colour, SMALLEST, align="centre", colour=GREY)
+        below_it = slot.colour or slot.kind_word
+        draw_line(painter, colour, below_it, SMALLEST, align="centre", colour=GREY)
     else:
         draw_line(painter, middle, slot.kind_word, SMALLEST, align="centre")
     below = QRectF(
@@ -119,7 +122,7 @@ def _head(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
 def _fuse(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
     """The fuse from above: body on its colour, rating, blades, the arrow of the live side."""
     upright = slot.orientation == "upright"
-    wide, high = (mm(6.6), mm(6.4)) if upright else (mm(8.6), mm(5.2))
+    wide, high = (mm(6.6), mm(5.6)) if upright else (mm(8.6), mm(5.2))
     body = QRectF(0, 0, min(wide, place.width() * 0.6), high)
     body.moveCenter(place.center())
     out = mm(0.6)
@@ -134,15 +137,12 @@ def _fuse(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
     painter.setPen(pen(0.7, INK, dashed=not slot.rating))
     painter.setBrush(QColor(slot.colour_hex))
     painter.drawRoundedRect(body, mm(0.7), mm(0.7))
-    text = slot.rating or slot.kind_word
-    size = 10.0 if slot.rating else SMALLEST
-    room = body if slot.rating else QRectF(place.left(), body.top(), place.width(), body.height())
     draw_line(
         painter,
-        room,
-        text,
-        size,
-        bold=bool(slot.rating),
+        body,
+        slot.rating,
+        10.0,
+        bold=True,
         align="centre",
         colour=slot.ink_hex,
         least=SMALLEST / 10.0,
@@ -163,7 +163,7 @@ def _live(painter: QPainter, body: QRectF, side: str) -> None:
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(QColor(WHITE))
     painter.drawRect(box)
-    arrow_head(painter, tip, QPointF(-dx, -dy), mm(2.0))
+    arrow_head(painter, tip, QPointF(-dx, -dy), mm(1.8))
 
 
 def _marks(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
@@ -184,17 +184,19 @@ def _marks(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
 
 
 def _words(painter: QPainter, place: QRectF, slot: SlotPicture) -> None:
-    """The circuit on two lines; what is longer stands whole in the tables."""
+    """The circuit on three lines; what is longer stands whole in the tables."""
     circuit = set_text(slot.circuit, place.width(), SMALLEST, align="centre", spacing=1.12)
-    lines = min(2, circuit.lines)
-    top = place.bottom() - circuit.line_height * (2 if lines == 2 else 1.5)
-    if circuit.lines <= 2:
+    lines = min(WORD_LINES, circuit.lines)
+    top = place.bottom() - circuit.line_height * max(1.5, lines)
+    if circuit.lines <= WORD_LINES:
         circuit.draw(painter, place.left(), top)
         return
-    circuit.draw(painter, place.left(), top, 0, 1)
-    rest = circuit.layout.text()[circuit.layout.lineAt(0).textLength() :]
-    second = QRectF(place.left(), top + circuit.line_height, place.width(), circuit.line_height)
-    draw_line(painter, second, rest.strip(), SMALLEST, align="centre")
+    circuit.draw(painter, place.left(), top, 0, WORD_LINES - 1)
+    over = circuit.layout.lineAt(WORD_LINES - 1).textStart()
+    high = circuit.line_height
+    last = QRectF(place.left(), top + high * (WORD_LINES - 1), place.width(), high)
+    rest = circuit.layout.text()[over:].strip()
+    draw_line(painter, last, rest, SMALLEST, align="centre")
 
 
 # --- the legend -----------------------------------------------------------------------------------

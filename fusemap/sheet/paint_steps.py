@@ -4,15 +4,15 @@ In: steps and the width there is. Out: strips. A drawing has no words of its own
 step, and the tap stands large beside its facts. Lengths are dots of 1/1200 inch.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from typing import Final
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter
 
-from fusemap.sheet.content import Step, Steps
-from fusemap.sheet.paint_flow import Draw, Strip, gap, lines
+from fusemap.sheet.content import Step, Steps, StepSign
+from fusemap.sheet.paint_flow import Draw, Strip, gap, keeps, lines
 from fusemap.sheet.paint_ink import (
     GREY,
     Setting,
@@ -61,7 +61,7 @@ def _one(step: Step, number: int, wide: float) -> Iterator[Strip]:
         strip = Strip(
             made.line_height,
             _step(number if position == 0 else 0, made, index, warns),
-            keep=position < min(3, len(rows) - 1) or (warns and position < len(rows) - 1),
+            keep=keeps(position, len(rows), 3) or (warns and position < len(rows) - 1),
             gap=pt(3.4) if position == 0 else 0.0,
         )
         strips.append(strip)
@@ -90,10 +90,8 @@ def _with(draw: Draw, step: Step, left: float) -> Draw:
         if step.picture is not None:
             painter.scale(SMALL, SMALL)
             draw_tap(painter, 0.0, 0.0, step.picture, WEIGHT)
-        elif step.sign == "earth":
-            draw_earth(painter)
         else:
-            draw_crossing(painter)
+            SIGNS[step.sign](painter)
         painter.restore()
 
     return both
@@ -120,6 +118,41 @@ def draw_crossing(painter: QPainter) -> None:
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.drawRect(QRectF(_at(6.0, 1.6), _at(8.0, 5.2)))
     painter.drawPolyline([_at(0, 6.6), _at(3, 6.6), _at(6, 3.4), _at(14, 3.4)])
+
+
+def draw_joint(painter: QPainter) -> None:
+    """Two stripped ends in a crimp: the bare wire in the sleeve, pressed twice."""
+    painter.setPen(pen(2.2, GREY))
+    painter.drawLine(_at(0, 4.4), _at(3.6, 4.4))
+    painter.drawLine(_at(10.4, 4.4), _at(14, 4.4))
+    painter.setPen(pen(0.9))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawLine(_at(3.6, 4.4), _at(6.6, 4.4))
+    painter.drawLine(_at(7.4, 4.4), _at(10.4, 4.4))
+    painter.drawRect(QRectF(_at(4.4, 3.0), _at(9.6, 5.8)))
+    for x in (5.6, 8.4):
+        painter.drawLine(_at(x, 2.0), _at(x, 3.6))
+        painter.drawLine(_at(x, 5.2), _at(x, 6.8))
+
+
+def draw_ring(painter: QPainter) -> None:
+    """A cable with its ring terminal, seen from above, on a stud with its nut."""
+    painter.setPen(pen(2.2, GREY))
+    painter.drawLine(_at(0, 4.4), _at(4.4, 4.4))
+    painter.setPen(pen(0.9))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRect(QRectF(_at(4.4, 3.2), _at(7.2, 5.6)))
+    painter.drawEllipse(QRectF(_at(7.2, 1.8), _at(12.4, 7.0)))
+    corners = [(9.0, 3.0), (10.6, 3.0), (11.4, 4.4), (10.6, 5.8), (9.0, 5.8), (8.2, 4.4)]
+    painter.drawPolygon([_at(x, y) for x, y in corners])
+
+
+SIGNS: Final[Mapping[StepSign, Callable[[QPainter], None]]] = {
+    "earth": draw_earth,
+    "crossing": draw_crossing,
+    "joint": draw_joint,
+    "ring": draw_ring,
+}
 
 
 def _at(x: float, y: float) -> QPointF:

@@ -58,10 +58,23 @@ def places(table: Table, wide: float) -> list[Place]:
     """The columns by their shares of the width, none narrower than its longest word."""
     shares = [column.share for column in table.columns]
     least = [min(each, wide * MOST_FOR_A_WORD) for each in _longest_words(table)]
+    if sum(least) > wide:
+        least = _heads_first(table, least, wide)
     found, x = [], 0.0
     for column, share in zip(table.columns, _shared(shares, least, wide), strict=True):
         found.append(Place(x, share, column.align))
         x += share
+    return found
+
+
+def _heads_first(table: Table, least: list[float], wide: float) -> list[float]:
+    """Where not every word has room: the heads whole, what is left to the words of the cells."""
+    found = [_word_room(column.title, TITLE_POINTS, bold=True) for column in table.columns]
+    left = max(0.0, wide - sum(found))
+    for index, needed in enumerate(least):
+        more = min(left, max(0.0, needed - found[index]))
+        found[index] += more
+        left -= more
     return found
 
 

@@ -3,7 +3,7 @@
 In: a subject and its panels. Out: `PanelPicture`s, every place with its marks in the true
 arrangement (a panel with many columns comes in several, so that the places stay large enough to
 read); the map, every slot with its fuse, its circuit, when it is live and what it carries in its
-worst state; a lid card of true size per panel with a tap. No Qt.
+worst state; the photo of its lid where there is one. No Qt.
 """
 
 from collections.abc import Iterator
@@ -14,14 +14,14 @@ import numpy as np
 
 from fusemap import tables
 from fusemap.circuits import FUNCTION_WORDS, circuit_of, counts_critical, unanswered
+from fusemap.photo.jpeg import kept_jpeg
 from fusemap.sheet.content import (
     Block,
     Facts,
     Figure,
-    LidCard,
-    LidEntry,
     PanelPicture,
     Paragraph,
+    PhotoPicture,
     Row,
     Section,
     SlotPicture,
@@ -33,18 +33,15 @@ from fusemap.sheet.style import (
     LOOKS,
     NO_PANELS,
     NOT_MEASURED,
-    ONE_VEHICLE,
-    SIDE,
     SIDE_SHORT,
     SLOT_KIND,
     STATE,
-    WAY_SHORT,
     named,
 )
 from fusemap.sheet.subject import Subject, in_states
 from fusemap.text import Argument, Text, Words, given, in_row, run_on, say
-from fusemap.vehicle import FEED_CLASSES, LIVE_IN, STATES, Feed, Panel, Slot, Tap, look_up
-from fusemap.vehicle.words import PLACE, TAP, FeedClass, own_words
+from fusemap.vehicle import FEED_CLASSES, LIVE_IN, STATES, Feed, Panel, Slot, look_up
+from fusemap.vehicle.words import PLACE, FeedClass, own_words
 
 PLAIN: Final = ("#ffffff", "#111111")
 """Fill and ink of a fuse without a colour."""
@@ -87,7 +84,26 @@ def picture(subject: Subject, panel: Panel) -> PanelPicture:
         rows=panel.rows,
         columns=panel.columns,
         slots=slots,
-        legend=tuple((key, subject.show(words)) for key, words in _legend(slots)),
+        legend=tuple(
+            (key, subject.show(words))
+            for key, words in _legend(slots)
+            if not (key == "live_unknown" and panel.kind == "block")
+        ),
+    )
+
+
+def photos(subject: Subject, panel: Panel) -> Iterator[PhotoPicture]:
+    """The photo of a panel's lid with its places marked, if it has one that can be drawn."""
+    if panel.photo is None or kept_jpeg(panel.photo.jpeg) is None:
+        return
+    whole = picture(subject, panel)
+    name = say("{panel}: photo of the lid", panel=subject.panel_name(panel))
+    note = say(
+        "Each place with its label; black: tapped, with the accessory’s number in brackets. The "
+        "places are as the grid was drawn on the photo."
+    )
+    yield PhotoPicture(
+        subject.show(name), panel.photo, panel.rows, panel.columns, whole.slots, subject.show(note)
     )
 
 
@@ -161,6 +177,7 @@ def map_sections(subject: Subject) -> Iterator[Section]:
         name, place = subject.panel_name(panel), PLACE[panel.place]
         blocks: tuple[Block, ...] = (
             *pictures(subject, panel, titled=False),
+            *photos(subject, panel),
             slot_table(subject, panel, f"slots-{number}"),
         )
         title = show(say("{panel} ({place})", panel=name, place=place))
@@ -319,71 +336,3 @@ def _feed_row(subject: Subject, feed: Feed) -> Row:
         subject.figure(figures.limit_a[column], "A"),
         STATE[STATES[row]],
     )
-
-
-# --- the lid card ---------------------------------------------------------------------------------
-
-
-LID_WARNINGS: Final = (
-    say("Never a larger fuse."),
-    say("To undo: take the tap out, put the host fuse back alone."),
-    ONE_VEHICLE,
-)
-
-
-def lid_sections(subject: Subject) -> Iterator[Section]:
-    """All cards; many entries go on to further cards."""
-    yield Section("lid", "", tuple(cards(subject)))
-
-
-def cards(subject: Subject) -> Iterator[LidCard]:
-    """A card for each panel that was tapped, and one for what has an own feed.
-
-    Without any tap one per panel, as a map for the lid.
-    """
-    for panel in subject.vehicle.panels:
-        here = {slot.id for slot in panel.slots}
-        taps = [tap for tap in subject.staying if tap.slot in here]
-        if taps or not subject.taps:
-            yield _card(subject, panel, taps)
-    own = [tap for tap in subject.staying if tap.slot is None]
-    if own or not (subject.vehicle.panels or subject.taps):
-        yield _card(subject, None, own)
-
-
-def _card(subject: Subject, panel: Panel | None, taps: list[Tap]) -> LidCard:
-    show = subject.show
-    subtitle: Words = say("Added to this panel") if taps else say("Nothing added to this panel")
-    return LidCard(
-        title=show(say("Own feeds") if panel is None else subject.panel_name(panel)),
-        subtitle="" if panel is None else show(subtitle),
-        panel=None if panel is None else picture(subject, panel),
-        entries=tuple(_entry(subject, tap) for tap in taps),
-        warnings=tuple(show(text) for text in LID_WARNINGS),
-        fold=show(say("fold here")),
-        cut=show(say("cut here")),
-        scale=show(say("True size: print at 100 %. This line is 50 mm long.")),
-    )
-
-
-def _entry(subject: Subject, tap: Tap) -> LidEntry:
-    slot = subject.slot(tap)
-    fuse = say("No accessory fuse")
-    if tap.fuse is not None:
-        fuse = say("Accessory fuse {fuse}", fuse=subject.fuse(tap.fuse))
-    return LidEntry(
-        badge=subject.badge(tap),
-        slot=subject.show(subject.source(tap) if slot is None else subject.slot_name(slot)),
-        accessory=subject.show(subject.accessory_with_lead(tap)),
-        fuse=subject.show(fuse),
-        note=subject.show(_note(subject, tap)),
-    )
-
-
-def _note(subject: Subject, tap: Tap) -> Text:
-    """The host fuse and the way round: what has to go back, and where the common blade belongs."""
-    slot = subject.slot(tap)
-    if slot is None:
-        return TAP[tap.kind]
-    host = say("host {fuse}", fuse=subject.fuse(slot.fuse))
-    return run_on(host, SIDE[slot.live_side], WAY_SHORT[tap.way_round], between="; ")

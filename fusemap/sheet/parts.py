@@ -211,6 +211,9 @@ def _ends(subject: Subject) -> Iterator[Counted]:
 
 def _ends_of(subject: Subject, cable: Numbered) -> Iterator[tuple[Words, int]]:
     device = _device_end(cable)
+    if cable.role == "link_back":
+        yield _ring(cable.sized, None), 2
+        return
     if cable.role in ("feed", "link"):
         fuses = sum(whom == cable.number for _, whom in _new_fuses(subject))
         # the link is cut once more for its relay or charger
@@ -225,12 +228,12 @@ def _ends_of(subject: Subject, cable: Numbered) -> Iterator[tuple[Words, int]]:
         accessory = look_up.accessory(subject.vehicle, cable.of)
         yield device, 1
         body = by_the_body(accessory)
-        yield _ring(cable.cable, None) if body else _butt(cable.cable), 1
+        yield _ring(cable.sized, None) if body else _butt(cable.sized), 1
         return
     tap = look_up.tap(subject.vehicle, cable.of)
     yield device, 1
     if cable.role == "back":
-        yield _ring(cable.cable, thread_of(subject, tap)), 1
+        yield _ring(cable.sized, thread_of(subject, tap)), 1
         return
     if tap.kind == "own_feed":
         yield _ring(cable.cable, None), 1
@@ -253,8 +256,10 @@ def _at_holder(subject: Subject, tap: Tap) -> Iterator[tuple[Words, int]]:
         yield name, 2
 
 
-def _device_end(cable: Numbered) -> Text:
-    return say("At the accessory, its own terminal or: {joint}", joint=_butt(cable.cable))
+def _device_end(cable: Numbered) -> Words:
+    if cable.sized is not None and ring_kind(cable.sized) == "lug":
+        return _ring(cable.sized, None)
+    return say("At the accessory, its own terminal or: {joint}", joint=_butt(cable.sized))
 
 
 def _butt(cable: Cable | None) -> Words:
@@ -348,7 +353,7 @@ def cut_list(subject: Subject) -> Table:
     for each in to_lay(subject):
         lengths = _lengths(each.cable)
         shown = [_metres(subject, length) for length in lengths]
-        kind: Words = say("not entered: measure at the vehicle")
+        kind: Words = not_entered(each)
         if each.cable is not None:
             cable = each.cable
             kind = subject.kind_of_cable(cable.section_mm2, cable.insulation, cable.colour)
@@ -358,6 +363,14 @@ def cut_list(subject: Subject) -> Table:
         totals = (subject.figure(each, "m") for each in sums)
         rows.append(subject.row(TOTAL, "", "", "", *totals, kind="total"))
     return Table("cut-list", columns, tuple(rows))
+
+
+def not_entered(each: Numbered) -> Text:
+    """What is said of a cable that nobody entered: its section at least, where one is known."""
+    if each.like is None:
+        return say("not entered: measure at the vehicle")
+    section = Section(each.like.section_mm2)
+    return say("at least {section}, length as measured at the vehicle", section=section)
 
 
 def _lengths(cable: Cable | None) -> tuple[float | None, float | None, float | None]:

@@ -15,7 +15,7 @@ from fusemap.sheet.content import Block, Box, Facts, Paragraph, Row, Section, Ta
 from fusemap.sheet.panels import pictures
 from fusemap.sheet.style import NO_PANELS, SIDE_SHORT, STATE_HEAD, named
 from fusemap.sheet.subject import Subject
-from fusemap.text import Text, run_on, say
+from fusemap.text import Text, run_on, say, say_in
 from fusemap.vehicle import STATES, Panel, Slot
 
 LIVE, DEAD = "✓", "–"
@@ -65,7 +65,7 @@ def form(subject: Subject, panel: Panel, key: str) -> Table:
     """A row of boxes for every place that takes a fuse, along the rows from the top."""
     column = subject.column
     columns = (
-        column(say("Slot"), 11),
+        column(say_in("narrow column", "Place"), 11),
         column(say("Known so far"), 27),
         *(column(STATE_HEAD[state], 9.4, "centre") for state in STATES),
         column(say("mV across fuse"), 12, "centre"),

@@ -25,7 +25,7 @@ from fusemap.sheet.style import (
 )
 from fusemap.sheet.subject import Subject
 from fusemap.sheet.trust import basis, counted
-from fusemap.sheet.work import undo
+from fusemap.sheet.undo import undo
 from fusemap.text import Argument, Text, Words, run_on, say, say_in
 from fusemap.vehicle import Reading, SignOff, Tap, look_up
 

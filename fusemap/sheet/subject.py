@@ -1,7 +1,8 @@
 """What a sheet is made from, with the look-ups that its builders share.
 
-In: a vehicle's assessment, its findings, a style, and when and from what file it is made. Out:
-names, numbers and words of slots, taps and accessories. Nothing is computed here. No Qt.
+In: a vehicle's assessment, its findings, a style, when and from what file it is made, and what
+labels are printed on. Out: names, numbers and words of slots, taps and accessories. Nothing is
+computed here. No Qt.
 """
 
 from collections.abc import Mapping
@@ -15,6 +16,7 @@ from fusemap import text as texts
 from fusemap.assess import Assessment
 from fusemap.checks import Finding
 from fusemap.sheet.content import Box, Cell, Column, Figure, Row
+from fusemap.sheet.stock import PLAIN, Stock
 from fusemap.sheet.style import BATTERY, NO_FUSE, SENSE, STATE, UNNAMED, moment, named
 from fusemap.text import (
     NOTHING,
@@ -62,6 +64,7 @@ class Subject:
     findings: tuple[Finding, ...]
     style: Style
     made: Made
+    stock: Stock = PLAIN
 
     @property
     def vehicle(self) -> Vehicle:

@@ -1,21 +1,22 @@
-"""The work: what to do first and last, step by step, and how to undo it.
+"""The work: what to do first and last, step by step.
 
 In: a subject. Out: steps with boxes to tick (earth first, supply last, with the waits where the
 battery is disconnected), each with the cable's number, how its ends are made and how tight, and the
-caution that belongs to it; and the way back. No Qt.
+caution that belongs to it. No Qt.
 """
 
 from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
-from fusemap.sheet.cables import Numbered, earth_name, number_of, socket_words, switch_of
-from fusemap.sheet.cautions import at_step, power_off
-from fusemap.sheet.circuit_parts import output_limit
+from fusemap.sheet.cables import Numbered, earth_name, number_of, switch_of
+from fusemap.sheet.cautions import power_off, step
+from fusemap.sheet.checking import AT_THE_BATTERY
 from fusemap.sheet.content import Step, Steps
 from fusemap.sheet.fitting import (
     AS_THE_MAKER_SAYS,
-    joint_words,
+    device_sign,
+    device_words,
     ring_words,
     thread_of,
 )
@@ -23,16 +24,18 @@ from fusemap.sheet.jobs import (
     back_words,
     behind_words,
     cable_words,
+    live_states,
     relay_words,
     switch_words,
-    tap_picture,
-    tap_words,
 )
-from fusemap.sheet.parts import block_slots, link_words, sleeve_m, to_lay
-from fusemap.sheet.subject import Subject
-from fusemap.text import Amount, Text, Words, many, run_on, say
+from fusemap.sheet.parts import block_slots, link_words, not_entered, sleeve_m, to_lay
+from fusemap.sheet.style import SIDE
+from fusemap.sheet.subject import Subject, in_states
+from fusemap.sheet.supplying import supply_steps
+from fusemap.sheet.undo import take_away
+from fusemap.text import Amount, Text, Words, in_row, many, run_on, say
 from fusemap.vehicle import SEATED, Tap, look_up
-from fusemap.vehicle.words import CLOSED_BY
+from fusemap.vehicle.words import CLOSED_BY, PLACE
 
 # --- order of work --------------------------------------------------------------------------------
 
@@ -42,10 +45,11 @@ def order(subject: Subject) -> tuple[Steps, ...]:
     stages = (
         (say("Prepare"), _prepare(subject)),
         (say("Remove first"), _remove(subject)),
+        (say("Fix what is added"), _fix(subject)),
         (say("Lay the cables"), _lay(subject)),
         (say("Earth first"), _earth(subject)),
         (say("Connect the accessories"), _device(subject)),
-        (say("Supply last"), _last(subject)),
+        (say("Supply last"), supply_steps(subject)),
         (say("Check and write down"), _finish(subject)),
     )
     found, first = [], 1
@@ -57,37 +61,24 @@ def order(subject: Subject) -> tuple[Steps, ...]:
     return tuple(found)
 
 
-def _last(subject: Subject) -> Iterator[Step]:
-    """The supply: what is connected while no fuse is in, then the fuses from the source on."""
-    yield from _feeds(subject)
-    yield from _supply(subject)
-    yield from _feed_fuses(subject)
-    yield from _block_fuses(subject)
-
-
-def _step(subject: Subject, text: Text, detail: Words = "", caution: str = "") -> Step:
-    """A step, with what there is to know about it and the caution of this key."""
-    said = at_step(subject, caution) if caution else ""
-    return Step(subject.show(text), subject.show(detail), said)
-
-
 def _prepare(subject: Subject) -> Iterator[Step]:
     stops = sum(finding.severity == "stop" for finding in subject.findings)
     if stops:
         text = say("Put right the findings marked Stop ({count}). Only then go on.", count=stops)
-        yield _step(subject, text)
-    yield _step(
+        yield step(subject, text)
+    yield step(
         subject, say("Read the cautions of this sheet, and the vehicle maker’s instructions.")
     )
-    yield _step(subject, _rest_current(subject.vehicle.parking.sleep_after_min))
+    yield step(subject, _rest_current(subject.vehicle.parking.sleep_after_min), AT_THE_BATTERY)
+    yield from _live_first(subject)
     if power_off(subject):
-        yield _step(
+        yield step(
             subject,
             say(
                 "Note the radio code and stored settings; open the bonnet and keep the key outside."
             ),
         )
-        yield _step(
+        yield step(
             subject,
             say("Disconnect the battery’s minus lead."),
             say(
@@ -98,7 +89,7 @@ def _prepare(subject: Subject) -> Iterator[Step]:
         )
     else:
         text = say("Switch everything off, take the key out, keep it away from the vehicle.")
-        yield _step(subject, text)
+        yield step(subject, text)
 
 
 def _rest_current(wait_min: float) -> Text:
@@ -116,14 +107,66 @@ def _rest_current(wait_min: float) -> Text:
     )
 
 
+def _live_first(subject: Subject) -> Iterator[Step]:
+    """Which contact is live, before the tap goes in and while the battery is still on."""
+    seen: dict[str, Words] = {}
+    for tap in subject.to_fit:
+        slot = subject.slot(tap)
+        if slot is None or tap.kind not in SEATED or subject.on_block(slot):
+            continue
+        when = in_states(live_states(subject, tap))
+        side = SIDE[slot.live_side]
+        seen[slot.id] = say("{slot}: {side}, {when}", slot=subject.slot_name(slot), side=side,
+                            when=when)  # fmt: skip
+    if seen:
+        yield step(subject, LIVE_FIRST, run_on(*seen.values(), between="; "))
+
+
+LIVE_FIRST: Final = say(
+    "Slot by slot: fuse out, measure both contacts against the body; the one with voltage is the "
+    "live side. Fuse in again."
+)
+
+
 def _remove(subject: Subject) -> Iterator[Step]:
     """What an earlier owner fitted and is to go."""
     return (take_away(subject, tap) for tap in reversed(subject.to_remove))
 
 
+def _fix(subject: Subject) -> Iterator[Step]:
+    """Blocks, the second battery, what links it, and the accessories, before any cable is cut."""
+    used = {slot.id for slot, _ in block_slots(subject)}
+    for panel in subject.vehicle.panels:
+        if any(slot.id in used for slot in panel.slots):
+            name = subject.panel_name(panel)
+            text = say("Fix the fuse block {name}; leave all its fuses out.", name=name)
+            yield step(subject, text, PLACE[panel.place])
+    second = subject.vehicle.second_battery
+    if second is not None:
+        yield step(subject, say("Fix the second battery."), HELD)
+        text = say("Fix what links the batteries, beside {number}.", number="W0+")
+        yield step(subject, text, link_words(second, subject.vehicle.system_v))
+    for each in to_lay(subject):
+        if each.role in ("out", "behind"):
+            last = () if each.cable is None else each.cable.stretches[-1:]
+            place = in_row(PLACE[part.place] for part in last)
+            yield step(subject, say("Fix {device} in its place.", device=each.end), place)
+
+
+HELD: Final = say("It must not move in a crash; poles covered; lead-acid with its gas led outside.")
+"""Common practice, no source."""
+
+
+TRIM: Final = say(
+    "Take the trim off on the way of the cables, as the vehicle maker shows; no force, clips kept."
+)
+
+
 def _lay(subject: Subject) -> Iterator[Step]:
     """Each cable, then its grommets; the caution at the first, which holds for all."""
     caution = "routing"
+    if any(each.cable is not None for each in to_lay(subject)):
+        yield step(subject, TRIM)
     for each in to_lay(subject):
         if each.cable is None:
             continue
@@ -133,10 +176,10 @@ def _lay(subject: Subject) -> Iterator[Step]:
             start=each.start,
             end=each.end,
         )
-        yield _step(subject, text, _way(subject, each), caution)
+        yield step(subject, text, _way(subject, each), caution)
         caution = ""
         if each.cable.crossings:
-            yield replace(_step(subject, _grommet(each), GROMMET), sign="crossing")
+            yield replace(step(subject, _grommet(each), GROMMET), sign="crossing")
 
 
 def _way(subject: Subject, each: Numbered) -> Words:
@@ -170,7 +213,7 @@ def _earth(subject: Subject) -> Iterator[Step]:
     for tap in subject.to_fit:
         if tap.lead != "power":
             continue
-        step = _step(
+        made = step(
             subject,
             say(
                 "Connect the earth {number} of {lead} to: {point}.",
@@ -181,13 +224,21 @@ def _earth(subject: Subject) -> Iterator[Step]:
             run_on(
                 say(
                     "Return: {way}. Bare metal, tight, protected from damp.",
-                    way=back_words(subject, tap),
+                    way=_return(subject, tap),
                 ),
-                ring_words(tap.cable_back, thread_of(subject, tap)),
+                ring_words(tap.cable_back or tap.cable_out, thread_of(subject, tap)),
             ),
             "earth_sensor" if _at_the_battery(subject, tap) else "",
         )
-        yield replace(step, sign="earth")
+        yield replace(made, sign="earth")
+
+
+def _return(subject: Subject, tap: Tap) -> Words:
+    """The way back; by the body with the lead to the earth point."""
+    if tap.cable_back is not None:
+        return back_words(subject, tap)
+    (lead,) = (e for e in to_lay(subject) if e.of == tap.id and e.role == "back")
+    return run_on(back_words(subject, tap), not_entered(lead), between="; ")
 
 
 def _at_the_battery(subject: Subject, tap: Tap) -> bool:
@@ -201,142 +252,32 @@ def _device(subject: Subject) -> Iterator[Step]:
         lead = subject.lead_name(tap)
         if tap.lead == "power":
             text = say("Connect {lead}: earth, then plus. Leave its source open.", lead=lead)
-            yield _step(subject, text)
+            made = step(subject, text, device_words(tap.cable_out))
+            yield replace(made, sign=device_sign(tap.cable_out))
         if tap.relay:
             text = say("Wire the relay of {lead}.", lead=lead)
-            yield _step(subject, text, relay_words(subject, tap), "relay")
+            yield step(subject, text, relay_words(subject, tap), "relay")
         if tap.switch in CLOSED_BY:
             name, number = switch_of(tap, subject), number_of(tap, subject)
             text = say("Put the switch {name} into {number}.", name=name, number=number)
             if tap.relay:
                 text = say("Put the switch {name} into the wire to the coil.", name=name)
-            yield _step(subject, text, switch_words(subject, tap))
+            yield step(subject, text, switch_words(subject, tap))
     for accessory in subject.hanging:
         if accessory.found == "no":
             lead, output = subject.numbered(accessory), subject.output(accessory)
             text = say("Connect {lead} to the {output}.", lead=lead, output=output)
-            yield _step(subject, text, behind_words(subject, accessory))
-
-
-MINUS: Final = run_on(
-    say("Its section at least that of {number}", number="W0+"), AS_THE_MAKER_SAYS, between="; "
-)
-"""Common practice, no source."""
-
-
-def _feeds(subject: Subject) -> Iterator[Step]:
-    """Added feeds and the link of a second battery: their holders are left open till the end."""
-    used = {slot.id for slot, _ in block_slots(subject)}
-    for panel in subject.vehicle.panels:
-        if any(slot.id in used for slot in panel.slots):
-            name = subject.panel_name(panel)
-            text = say("Fix the fuse block {name}; leave all its fuses out.", name=name)
-            yield _step(subject, text)
-    second = subject.vehicle.second_battery
-    if second is not None:
-        text = say("Fix the second battery, and connect its minus to the body.")
-        yield _step(subject, text, MINUS)
-        text = say("Fix what links the batteries, and put it into {number}.", number="W0+")
-        yield _step(subject, text, link_words(second, subject.vehicle.system_v))
-    for each in to_lay(subject):
-        if each.role not in ("feed", "link"):
-            continue
-        text = say(
-            "Connect {number} at {end}, then at {start}; leave its fuse out.",
-            number=each.number,
-            start=each.start,
-            end=each.end,
-        )
-        yield _step(subject, text, ring_words(each.cable, None), "fuse_at_source")
-
-
-def _feed_fuses(subject: Subject) -> Iterator[Step]:
-    for each in to_lay(subject):
-        if each.role == "feed":
-            fuse = look_up.feed(subject.vehicle, each.of).fuse
-            text = say("Put the fuse of {number} in.", number=each.number)
-            yield _step(subject, text, subject.fuse(fuse))
-        elif each.role == "link":
-            text = say("Put the fuses of {number} in, at both batteries.", number=each.number)
-            second = subject.vehicle.second_battery
-            fuses = (None, None) if second is None else (second.near_fuse, second.far_fuse)
-            yield _step(subject, text, run_on(*(subject.fuse(f) for f in fuses), between="; "))
-
-
-def _block_fuses(subject: Subject) -> Iterator[Step]:
-    """The fuses of an added block, one after the other: what opens tells which lead it is."""
-    for slot, tap in block_slots(subject):
-        text = say(
-            "Put the fuse of {lead} into {source}.",
-            lead=subject.lead_name(tap),
-            source=subject.source_in_words(tap),
-        )
-        yield _step(subject, text, subject.fuse(slot.fuse))
-
-
-def _supply(subject: Subject) -> Iterator[Step]:
-    """Sense leads first, own feeds last: what carries most is connected last."""
-    ranked = sorted(subject.to_fit, key=lambda t: (t.kind == "own_feed", t.lead == "power"))
-    for tap in ranked:
-        slot = subject.slot(tap)
-        caution = "fuse_at_source" if tap.kind == "own_feed" else ""
-        if slot is not None and slot.monitored:
-            caution = "monitored"
-        step = _step(subject, supply_text(subject, tap), _supply_detail(subject, tap), caution)
-        yield replace(step, picture=tap_picture(subject, tap))
-
-
-def supply_text(subject: Subject, tap: Tap) -> Text:
-    """How a lead is connected to its source."""
-    lead, source = subject.lead_name(tap), subject.source_in_words(tap)
-    match tap.kind:
-        case "two_fuse":
-            return say("Put the fuse tap of {lead} into {source}.", lead=lead, source=source)
-        case "take_off_lead":
-            return say(
-                "Put the fuse with take-off lead of {lead} into {source}.", lead=lead, source=source
-            )
-        case "splice":
-            return say("Splice {lead} into the wire of {source}.", lead=lead, source=source)
-        case "terminal":
-            return say(
-                "Connect {lead} to the terminal of {source}: the fuse is put in last.",
-                lead=lead,
-                source=source,
-            )
-        case "plug":
-            return say("Plug {lead} into {socket}.", lead=lead, socket=socket_words(subject, tap))
-        case "own_feed":
-            return say(
-                "Connect {lead} to {source}: holder without fuse first, the fuse last.",
-                lead=lead,
-                source=source,
-            )
-
-
-def _supply_detail(subject: Subject, tap: Tap) -> Text:
-    joint = joint_words(subject, tap.joint, tap.cable_out)
-    slot = subject.slot(tap)
-    module = slot is not None and slot.kind == "module"
-    return run_on(
-        say("Cable: {number}", number=number_of(tap, subject)),
-        "" if tap.kind == "own_feed" else tap_words(subject, tap),
-        run_on(AS_SHOWN, output_limit(slot), between="; ") if slot is not None and module else "",
-        say("Accessory fuse: {fuse}", fuse=subject.fuse(subject.guard(tap))),
-        say("Joint: {joint}", joint=joint) if joint else "",
-        between="; ",
-    )
-
-
-AS_SHOWN: Final = say("at a control unit’s output only where and how its maker shows it")
+            ends = device_words(accessory.lead_cable)
+            made = step(subject, text, run_on(behind_words(subject, accessory), ends, between="; "))
+            yield replace(made, sign=device_sign(accessory.lead_cable))
 
 
 def _finish(subject: Subject) -> Iterator[Step]:
     if power_off(subject):
         text = say("Reconnect the battery; set clock, windows and radio.")
-        yield _step(subject, text, AS_THE_MAKER_SAYS)
+        yield step(subject, text, AS_THE_MAKER_SAYS)
     for text in FINISH:
-        yield _step(subject, text)
+        yield step(subject, text)
 
 
 FINISH: Final = (
@@ -344,61 +285,3 @@ FINISH: Final = (
     say("Put the lid card into the lid; save the file; keep this sheet with the vehicle."),
     say("Check again after a week: no contact warm, every tap grips."),
 )
-
-
-# --- the way back ---------------------------------------------------------------------------------
-
-
-def undo(subject: Subject) -> Steps:
-    """How to put the vehicle back as it was: supply first, earth last."""
-    steps = [_step(subject, BATTERY_OFF)] if power_off(subject) else []
-    steps += [take_away(subject, tap) for tap in reversed(subject.to_fit)]
-    if subject.to_fit:
-        steps += [_step(subject, text) for text in LEFT_AS_BEFORE]
-    return Steps("", tuple(steps))
-
-
-BATTERY_OFF: Final = say("Disconnect the battery’s minus lead; wait before working near airbags.")
-LEFT_AS_BEFORE: Final = (
-    say("Take the accessories, their cables and earth leads out; earth comes off last."),
-    say("Check that every circuit works; write into the record what was removed and when."),
-)
-
-
-def take_away(subject: Subject, tap: Tap) -> Step:
-    """How a lead is taken off its source."""
-    slot = subject.slot(tap)
-    lead, source = subject.lead_name(tap), subject.source_in_words(tap)
-    back: Words = ""
-    if slot is not None and slot.fuse is not None and tap.kind in SEATED:
-        back = say("Put back alone: {fuse}.", fuse=subject.fuse(slot.fuse))
-    match tap.kind:
-        case "two_fuse":
-            text = say("Take the fuse tap of {lead} out of {source}.", lead=lead, source=source)
-        case "take_off_lead":
-            text = say(
-                "Take the fuse with take-off lead of {lead} out of {source}.",
-                lead=lead,
-                source=source,
-            )
-        case "splice":
-            text = say(
-                "Cut the splice of {lead} out of the wire of {source}; join the wire again and "
-                "seal it.",
-                lead=lead,
-                source=source,
-            )
-        case "terminal":
-            text = say(
-                "Take the fuse of {source} out, then {lead} off its terminal.",
-                lead=lead,
-                source=source,
-            )
-        case "plug":
-            socket = socket_words(subject, tap)
-            text = say("Pull the plug of {lead} out of {socket}.", lead=lead, socket=socket)
-        case "own_feed":
-            text = say(
-                "Take the fuse of {lead} out, then its lead off {source}.", lead=lead, source=source
-            )
-    return _step(subject, text, back)

@@ -1,5 +1,8 @@
 """`fusemap sheet FILE OUT`: sheet, circuit diagram, labels, lid card, map, probing list or record.
 
+`--part all` is the whole paper of a job in one PDF: sheet, labels, lid card, map and record.
+`--labels` says what labels are printed on: a kind by its name, or the sheet's own numbers in mm.
+
 Writes a PDF with embedded fonts, pictures of the pages (OUT-1.png, OUT-2.png …), every table as
 CSV (OUT-parts.csv …), or the circuit diagram as one SVG. Needs no display. Language and units are
 the sheet's own; `--units us` puts AWG first, lengths in feet and temperatures in °F, and says
@@ -19,9 +22,11 @@ from fusemap.assess import assess
 from fusemap.checks import findings
 from fusemap.errors import FileProblem
 from fusemap.files.atomic import write_whole
-from fusemap.sheet import PARTS, Made, SheetContent, sheet_content
+from fusemap.sheet import PARTS, USUAL, Made, SheetContent, sheet_content
 from fusemap.sheet.circuit import Circuit
 from fusemap.sheet.csv_tables import csv_files
+from fusemap.sheet.stock import STOCKS
+from fusemap.sheet.stock import read as read_stock
 from fusemap.terminal.command import (
     DEMO,
     Answer,
@@ -36,6 +41,8 @@ from fusemap.vehicle import Vehicle
 
 FORMATS = ("pdf", "png", "csv", "svg")
 PAPERS = ("a4", "letter")
+ALL = "all"
+"""The whole paper of a job."""
 
 
 def add(commands: Parsers) -> None:
@@ -49,8 +56,15 @@ def add(commands: Parsers) -> None:
     )
     add_vehicle(parser)
     parser.add_argument("out", metavar="OUT", help="the file to write, such as sheet.pdf")
-    parser.add_argument("--part", choices=PARTS, default="sheet")
+    parser.add_argument("--part", choices=(*PARTS, ALL), default="sheet")
     parser.add_argument("--paper", choices=PAPERS, default="a4")
+    parser.add_argument(
+        "--labels",
+        default="plain",
+        metavar="STOCK",
+        help=f"{', '.join(STOCKS)}, or “a4” or “letter” with width, height, labels across and "
+        "down, left and top margin, pitch across and down [mm]",
+    )
     parser.add_argument(
         "--format", choices=FORMATS, default=None, help="without it, what OUT ends in, else pdf"
     )
@@ -59,14 +73,14 @@ def add(commands: Parsers) -> None:
 def answer(asked: argparse.Namespace) -> Answer:
     """Write the files. Raises FileProblem for a vehicle that cannot be read or a place to write."""
     vehicle = vehicle_of(asked.file, asked.language)
-    content = make(vehicle, asked)
+    contents = make(vehicle, asked)
     kind = wanted_format(asked.out, asked.format)
     if not Path(asked.out).parent.is_dir():
         raise FileProblem(
             say("the folder is not there"), asked.out, say("choose a folder that is there")
         )
     pages, files = 0, []
-    for path, data, page in outputs(content, Path(asked.out), kind, asked.paper):
+    for path, data, page in outputs(contents, Path(asked.out), kind, asked.paper):
         write_whole(path, data)
         files.append(str(path))
         pages = max(pages, page)
@@ -83,17 +97,16 @@ def answer(asked: argparse.Namespace) -> Answer:
     return Answer(0, answered, files)
 
 
-def make(vehicle: Vehicle, asked: argparse.Namespace) -> SheetContent:
-    """The part that was asked for, made today."""
-    assessment = assess(vehicle)
+def make(vehicle: Vehicle, asked: argparse.Namespace) -> tuple[SheetContent, ...]:
+    """The part that was asked for, or all of them, made today."""
+    assessment, stock = assess(vehicle), read_stock(asked.labels)
+    found = findings(vehicle, assessment)
     # a demo vehicle stands in no file of the user's
     file = "" if asked.file.startswith(DEMO) else Path(asked.file).name
-    return sheet_content(
-        asked.part,
-        assessment,
-        findings(vehicle, assessment),
-        style_of(asked),
-        Made(date.today().isoformat(), file, program()),
+    made = Made(date.today().isoformat(), file, program())
+    parts = USUAL if asked.part == ALL else (asked.part,)
+    return tuple(
+        sheet_content(part, assessment, found, style_of(asked), made, stock) for part in parts
     )
 
 
@@ -116,9 +129,16 @@ def wanted_format(out: str, given: str | None) -> str:
 
 
 def outputs(
-    content: SheetContent, out: Path, kind: str, paper: Any
+    contents: tuple[SheetContent, ...], out: Path, kind: str, paper: Any
 ) -> Iterator[tuple[Path, bytes, int]]:
-    """Every file to write: its place, what is in it, and the number of its last page."""
+    """Every file to write: its place, what is in it, and the number of its last page.
+
+    Raises FileProblem for several parts in anything but a PDF.
+    """
+    if len(contents) > 1:
+        yield whole(contents, out, kind, paper)
+        return
+    (content,) = contents
     if kind == "csv":
         yield from (
             (beside(out, name, ".csv"), text.encode("utf-8-sig"), 0)
@@ -139,6 +159,21 @@ def outputs(
     for page in range(len(pages)):
         path = out if len(pages) == 1 else beside(out, str(page + 1), ".png")
         yield path, pages.png(page), page + 1
+
+
+def whole(
+    contents: tuple[SheetContent, ...], out: Path, kind: str, paper: Any
+) -> tuple[Path, bytes, int]:
+    """All parts as one PDF. Raises FileProblem for any other format."""
+    # Qt takes longer to load than all else
+    from fusemap.sheet.paint import Pages, one_pdf
+
+    if kind != "pdf":
+        raise FileProblem(
+            say("all parts together are a PDF"), remedy=say("ask for one part, or for a PDF")
+        )
+    parts = [Pages(content, paper) for content in contents]
+    return out, one_pdf(parts, contents[0].vehicle), sum(len(part) for part in parts)
 
 
 def diagram_svg(content: SheetContent) -> bytes:

@@ -46,6 +46,7 @@ class Kept(msgspec.Struct, kw_only=True):
     tour_at: int = 0
     photo_strength: PhotoStrength = "faint"
     paper: dict[str, list[str]] = msgspec.field(default_factory=dict)
+    labels: dict[str, str] = msgspec.field(default_factory=dict)
 
 
 class Settings:
@@ -95,6 +96,17 @@ class Settings:
         name = _path_text(path)
         others = {other: kept for other, kept in self.kept.paper.items() if other != name}
         self.kept.paper = dict([*others.items(), (name, list(parts))][-MOST_PAPERS:])
+        self.save()
+
+    def labels_of(self, path: Path) -> str:
+        """What labels are printed on for a file, as a word; empty where nobody chose."""
+        return self.kept.labels.get(_path_text(path), "")
+
+    def keep_labels(self, path: Path, stock: str) -> None:
+        """Remember what labels are printed on for a file; the oldest files are dropped."""
+        name = _path_text(path)
+        others = {other: kept for other, kept in self.kept.labels.items() if other != name}
+        self.kept.labels = dict([*others.items(), (name, stock)][-MOST_PAPERS:])
         self.save()
 
     @property

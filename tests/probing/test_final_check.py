@@ -6,6 +6,7 @@ from fusemap.assess import assess
 from fusemap.probing import final_check
 from fusemap.probing.check_step import CheckStep
 from fusemap.vehicle import Cable, Fuse, Vehicle, VoltageCutOff, edits, reading_edits
+from tests import trade_vehicles
 from tests.probing.vehicles import WHEN, whole
 from tests.vehicles import one_slot, with_accessory
 
@@ -144,3 +145,21 @@ def test_check_readings_leave_the_slots_alone(fitted):
         fitted, **(final_check.fields(step) | {"when": WHEN, "value": 1.0})
     )
     assert conclusions.conclude(fitted, read).panels == fitted.panels
+
+
+def test_on_a_second_battery_the_tips_go_to_its_own_poles_and_a_block_has_no_host() -> None:
+    vehicle = trade_vehicles.camper()
+    a = assess(vehicle)
+    found = steps(vehicle)
+    assert {"stays_on", "host"}.isdisjoint(found)
+    drop = found["host_drop"]
+    assert "second battery" in str(drop.how)
+    assert "second battery" in str(found["earth"].how)
+    assert drop.expected is not None
+    at_slot = float(a.taps.source_v[:, 0].min())
+    assert (
+        0
+        < drop.expected.typical
+        == pytest.approx(float((a.currents.second_v - a.taps.source_v[:, 0]).max()) * 1000)
+    )
+    assert at_slot < float(a.currents.second_v.max())

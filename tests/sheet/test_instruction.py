@@ -260,8 +260,11 @@ class TestFitting:
 
     def test_a_block_is_fixed_before_and_fused_last_with_what_it_needs(self) -> None:
         content = content_of(trade_vehicles.camper())
-        supply = [text for stage, text in steps(content) if stage == "Supply last"]
-        assert supply[0].startswith("Fix the fuse block Living block")
+        said = steps(content)
+        supply = [text for stage, text in said if stage == "Supply last"]
+        fixed = [text for stage, text in said if stage == "Fix what is added"]
+        assert fixed[0].startswith("Fix the fuse block Living block")
+        assert fixed[-1].startswith("Fix Compressor cool box in its place")
         assert supply[-1].startswith("Put the fuse of Fridge") or "10" in supply[-1]
         assert "Living block" in supply[-1]
         bought = of_group(table(content, "parts"), "Taps, fuse holders, relays")
@@ -286,6 +289,10 @@ class TestFitting:
         drawn = [step for block in blocks for step in block.items]
         assert {s.sign for s in drawn if "through the bulkhead" in s.text} == {"crossing"}
         assert {s.sign for s in drawn if s.text.startswith("Connect the earth")} == {"earth"}
+        devices = {s.sign for s in drawn if "earth, then plus" in s.text}
+        assert devices == {"joint"}
+        feeds = [s for s in drawn if s.text.startswith(("Connect W0+", "Connect WA+"))]
+        assert [s.sign for s in feeds] == ["ring", "ring"]
         jobs = [b for b in section(content, "accessories").blocks if isinstance(b, Job)]
         pictures = [s.picture for s in drawn if s.picture is not None]
         assert sorted(map(str, pictures)) == sorted(str(job.picture) for job in jobs)
@@ -313,8 +320,9 @@ class TestParts:
     def test_a_bolted_fuse_has_a_ring_terminal_at_both_ends_of_its_holder(self) -> None:
         counted = of_group(table(content_of(camper()), "parts"), "Terminals and joints")
         thick = sum(n for name, n in counted.items() if "Ring terminal, 16" in name)
-        # link: two ends, two holders and its relay between them; feed: two ends and one holder
-        assert thick == (2 + 2 * 2 + 2) + (2 + 2)
+        # link: two ends, two holders and its relay between them; feed: two ends and one holder;
+        # the second battery's minus: two ends
+        assert thick == (2 + 2 * 2 + 2) + (2 + 2) + 2
 
     def test_a_cable_is_cut_longer_than_planned_and_never_shorter(self) -> None:
         for vehicle in VEHICLES.values():
@@ -347,8 +355,8 @@ def of_group(parts: Table, name: str) -> dict[str, float]:
 
 
 def test_a_label_says_where_both_ends_go() -> None:
-    (first, _) = [b for b in content_of(fitted(), "labels").blocks() if isinstance(b, LabelSheet)]
-    assert first.labels[:2] == (Label("W1+", "F1 Radio → Lamp"),) * 2
+    (first,) = [b for b in content_of(fitted(), "labels").blocks() if isinstance(b, LabelSheet)]
+    assert first.labels[:2] == (Label("W1+", "F1 Radio", "Lamp"),) * 2
 
 
 def test_the_owner_is_told_in_plain_words_what_was_added_and_what_to_do() -> None:

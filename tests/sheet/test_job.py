@@ -209,34 +209,34 @@ class TestUnmeasured:
 class TestChecks:
     def test_pulling_the_host_fuse_tells_the_way_round(self) -> None:
         right = content_of(fitted())
-        assert check(right, "Way round") == "accessory stays on"
+        assert check(right, "Stays on") == "accessory stays on"
         reversed_ = content_of(fitted(way_round="load_side"))
-        assert check(reversed_, "Way round") == "accessory goes off"
+        assert check(reversed_, "Stays on") == "accessory goes off"
 
     def test_behind_a_splice_it_goes_off_and_an_own_feed_is_not_asked(self) -> None:
-        assert check(content_of(fitted(kind="splice")), "Way round") == "accessory goes off"
+        assert check(content_of(fitted(kind="splice")), "Stays on") == "accessory goes off"
         with pytest.raises(AssertionError, match="no line"):
-            check(content_of(fitted(kind="own_feed")), "Way round")
+            check(content_of(fitted(kind="own_feed")), "Stays on")
 
     def test_nobody_is_told_to_pull_a_critical_fuse(self) -> None:
         vehicle = fitted(slot={"critical": True}, justification="the maker's option socket",
                          found_how="read in the handbook")  # fmt: skip
         with pytest.raises(AssertionError, match="no line"):
-            check(content_of(vehicle), "Way round")
+            check(content_of(vehicle), "Stays on")
 
     def test_nor_one_that_its_name_says_to_leave_alone(self) -> None:
         vehicle = fitted(slot={"circuit": "Airbag"})
         with pytest.raises(AssertionError, match="no line"):
-            check(content_of(vehicle), "Way round")
+            check(content_of(vehicle), "Stays on")
         answered = fitted(slot={"circuit": "Airbag", "harmless": "air bed pump, traced"})
-        assert check(content_of(answered), "Way round")
+        assert check(content_of(answered), "Stays on")
 
     def test_the_rest_current_after_is_before_and_added(self) -> None:
         vehicle = edits.change_accessory(fitted(), "accessory-1", standby_a=0.03)
         content = content_of(vehicle)
         assert check(content, "Rest current before") == "20\u202fmA"
         assert check(content, "Rest current added") == "30\u202fmA"
-        assert check(content, "Rest current after").startswith("50\u202fmA (")
+        assert check(content, "Whole vehicle: rest current").startswith("50\u202fmA (")
 
     def test_a_prediction_has_the_band_in_which_a_reading_agrees(self) -> None:
         content = content_of(fitted())

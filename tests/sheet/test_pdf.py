@@ -20,8 +20,10 @@ from fusemap.sheet.content import (
     FindingNote,
     Job,
     LabelSheet,
+    LegendCard,
     LidCard,
     Paragraph,
+    PhotoPicture,
     PlanView,
     Row,
     Section,
@@ -117,6 +119,11 @@ def block_texts(block: Any) -> list[str]:
             return [panel.name, *(badge for slot in panel.slots for badge in slot.badges)]
         case LabelSheet(labels=labels):
             return [label.number for label in labels]
+        case LegendCard():
+            rows = [t for r in block.rows for t in (r.slot, r.what, *r.added, r.rating)]
+            return [block.title, *block.heads, *rows, block.warning, block.note, block.scale]
+        case PhotoPicture():
+            return [block.name, block.note]
         case Circuit():
             return list(block.texts())
         case Facts(rows=rows):

@@ -5,20 +5,19 @@ vehicle without a file has its ticks until another is opened.
 """
 
 from collections.abc import Sequence
-from typing import Final
 
 from PySide6.QtWidgets import QCheckBox, QGroupBox, QVBoxLayout, QWidget
 
-from fusemap.sheet.content import PARTS, Part
+from fusemap.sheet.content import PARTS, USUAL, Part
 from fusemap.window.document import Document
 from fusemap.window.settings import Settings
 
-USUAL: Final[tuple[Part, ...]] = ("sheet", "labels", "lid", "map", "record")
-"""Ticked where nobody chose: the sheet has the diagram in it, the probing list comes before."""
-
 
 class PaperTicks(QGroupBox):
-    """A box to tick for each part; `names` are the parts as people know them."""
+    """A box to tick for each part; `names` are the parts as people know them.
+
+    Where nobody chose, the usual parts are ticked.
+    """
 
     def __init__(
         self,

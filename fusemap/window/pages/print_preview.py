@@ -37,6 +37,7 @@ from fusemap.text import Style, say
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.pages.page_view import PageView
+from fusemap.window.pages.paper_labels import LabelChoice
 from fusemap.window.pages.paper_ticks import PaperTicks
 from fusemap.window.parts.choice import Choice
 from fusemap.window.parts.export import ask_where, file_name
@@ -71,12 +72,14 @@ class PrintPreview(QWidget):
         self.paper = self._choice("printPaper", self.tr("Paper"), self._papers())
         self.language = self._choice("printLanguage", self.tr("Language"), self._languages())
         self.units = self._choice("printUnits", self.tr("Units"), self._units())
+        self.labels = LabelChoice(document, style, settings)
         self.ticks = PaperTicks(document, settings, self._parts())
         self.number = QLabel()
         self.number.setObjectName("printNumber")
         self._lay_out()
         self._choose_usual()
         self.view.turned.connect(self._show_number)
+        self.labels.changed.connect(self.refresh)
         document.changed.connect(self._vehicle_changed)
         self.refresh()
 
@@ -139,6 +142,8 @@ class PrintPreview(QWidget):
         side.addSpacing(space(self, "large"))
         for button in self._buttons():
             side.addWidget(button)
+        side.addSpacing(space(self, "large"))
+        side.addWidget(self.labels)
         side.addSpacing(space(self, "large"))
         side.addWidget(self.ticks)
         whole = QPushButton(self.tr("Save the ticked as &one PDF…"))
@@ -220,6 +225,7 @@ class PrintPreview(QWidget):
             document.findings,
             style,
             made,
+            self.labels.stock,
         )
 
     def _says_ground(self, units: str) -> bool:
