@@ -344,9 +344,13 @@ class HuntPage(StagePage):
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
         if not self._storing:
+            # nothing is kept here: it may be another vehicle, whose file is told a moment later
             self.hunt = hunt.resume(self.hunt, new)
-            self._keep()
             self._show()
+
+    def _keep_elsewhere(self) -> None:
+        self._kept = KeptHunt(self._folder, self._document.path, self._document.vehicle)
+        self._keep()
 
     def _opened(self) -> None:
         """Another vehicle is in hand: its own hunt."""

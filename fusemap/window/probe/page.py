@@ -238,6 +238,10 @@ class ProbePage(StagePage):
             self.session = resume(self.session, new)
             self._show()
 
+    def _keep_elsewhere(self) -> None:
+        self._kept = KeptSession(self._folder, self._document.path, self._document.vehicle)
+        self._kept.write(self.session)
+
     def _opened(self) -> None:
         """Another vehicle is in hand: its own session."""
         vehicle = self._document.vehicle

@@ -158,7 +158,7 @@ class Tasks(QObject):
             kept = self._desk.settings.kept
             theme = replace(PROBE, style=self._desk.look.theme.style)
             self.check = CheckPage(
-                self._desk.document, theme, self.now,
+                self._desk.document, theme, self.now, folder=state_folder(),
                 sound=kept.stage_sound, voice=kept.stage_voice,
             )  # fmt: skip
             self.check.sound_chosen.connect(self._keep_sound)
