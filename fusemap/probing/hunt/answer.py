@@ -36,9 +36,10 @@ class Answer:
     """All that a hunt knows.
 
     `shares` are those of the level with the largest whole, `None` before it was read; `now` is the
-    latest whole, `comes_and_goes` whether it has gone off since. `passing` are circuits that surely
-    drew at another level. `good_a` [A] is what a healthy vehicle draws; `wake_ups` are those of the
-    night that was followed, `logged` whether one was.
+    latest whole, `comes_and_goes` whether it has gone off since. `at_rest` is the least whole that
+    was read where it drew more at other times. `passing` are circuits that surely drew at another
+    level. `good_a` [A] is what a healthy vehicle draws; `wake_ups` are those of the night that was
+    followed, `logged` whether one was.
     """
 
     shares: Shares | None
@@ -48,6 +49,7 @@ class Answer:
     good_a: float
     wake_ups: tuple[WakeUp, ...] = ()
     logged: bool = False
+    at_rest: Load | None = None
 
     @property
     def whole(self) -> Load | None:
@@ -98,6 +100,9 @@ class Answer:
                 "{whole} may be usual: this meter cannot tell it from too much",
                 whole=self.whole.words,
             )
+        if self.wake_ups and self.at_rest is not None:
+            wakes = in_row([wake_words(wake) for wake in self.wake_ups])
+            return say("It wakes up: {wakes}; where is not found yet", wakes=wakes)
         if self.shares is not None and self.shares.open:
             places: list[Argument] = [_name(each.slot) for each in self.shares.open[:4]]
             if len(self.shares.open) > len(places):
@@ -236,6 +241,7 @@ def _answer(hunt: Hunt, vehicle: Vehicle) -> Answer:
     slots = [slot for slot in fuse_slots(vehicle) if slot.fuse is not None]
     main = max(found, key=lambda level: level.whole.current_a)
     gone = not meets(main.whole, now)
+    least = min(found, key=lambda level: level.whole.current_a).whole
     return Answer(
         shares(main, slots),
         now,
@@ -244,6 +250,7 @@ def _answer(hunt: Hunt, vehicle: Vehicle) -> Answer:
         good,
         wakes,
         hunt.scene.logged,
+        None if meets(main.whole, least) else least,
     )
 
 
@@ -341,11 +348,16 @@ class Cost:
         return say("{now} as it is, {then} without it", now=self.as_it_is, then=self.without)
 
 
-def cost(vehicle: Vehicle, found: Sequence[Share], whole: Load) -> Cost:
+def cost(
+    vehicle: Vehicle, found: Sequence[Share], whole: Load, at_rest: Load | None = None
+) -> Cost:
     """What these cost, by the forecast of the vehicle with and without them.
 
-    Reckoned with what the whole current is known to be, at both of its ends.
+    Reckoned with what the whole current is known to be, at both of its ends. With `at_rest` it
+    draws the whole for a while only: as often as a night showed, else from never to always.
     """
+    if at_rest is not None:
+        return _cost_of_spells(vehicle, found, whole, at_rest)
     now = [_hours(vehicle, whole_a, ()) for whole_a in (whole.high_a, whole.low_a)]
     least = sum(each.low_a for each in found)
     most = sum(min(each.high_a, whole.high_a) for each in found)
@@ -353,6 +365,17 @@ def cost(vehicle: Vehicle, found: Sequence[Share], whole: Load) -> Cost:
         _hours(vehicle, max(0.0, whole.high_a - least), found),
         _hours(vehicle, max(0.0, whole.low_a - most), found),
     ]
+    return Cost(Span(*now), Span(*then))
+
+
+def _cost_of_spells(vehicle: Vehicle, found: Sequence[Share], whole: Load, at_rest: Load) -> Cost:
+    seen = bool(vehicle.parking.wake_ups)
+    now = [
+        _hours(vehicle, at_rest.high_a if seen else whole.high_a, ()),
+        _hours(vehicle, at_rest.low_a, ()),
+    ]
+    quiet = edits.change_parking(vehicle, wake_ups=())
+    then = [_hours(quiet, rest_a, found) for rest_a in (at_rest.high_a, at_rest.low_a)]
     return Cost(Span(*now), Span(*then))
 
 

@@ -17,7 +17,8 @@ from fusemap.errors import InputProblem
 from fusemap.probing import conclusions, disbelief, evidence
 from fusemap.probing.entry import Entry, read_entry
 from fusemap.probing.hunt.answer import answer
-from fusemap.probing.hunt.night import night_of, read_log
+from fusemap.probing.hunt.log import read_log
+from fusemap.probing.hunt.night import night_of
 from fusemap.probing.hunt.state import Done, Hunt, Kind, Scene
 from fusemap.probing.hunt.steps import Step, next_step
 from fusemap.probing.loads import Load, load_through, measured_load
@@ -57,7 +58,7 @@ def enter(
     if step.quantity is None:
         raise InputProblem(say("no figure is asked for here"), remedy=say("press Enter"))
     entry = _entry(hunt, step, typed)
-    draft = _draft(hunt, step, entry, now)
+    draft = _for_a_while(hunt, vehicle, _draft(hunt, step, entry, now))
     if not _is_said_again(hunt, entry, step, typed):
         doubts = _doubts(hunt, vehicle, Reading(id="new", **draft))
         if doubts:
@@ -153,6 +154,20 @@ def _draft(hunt: Hunt, step: Step, entry: Entry, now: datetime) -> dict[str, Any
     elif step.kind == "pull":
         fields |= {"purpose": "hunt", "fuses_out": step.slots}
     return fields
+
+
+def _for_a_while(hunt: Hunt, vehicle: Vehicle, draft: dict[str, Any]) -> dict[str, Any]:
+    """The same, for the hunt alone where it draws more now than it does at rest.
+
+    What a circuit draws for a while is not what the vehicle draws while it stands.
+    """
+    rest = answer(hunt, vehicle).at_rest
+    if rest is None or draft["state"] != "asleep":
+        return draft
+    if draft.get("target") == "vehicle" and not ("fuse_out" in draft or "fuses_out" in draft):
+        load = measured_load(vehicle, Reading(id="new", **draft))
+        return draft if load.low_a <= rest.high_a else draft | {"purpose": "hunt"}
+    return draft | {"purpose": "hunt"}
 
 
 def _is_said_again(hunt: Hunt, entry: Entry, step: Step, typed: str) -> bool:

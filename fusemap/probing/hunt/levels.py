@@ -80,12 +80,17 @@ def _events(hunt: Hunt, vehicle: Vehicle) -> list[_Event]:
             ours = reading.purpose == "hunt" and reading.note in ("", str(evidence.LOGGED))
             if ours or reading.purpose == "probe":
                 found.append((sort, reading, measured_load(vehicle, reading)))
-        elif reading.target == "slot" and reading.purpose == "probe" and not reading.lamps_on:
+        elif reading.target == "slot" and not reading.lamps_on and _is_of_all(reading):
             slot = next((s for s in look_up.slots(vehicle) if s.id == reading.target_id), None)
             load = None if slot is None else load_of(vehicle, slot, reading)
             if load is not None:
                 found.append(("slot", reading, load))
     return found
+
+
+def _is_of_all(reading: Reading) -> bool:
+    """Whether a slot was read with all that hangs on it: with a note a part was unplugged."""
+    return reading.purpose == "probe" or (reading.purpose == "hunt" and not reading.note)
 
 
 def out_of(reading: Reading) -> frozenset[str]:

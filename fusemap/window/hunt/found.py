@@ -164,7 +164,7 @@ def _costs(known: Answer, cost: Cost | None, style: Style) -> tuple[CostRow, ...
     now, then = cost.as_it_is, cost.without
     part = now.high_h / then.high_h if isfinite(now.high_h) and isfinite(then.high_h) else None
     rows = [CostRow(now.shown(style), tr("as it is"), part)]
-    if known.found:
+    if known.found or known.at_rest is not None:
         rows.append(CostRow(then.shown(style), tr("without it"), None if part is None else 1.0))
     return tuple(rows)
 

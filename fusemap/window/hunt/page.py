@@ -24,7 +24,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QVBoxLayout
 
-from fusemap.errors import InputProblem
+from fusemap.errors import FusemapError, InputProblem
 from fusemap.probing import hunt
 from fusemap.probing.entry import can_follow
 from fusemap.probing.hunt import Cost, Hunt, Step
@@ -175,7 +175,7 @@ class HuntPage(StagePage):
         vehicle = self._document.vehicle
         try:
             done = hunt.enter(self.hunt, vehicle, typed, self._now())
-        except InputProblem as problem:
+        except FusemapError as problem:
             self._refuse(problem)
             return
         if self._take(done):
@@ -203,8 +203,8 @@ class HuntPage(StagePage):
         self._keep()
         self._show()
 
-    def _refuse(self, problem: InputProblem) -> None:
-        parts = [problem.text, problem.remedy] if problem.remedy else [problem.text]
+    def _refuse(self, problem: FusemapError) -> None:
+        parts = [problem.what, problem.remedy] if problem.remedy else [problem.what]
         self._problem = run_on(*parts, between=": ").capital()
         self._keep()
         self._show()
@@ -214,7 +214,7 @@ class HuntPage(StagePage):
         self.typed = ""
         try:
             done = hunt.skip(self.hunt, self._document.vehicle, self._now())
-        except InputProblem as problem:
+        except FusemapError as problem:
             self._refuse(problem)
             return
         if self._take(done):
@@ -294,14 +294,11 @@ class HuntPage(StagePage):
 
     def _next_row(self) -> None:
         """A row of a night as it is typed: the time, a space, the current."""
-        typed, self.typed = self.typed.strip(), ""
-        row = ";".join(typed.split(maxsplit=1))
+        typed, self.typed = self.typed, ""
         try:
-            hunt.read_log(f"0;0\n{row}")
-        except InputProblem:
-            no_row = say("“{typed}” is no time with a current", typed=typed)
-            remedy = say("type minutes, a space and amperes")
-            self._refuse(InputProblem(no_row, remedy=remedy))
+            row = hunt.typed_row(typed)
+        except InputProblem as problem:
+            self._refuse(problem)
             return
         self.rows = (*self.rows, row)
         self._type("")
@@ -317,7 +314,7 @@ class HuntPage(StagePage):
     def _take_night(self, table: str) -> None:
         try:
             done = hunt.take_night(self.hunt, self._document.vehicle, table, self._now())
-        except InputProblem as problem:
+        except FusemapError as problem:
             self._refuse(problem)
             return
         if self._take(done):
@@ -396,7 +393,7 @@ class HuntPage(StagePage):
         if self._cost is None or self._cost[0] is not vehicle:
             made = None
             if known.whole is not None:
-                made = hunt.cost(vehicle, known.found, known.whole)
+                made = hunt.cost(vehicle, known.found, known.whole, known.at_rest)
             self._cost = (vehicle, made)
         return self._cost[1]
 
