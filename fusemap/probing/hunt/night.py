@@ -129,8 +129,9 @@ def _spells(points: Sequence[tuple[float, float]], limit: float, pause: float) -
     def ends(at: float) -> None:
         if inside:
             middle = median(amperes for _, amperes in inside)
-            # one that was seen once lasted as long as it is to the next point, at most
-            spells.append(Spell(inside[0][0], max(at, inside[0][0] + (pause or 1.0)), middle))
+            start = inside[0][0]
+            # one that was seen once, at the end, lasted until the next point at most
+            spells.append(Spell(start, at if at > start else start + (pause or 1.0), middle))
             inside.clear()
 
     for minutes, amperes in points:
