@@ -51,7 +51,9 @@ def _refuse_references(vehicle: Vehicle, reading: Reading, there: set[str]) -> N
         look_up.slot(vehicle, reading.fuse_out)
     for slot_id in reading.fuses_out:
         look_up.slot(vehicle, slot_id)
-    find = {"slot": look_up.slot, "feed": look_up.feed, "tap": look_up.tap}.get(reading.target)
+    find = {
+        "slot": look_up.slot, "feed": look_up.feed, "tap": look_up.tap, "panel": look_up.panel,
+    }.get(reading.target)  # fmt: skip
     if find is not None:
         find(vehicle, reading.target_id)
 

@@ -42,6 +42,7 @@ from fusemap.probing.hunt.answer import (
     wake_words,
     what_to_do,
 )
+from fusemap.probing.hunt.asked import Step
 from fusemap.probing.hunt.entering import (
     Outcome,
     Part,
@@ -56,7 +57,7 @@ from fusemap.probing.hunt.entering import (
 from fusemap.probing.hunt.log import read_log, typed_row
 from fusemap.probing.hunt.shares import Share, Shares
 from fusemap.probing.hunt.state import WORTH_A, Hunt, begin, hunt_on, lock_again, resume
-from fusemap.probing.hunt.steps import Step, next_step
+from fusemap.probing.hunt.steps import next_step
 
 __all__ = [
     "CLOSE",

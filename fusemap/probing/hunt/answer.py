@@ -72,10 +72,14 @@ class Answer:
 
     @property
     def explained(self) -> bool:
-        """Whether what is left beside those found is what a healthy vehicle draws, at most."""
+        """Whether what is left beside those found is what a healthy vehicle draws, at most.
+
+        What surely is on no fuse is found, too: then it is what may be left on the fuses.
+        """
         if self.shares is None or self.shares.contradicts:
             return False
-        return self.shares.unexplained[1] <= self.good_a
+        left = self.shares.unexplained[1] if self.outside is None else self.shares.hidden
+        return left <= self.good_a
 
     @property
     def outside(self) -> Share | None:

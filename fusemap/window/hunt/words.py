@@ -12,7 +12,7 @@ from PySide6.QtCore import QCoreApplication
 from fusemap.circuits import counts_critical
 from fusemap.probing import hunt
 from fusemap.probing.hunt import Answer, Hunt, Share, Step
-from fusemap.probing.hunt.steps import BRIDGE
+from fusemap.probing.hunt.asked import BRIDGE
 from fusemap.text import Style, Text, given, in_row, many, run_on, say
 from fusemap.vehicle import Reading, Vehicle, look_up
 from fusemap.window.beside.shown import KeyShown, LastShown, Shown, Tone
