@@ -27,6 +27,8 @@ from fusemap.probing.loads import Load, band_words
 from fusemap.text import Amount, Argument, Text, Words, in_row, run_on, say, share
 from fusemap.vehicle import LIVE_IN, Slot, StateLoads, Vehicle, WakeUp, edits, look_up
 
+SHOWN_IN_HOURS: Final = 2.0
+"""Shorter times between wake-ups are said in minutes [h]; ours."""
 CLOSE: Final = 0.2
 """A band narrower than this share of its figure is said as the figure alone [-]; ours."""
 
@@ -166,13 +168,10 @@ class Answer:
         if self.shares.contradicts:
             return say("The readings do not go together: something came or went between them")
         low, high = self.shares.unexplained
-        ends = {
-            "low": Amount(low * 1000 if high < 0.1 else low, significant=2),
-            "high": Amount(high, "A", significant=2),
-        }
-        left = say("{low} to {high} unexplained", **ends)
+        current = _both_ends(low, high)
+        left = say("{current} unexplained", current=current)
         if self.shares.found:
-            left = say("{low} to {high} beside that", **ends)
+            left = say("{current} beside that", current=current)
         if high <= self.good_a:
             return say("{left}: that is usual", left=left)
         if self.outside is not None:
@@ -192,6 +191,17 @@ class Answer:
                 )
             return say("{left}: it may hide in {slots}, or on no fuse", left=left, slots=named)
         return say("{left}, in many small ones or on no fuse of these panels", left=left)
+
+
+def _both_ends(low: float, high: float) -> Argument:
+    """A current with both its ends, as one figure where they are as good as one."""
+    if high - low <= CLOSE / 4 * high:
+        return Amount((low + high) / 2, "A", significant=2)
+    return say(
+        "{low} to {high}",
+        low=Amount(low * 1000 if high < 0.1 else low, significant=2),
+        high=Amount(high, "A", significant=2),
+    )
 
 
 def _band_of(share_: Share) -> Text:
@@ -216,7 +226,9 @@ def wake_words(wake: WakeUp) -> Text:
         "{current} more for {minutes} every {hours}",
         current=Amount(wake.current_a, "A"),
         minutes=Amount(wake.minutes, "min", significant=2),
-        hours=Amount(wake.every_h, "h", significant=2),
+        hours=Amount(wake.every_h, "h", significant=2)
+        if wake.every_h >= SHOWN_IN_HOURS
+        else Amount(60 * wake.every_h, "min", significant=2),
     )
 
 

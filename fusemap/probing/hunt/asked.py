@@ -3,7 +3,7 @@
 In: a hunt, its vehicle, what is known by now. Out: a `Step`; which one it is `steps` decides.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -14,7 +14,7 @@ from fusemap.probing.hunt.answer import Answer, parts_behind
 from fusemap.probing.hunt.shares import Share, Shares
 from fusemap.probing.hunt.state import SETTLE_MIN, Hunt, Kind, asleep_at
 from fusemap.probing.hunt.suspicion import Suspicion
-from fusemap.probing.loads import CHARGER_WARNING
+from fusemap.probing.loads import CHARGER_WARNING, measured_load
 from fusemap.text import Amount, Text, given, in_row, many, say
 from fusemap.vehicle import Panel, Slot, Vehicle, look_up
 from fusemap.vehicle.words import Quantity
@@ -69,6 +69,11 @@ BRIDGE = say(
     "bridge away when it sleeps, and back before anybody opens a door or turns the key."
 )
 """How a meter comes in line without waking the vehicle; common practice, no source."""
+
+
+ONE_METER = say("With one meter alone: the bridge across it first, then take it out, red into VΩ.")
+IN_LINE_AGAIN = say("The meter in line again, red in 10A; then the bridge off.")
+"""What to mind between a meter in line and millivolts; common practice, no source."""
 
 
 def prepare(hunt: Hunt) -> Step:
@@ -150,7 +155,9 @@ def night(known: Answer) -> Step:
             "Leave a meter or logger in line or a clamp on, and paste its table: times and "
             "currents. Enter ends the hunt without it."
         ),
-        say("What it draws now is usual. If the battery still goes flat, something wakes up."),
+        say("What it draws now is usual. If the battery still goes flat, something wakes up.")
+        if known.is_usual
+        else say("What it draws now does not tell. A night shows what comes and goes."),
         optional=True,
     )
 
@@ -167,9 +174,11 @@ def end(known: Answer) -> Step:
     )
 
 
-def across(suspicion: Suspicion, at: Shares, left: int) -> Step:
+def across(hunt: Hunt, suspicion: Suspicion, at: Shares, left: int) -> Step:
     """Millivolts across a fuse."""
     slot = suspicion.slot
+    to_go = many("{n} fuse left to read at most", "{n} fuses left to read at most", left)
+    taken_out = hunt.whole_by == "inline_current" and _before(hunt) != "across"
     return Step(
         "across",
         say("ACROSS {slot}", slot=look_up.fuse_words(slot)),
@@ -185,9 +194,14 @@ def across(suspicion: Suspicion, at: Shares, left: int) -> Step:
         slots=(slot.id,),
         quantity="millivolts",
         optional=True,
-        reminders=(many("{n} fuse left to read at most", "{n} fuses left to read at most", left),),
+        reminders=(ONE_METER, to_go) if taken_out else (to_go,),
         caution=caution(slot, "probe"),
     )
+
+
+def _before(hunt: Hunt) -> Kind | None:
+    """What was done last."""
+    return hunt.done[-1].kind if hunt.done else None
 
 
 def feed(panel: Panel, at: Shares) -> Step:
@@ -221,7 +235,7 @@ def confirms(found: Share) -> Text:
     )
 
 
-def why_pull(at: Shares, group: Iterable[Slot]) -> Text:
+def why_pull(at: Shares) -> Text:
     """Why circuits are pulled together."""
     return say(
         "{open} may still draw it, and millivolts cannot tell: the likelier half at a time.",
@@ -232,6 +246,8 @@ def why_pull(at: Shares, group: Iterable[Slot]) -> Text:
 def pull(hunt: Hunt, vehicle: Vehicle, group: Sequence[Slot], why: Text) -> Step:
     """Some fuses out."""
     names = in_row([look_up.fuse_words(slot) for slot in group], "and")
+    settles = say("It settles after about {time}.", time=given(SETTLE_MIN, "min"))
+    again = hunt.whole_by == "inline_current" and _before(hunt) in ("across", "feed")
     return Step(
         "pull",
         say("PULL {slots}", slots=names),
@@ -240,7 +256,7 @@ def pull(hunt: Hunt, vehicle: Vehicle, group: Sequence[Slot], why: Text) -> Step
         slots=tuple(slot.id for slot in group),
         quantity=hunt.whole_by,
         optional=True,
-        reminders=(say("It settles after about {time}.", time=given(SETTLE_MIN, "min")),),
+        reminders=(IN_LINE_AGAIN, settles) if again else (settles,),
     )
 
 
@@ -263,21 +279,34 @@ def put_back(hunt: Hunt, vehicle: Vehicle, known: Answer, now: datetime) -> Step
         each.slots == frozenset(hunt.scene.out) and each.drop[0] > 0
         for each in known.shares.level.pulled
     )
+    rose = _rose(hunt, vehicle, known)
     what, why = _to_put_back(names, several=len(slots) > 1)
     if fell:
         what = say(
             "Put {slots} back, let it fall asleep again, and type the whole current.", slots=names
         )
         why = say("It fell: only if it comes back was it what hangs there.")
+    elif rose:
+        what = say("Put {slots} back, and type the whole current as it is now.", slots=names)
+        why = say("It draws more than before, with less of it in: something woke up.")
     return Step(
         "put_back",
         say("PUT {slots} BACK", slots=names),
         what,
         why,
         slots=hunt.scene.out,
-        quantity=hunt.whole_by if fell else None,
-        optional=not fell,
+        quantity=hunt.whole_by if fell or rose else None,
+        optional=not (fell or rose),
     )
+
+
+def _rose(hunt: Hunt, vehicle: Vehicle, known: Answer) -> bool:
+    """Whether it drew more with them out than it had with all in."""
+    mine = next((done.readings for done in reversed(hunt.done) if done.kind == "pull"), ())
+    out = next((each for each in vehicle.readings if each.id in mine), None)
+    if out is None or known.now is None:
+        return False
+    return measured_load(vehicle, out).low_a > known.now.high_a
 
 
 def _to_put_back(slots: Text, *, several: bool) -> tuple[Text, Text]:

@@ -27,6 +27,10 @@ wakes up for most of the time, too."""
 OTHER_SORT: Final = 1.6
 """A spell that draws so many times more than another is of another sort [-]; ours."""
 
+NOISE: Final = 4.5
+"""A meter at rest swings by up to so many times what it is off in the middle [-]: three standard
+deviations, of which the middle is 0.67."""
+
 GAP: Final = 5.0
 """A pause of so many usual ones between two points is one in which nothing was logged [-]; ours."""
 
@@ -95,19 +99,22 @@ def night_of(log: Log) -> Night:
     """
     currents = sorted(amperes for _, amperes in log.points)
     least = currents[int(AT_REST * (len(currents) - 1))]
-    rest = median(amperes for amperes in currents if amperes <= _limit(least))
+    quiet = [amperes for amperes in currents if amperes <= _limit(least)]
+    rest = median(quiet)
     if rest > MOST_AT_REST_A:
         raise InputProblem(
             say("at rest it would draw {rest}", rest=Amount(rest, "A", significant=2)),
             remedy=say("write the unit into the heading, mA or A; or it never slept"),
         )
-    points = log.points[_first_at_rest(log, _limit(rest)) :]
+    swing = median(abs(amperes - rest) for amperes in quiet)
+    limit = max(_limit(rest), rest + NOISE * swing)
+    points = log.points[_first_at_rest(log, limit) :]
     lasted = points[-1][0] - points[0][0]
-    return Night(rest, _spells(points, _limit(rest), _usual_pause(log)), lasted)
+    return Night(rest, _spells(points, limit, _usual_pause(log)), lasted)
 
 
 def _limit(rest_a: float) -> float:
-    """What is drawn at rest, at most [A]."""
+    """What is drawn at rest, at most, by a meter that is off by nothing [A]."""
     return rest_a + max(WORTH_A, 0.5 * rest_a)
 
 

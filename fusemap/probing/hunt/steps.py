@@ -72,14 +72,14 @@ def _hunting(hunt: Hunt, vehicle: Vehicle, known: Answer, at: Shares, across: bo
         return asked.whole(hunt, known) if at.level.open else _by_night(hunt, known)
     if known.comes_and_goes:
         tired = "catch" in given_up or _times(hunt, "catch") >= MOST_CAUGHT
-        return asked.end(known) if tired else asked.catch(hunt, known)
+        return _at_last(hunt, known) if tired else asked.catch(hunt, known)
     pulls = "pull" not in given_up
     sure = _to_confirm(hunt, known, at) if pulls else None
     if sure is not None and sure.slot is not None:
         return asked.pull(hunt, vehicle, (sure.slot,), asked.confirms(sure))
     left = _left_to_read(hunt, vehicle, at) if across else []
     if left:
-        return asked.across(left[0], at, len(left))
+        return asked.across(hunt, left[0], at, len(left))
     fed = _to_clamp(hunt, at, vehicle) if across else None
     if fed is not None:
         return asked.feed(fed, at)
@@ -89,9 +89,14 @@ def _hunting(hunt: Hunt, vehicle: Vehicle, known: Answer, at: Shares, across: bo
     if wide is not None and wide.slot is not None:
         return asked.pull(hunt, vehicle, (wide.slot,), asked.confirms(wide))
     group = _group(hunt, vehicle, at) if pulls and _tells_by_pull(vehicle, at) else ()
-    return (
-        asked.pull(hunt, vehicle, group, asked.why_pull(at, group)) if group else asked.end(known)
-    )
+    return asked.pull(hunt, vehicle, group, asked.why_pull(at)) if group else _at_last(hunt, known)
+
+
+def _at_last(hunt: Hunt, known: Answer) -> Step:
+    """Nothing can be told any more: with nothing found a night may show something."""
+    if known.found or known.outside is not None:
+        return asked.end(known)
+    return _by_night(hunt, known)
 
 
 def _by_night(hunt: Hunt, known: Answer) -> Step:

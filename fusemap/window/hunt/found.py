@@ -3,12 +3,14 @@
 In: the hunt, its vehicle, its answer, what it costs. Out: a `FoundShown`; no widgets.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import isfinite
 from typing import Literal
 
 from PySide6.QtCore import QCoreApplication
 
+from fusemap.circuits import counts_critical
 from fusemap.probing import hunt
 from fusemap.probing.hunt import Answer, Cost, Hunt, Share
 from fusemap.text import Amount, Style, Text, in_row, run_on, say, share
@@ -101,7 +103,9 @@ def _figure(known: Answer, style: Style) -> tuple[str, str]:
     whole = known.whole
     those = known.found or (() if known.outside is None else (known.outside,))
     if whole is None or not those:
-        return ("" if whole is None else style.show(_amount(whole.current_a))), ""
+        rest = known.at_rest
+        between = "" if rest is None else style.show(say("at rest {rest}", rest=rest.words))
+        return ("" if whole is None else style.show(_amount(whole.current_a))), between
     low, high = sum(each.low_a for each in those), sum(each.high_a for each in those)
     current = sum(each.current_a for each in those)
     high = max(low, min(high, whole.current_a))
@@ -169,6 +173,33 @@ def _costs(known: Answer, cost: Cost | None, style: Style) -> tuple[CostRow, ...
     return tuple(rows)
 
 
+def _parts_left(state: Hunt, vehicle: Vehicle, known: Answer) -> bool:
+    """Whether something behind a found fuse was not unplugged yet."""
+    tried = {(done.slots, done.part) for done in state.done if done.kind == "part"}
+    return any(
+        ((share.slot.id,), name) not in tried
+        for share in known.found
+        if share.slot is not None and not counts_critical(share.slot)
+        for name in hunt.parts_behind(vehicle, share.slot)
+    )
+
+
+def _after_parts(vehicle: Vehicle, parts: Sequence[hunt.Part]) -> Text:
+    """What to do once all that hangs behind a fuse was unplugged."""
+    draws = [each for each in parts if each.low_a > 0]
+    if not draws:
+        return say(
+            "None of what was unplugged draws it: look for what else hangs there. Plug it all in "
+            "again."
+        )
+    most = max(draws, key=lambda each: each.current_a)
+    return say(
+        "{part} draws it: have it mended, or feed it from where it is dead while parked. Plug the "
+        "rest in again.",
+        part=most.name,
+    )
+
+
 def _columns(
     state: Hunt, vehicle: Vehicle, known: Answer, style: Style
 ) -> tuple[tuple[str, str], ...]:
@@ -176,8 +207,10 @@ def _columns(
     show = style.show
     those = known.found or (() if known.outside is None else (known.outside,))
     to_do = [show(each) for each in hunt.what_to_do(vehicle, those[0])] if those else []
-    columns = [(tr("Next"), to_do[0])] if to_do else []
     parts = hunt.parts(state, vehicle)
+    if parts and not _parts_left(state, vehicle, known):
+        to_do = [show(_after_parts(vehicle, parts))]
+    columns = [(tr("Next"), to_do[0])] if to_do else []
     if parts:
         columns.append((tr("Unplugged"), "\n".join(show(each.words) for each in parts)))
     elif len(to_do) > 1:

@@ -17,6 +17,7 @@ from fusemap.window.style.theme import Theme
 
 WIDE: Final = 1310.0
 HIGH: Final = 530.0
+GAP: Final = 18.0
 """The drawing in the design [px]."""
 
 
@@ -48,9 +49,11 @@ class FoundCard(Piece):
         self._draw_answer(painter, self._box(0, 0, WIDE, 156))
         self._draw_streams(painter, self._box(10, 172, 850, 356))
         self._draw_costs(painter, self._box(884, 172, WIDE, 356))
+        many = max(1, len(self.shown.columns))
+        wide = (WIDE - GAP * (many - 1)) / many
         for number, (head, text) in enumerate(self.shown.columns):
-            left = 440 * number
-            self._draw_column(painter, self._box(left, 372, left + 424, HIGH), head, text)
+            left = (wide + GAP) * number
+            self._draw_column(painter, self._box(left, 372, left + wide, HIGH), head, text)
 
     def _box(self, left: float, top: float, right: float, bottom: float) -> QRectF:
         across, down = self.width() / WIDE, self.height() / HIGH

@@ -374,7 +374,7 @@ class HuntPage(StagePage):
             event = QAccessibleEvent(self.said, QAccessible.Event.DescriptionChanged)
             QAccessible.updateAccessibility(event)
         self.frame.show_stage(shown)
-        unit = "" if self.typed[-1:].isalpha() else "mV" if step.quantity == "millivolts" else "A"
+        unit = words.unit_of(step, self.typed)
         asks = step.quantity is not None or step.kind == "night"
         self.entry.show_entry(self.typed.replace("-", "−"), unit, asks=asks)
         self._stay_awake(step)

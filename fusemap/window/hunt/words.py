@@ -63,6 +63,15 @@ def question(step: Step, vehicle: Vehicle) -> Text:
     return run_on(step.title, circuit) if circuit else step.title
 
 
+def unit_of(step: Step, typed: str) -> str:
+    """The unit behind the entry; of a row of a night first that of its time."""
+    if typed[-1:].isalpha():
+        return ""
+    if step.kind == "night" and " " not in typed.lstrip():
+        return "" if ":" in typed else "min"
+    return "mV" if step.quantity == "millivolts" else "A"
+
+
 def since_locked(state: Hunt, vehicle: Vehicle, now: datetime) -> Text:
     """Which vehicle, and how long it has been locked."""
     if state.scene.locked_at is None:

@@ -337,8 +337,42 @@ class TestByHalves:
         walk = Walk(car()).asleep("0.35")
         walk.hunt = hunt.give_up(walk.hunt, "pull")
         walk.read({}).no_clamp().type("0.35")
+        assert walk.step.kind == "night"
+        walk.type("")
         assert walk.step.kind == "end"
         assert "hide" in plain(walk.answer.left_words)
+
+
+class TestWhatWakesUpMeanwhile:
+    def pulled(self, shown: str) -> Walk:
+        """With fuses out more was read than with all in, and the same again."""
+        walk = Walk(of_maxi_fuses()).asleep("0.35").no_clamp().type(shown)
+        assert walk.hunt.doubts
+        return walk.type(shown)
+
+    def test_the_whole_is_asked_for_as_it_is_now(self):
+        walk = self.pulled("1.6")
+        assert walk.step.kind == "put_back"
+        assert "something woke up" in plain(walk.step.why)
+        walk.type("1.7")
+        assert walk.answer.whole.current_a == pytest.approx(1.7)
+        assert walk.answer.at_rest.current_a == pytest.approx(0.35)
+        assert walk.step.kind in ("pull", "feed")
+
+    def test_gone_again_it_is_waited_for_only_if_it_was_seen_with_all_in(self):
+        walk = self.pulled("1.6").type("0.35")
+        assert walk.answer.whole.current_a == pytest.approx(0.35)
+        assert not walk.answer.comes_and_goes
+
+
+class TestNothingFound:
+    def test_a_night_is_asked_for_before_it_ends(self):
+        walk = Walk(car(), whole_by="clamp_current").asleep("0.05")
+        walk.read({}).no_clamp()
+        while walk.step.kind == "whole":
+            walk.type("0.05")
+        assert walk.step.kind == "night"
+        assert walk.type("").step.kind == "end"
 
 
 class TestTakenBack:

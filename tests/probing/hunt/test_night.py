@@ -146,6 +146,18 @@ class TestWhatANightShows:
         (wake,) = night_of(hunt.read_log("\n".join(kept))).wake_ups
         assert wake.minutes <= 5.0
 
+    @pytest.mark.parametrize("seed", range(5))
+    def test_what_a_clamp_swings_by_is_no_wake_up(self, seed: int) -> None:
+        """Two of its last digits either way, as its leaflet allows."""
+        random = Random(seed)
+
+        def read(now: float) -> float:
+            return round((0.02 + random.uniform(-0.02, 0.02)) / 0.01) * 0.01
+
+        assert night(read, rest=0.0).wake_ups == ()
+        (wake,) = night(read, spells(60, 5, 0.15, at=20), rest=0.0).wake_ups
+        assert (wake.every_h, wake.minutes) == (1.0, 5.0)
+
     @pytest.mark.parametrize("seed", range(30))
     def test_planted_spells_draw_as_much_as_they_do(self, seed: int) -> None:
         """By the charge that is taken in a night: of the points, and of the wake-ups."""
@@ -175,7 +187,7 @@ class TestInTheHunt:
         walk.take(hunt.skip(walk.hunt, walk.vehicle, walk.now))
         assert walk.step.kind == "end"
         words = plain(walk.answer.headline)
-        assert words.startswith("It wakes up: 0.6 A more for 6 min every 0.75 h")
+        assert words.startswith("It wakes up: 0.6 A more for 6 min every 45 min")
 
     def test_it_costs_what_it_draws_on_average_and_not_what_it_draws_awake(self) -> None:
         walk = self.logged()
