@@ -1,4 +1,4 @@
-"""Killed at any moment beside the vehicle, at most the key in flight is missing at the next start."""
+"""Killed at any moment beside the vehicle, the next start misses at most the key in flight."""
 
 import os
 import random

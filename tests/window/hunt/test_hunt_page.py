@@ -42,6 +42,9 @@ class Car:
         amps = sum(current for slot, current in self.draws.items() if slot not in self.out)
         return f"{amps:.2f}"
 
+    def fed(self) -> str:
+        return f"{sum(current for slot, current in self.draws.items() if slot):.2f}"
+
     def across(self, slot_id: str) -> str:
         millivolts = self.draws.get(slot_id, 0.0) * cold_mohm(self.document.vehicle, slot_id)
         return f"{millivolts:.1f}"
@@ -88,6 +91,8 @@ class Hand:
                 if heard == "doubted":
                     heard = self.press(self.car.whole() + "⏎")
                 assert len(self.car.document.vehicle.readings) - before <= 1
+            elif words.startswith("CLAMP"):
+                heard = self.press(self.car.fed() + "⏎")
             elif words.startswith("WHOLE"):
                 heard = self.press(self.car.whole() + "⏎")
             else:
