@@ -27,6 +27,8 @@ from fusemap.probing.loads import Load, band_words
 from fusemap.text import Amount, Argument, Text, Words, in_row, run_on, say, share
 from fusemap.vehicle import LIVE_IN, Slot, StateLoads, Vehicle, WakeUp, edits, look_up
 
+SMALL_PART: Final = 0.1
+"""So much of the whole is not looked for before the rest of it is off [-]; ours."""
 SHOWN_IN_HOURS: Final = 2.0
 """Shorter times between wake-ups are said in minutes [h]; ours."""
 CLOSE: Final = 0.2
@@ -41,7 +43,7 @@ class Answer:
     latest whole, `comes_and_goes` whether it has gone off since. `at_rest` is the least whole that
     was read where it drew more at other times. `passing` are circuits that surely drew at another
     level. `good_a` [A] is what a healthy vehicle draws; `wake_ups` are those of the night that was
-    followed, `logged` whether one was.
+    followed, `logged` whether one was; `panels` is how many there are.
     """
 
     shares: Shares | None
@@ -52,6 +54,7 @@ class Answer:
     wake_ups: tuple[WakeUp, ...] = ()
     logged: bool = False
     at_rest: Load | None = None
+    panels: int = 1
 
     @property
     def whole(self) -> Load | None:
@@ -76,12 +79,14 @@ class Answer:
     def explained(self) -> bool:
         """Whether what is left beside those found is what a healthy vehicle draws, at most.
 
-        What surely is on no fuse is found, too: then it is what may be left on the fuses.
+        What surely is on no fuse is found, too: then it is what may be left on the fuses, which
+        may be a small part of the whole.
         """
-        if self.shares is None or self.shares.contradicts:
+        if self.shares is None or self.shares.contradicts or self.whole is None:
             return False
-        left = self.shares.unexplained[1] if self.outside is None else self.shares.hidden
-        return left <= self.good_a
+        if self.outside is not None:
+            return self.shares.hidden <= max(self.good_a, SMALL_PART * self.whole.current_a)
+        return self.shares.unexplained[1] <= self.good_a
 
     @property
     def outside(self) -> Share | None:
@@ -98,7 +103,10 @@ class Answer:
         if self.found:
             return self._found_words()
         if self.outside is not None:
-            return say("Not in this panel: {load}", load=_band_of(self.outside))
+            load = _band_of(self.outside)
+            if self.panels > 1:
+                return say("Not in these panels: {load}", load=load)
+            return say("Not in this panel: {load}", load=load)
         if self.is_usual:
             return self._usual_words()
         if self.whole.low_a <= self.good_a:
@@ -267,6 +275,7 @@ def _answer(hunt: Hunt, vehicle: Vehicle) -> Answer:
         wakes,
         hunt.scene.logged,
         None if meets(main.whole, least) else least,
+        len(vehicle.panels),
     )
 
 

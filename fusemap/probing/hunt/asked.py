@@ -208,7 +208,7 @@ def feed(panel: Panel, at: Shares) -> Step:
     """All that goes into a panel, by clamp."""
     return Step(
         "feed",
-        say("CLAMP ON ALL THAT FEEDS {panel}", panel=panel.name),
+        say("CLAMP ON THE FEED"),
         say(
             "Nothing is pulled. The clamp, zeroed, round all cables together that bring current to "
             "{panel}. Type what it shows, 0 too.",

@@ -127,11 +127,13 @@ def _left_to_read(hunt: Hunt, vehicle: Vehicle, at: Shares) -> list[Suspicion]:
 def _to_clamp(hunt: Hunt, at: Shares, vehicle: Vehicle) -> Panel | None:
     """The panel of which it is worth knowing whether what draws is in it at all.
 
-    That is where it may be on no fuse, and where a clamp can tell as much as is looked for.
+    That is where it may be on no fuse, or surely is and more may be on one, and where a clamp can
+    tell as much as is looked for.
     """
     clamp = evidence.range_of(None, "clamp_current", at.level.whole.current_a)
     off = clamp.share * at.level.whole.current_a + clamp.counts * clamp.resolution
-    if not at.outside.open or off > TELLS * at.unexplained[1]:
+    may_be = at.outside.open or at.outside.found
+    if not may_be or off > TELLS * at.unexplained[1]:
         return None
     undecided = {each.slot.id for each in at.open if each.slot is not None}
     read = {done.panel for done in hunt.done if done.kind == "feed"}

@@ -10,11 +10,12 @@ from typing import Literal
 
 from PySide6.QtCore import QCoreApplication
 
+from fusemap.assess.parked.figures import Span
 from fusemap.circuits import counts_critical
 from fusemap.probing import hunt
 from fusemap.probing.hunt import Answer, Cost, Hunt, Share
-from fusemap.text import Amount, Style, Text, in_row, run_on, say, share
-from fusemap.vehicle import Vehicle, look_up
+from fusemap.text import Amount, Duration, Style, Text, in_row, run_on, say, share
+from fusemap.vehicle import Fuse, Vehicle, look_up
 from fusemap.window.beside.shown import Tone
 
 translate = QCoreApplication.translate
@@ -37,7 +38,7 @@ class Stream:
     figure: str
     part: float
     sort: Sort
-    rating: str = ""
+    fuse: Fuse | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +75,7 @@ def found_shown(
     figure, of = _figure(known, style)
     return FoundShown(
         headline=show(known.headline),
-        tone="good" if known.found or known.is_usual else "caution",
+        tone="good" if known.found or known.outside or known.is_usual else "caution",
         title=show(title),
         under=show(under),
         figure=figure,
@@ -94,7 +95,8 @@ def _title(known: Answer) -> tuple[Text, Text]:
         circuits = [slot.circuit for slot in slots if slot.circuit]
         return say("Found: {slots}", slots=names), in_row(circuits[:4]) if circuits else Text("")
     if known.outside is not None:
-        return say("Not in this panel"), say("what draws is on none of these fuses")
+        where = say("Not in this panel") if known.panels < 2 else say("Not in these panels")
+        return where, say("what draws is on none of these fuses")
     return known.headline, Text("")
 
 
@@ -155,8 +157,7 @@ def _stream(each: Share, whole: float, sort: Sort, style: Style) -> Stream:
     if each.slot is None:
         return Stream("", tr("on no fuse of these panels"), figure, part, sort)
     name = style.show(look_up.slot_words(each.slot))
-    rating = "" if each.slot.fuse is None else style.number(each.slot.fuse.rating)
-    return Stream(name, each.slot.circuit, figure, part, sort, rating)
+    return Stream(name, each.slot.circuit, figure, part, sort, each.slot.fuse)
 
 
 # --- what it costs, what to do --------------------------------------------------------------------
@@ -167,9 +168,9 @@ def _costs(known: Answer, cost: Cost | None, style: Style) -> tuple[CostRow, ...
         return ()
     now, then = cost.as_it_is, cost.without
     part = now.high_h / then.high_h if isfinite(now.high_h) and isfinite(then.high_h) else None
-    rows = [CostRow(now.shown(style), tr("as it is"), part)]
+    rows = [CostRow(_time(now, style), tr("as it is"), part)]
     if known.found or known.at_rest is not None:
-        rows.append(CostRow(then.shown(style), tr("without it"), None if part is None else 1.0))
+        rows.append(CostRow(_time(then, style), tr("without it"), None if part is None else 1.0))
     return tuple(rows)
 
 
@@ -200,6 +201,13 @@ def _after_parts(vehicle: Vehicle, parts: Sequence[hunt.Part]) -> Text:
     )
 
 
+def _time(span: Span, style: Style) -> str:
+    """A time in words, as one where its ends are as good as one."""
+    if isfinite(span.high_h) and span.high_h - span.low_h <= hunt.CLOSE / 4 * span.high_h:
+        return style.show(Duration((span.low_h + span.high_h) / 2))
+    return span.shown(style)
+
+
 def _columns(
     state: Hunt, vehicle: Vehicle, known: Answer, style: Style
 ) -> tuple[tuple[str, str], ...]:
@@ -220,6 +228,7 @@ def _columns(
     left = [known.left_words] if known.left_words else []
     if not known.logged:
         left.append(say("What comes and goes shows over a night alone."))
-    left += [hunt.wake_words(wake) for wake in known.wake_ups]
+    if known.found:  # else the answer itself says so
+        left += [hunt.wake_words(wake) for wake in known.wake_ups]
     columns.append((tr("Still unexplained"), show(run_on(*left, between="\n").capital())))
     return tuple(columns)

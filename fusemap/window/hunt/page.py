@@ -334,7 +334,7 @@ class HuntPage(StagePage):
         step, vehicle = self.step, self._document.vehicle
         if step.kind == "end":
             return hunt.answer(self.hunt, vehicle).headline
-        return words.question(step, vehicle)
+        return words.spoken(step, vehicle)
 
     def _keep(self) -> None:
         self._kept.write(Held(hunt=self.hunt, typed=self.typed, rows=self.rows))

@@ -15,6 +15,7 @@ from fusemap.probing.hunt import Hunt, Step, answer
 from fusemap.probing.loads import Load
 from fusemap.probing.plan import Round, seen_place
 from fusemap.probing.session import Session, Unit
+from fusemap.text import Amount, run_on
 from fusemap.vehicle import Panel, Slot, Vehicle, look_up
 from fusemap.window.beside.big import LEFT, draw_line
 from fusemap.window.beside.meter import Setting
@@ -96,8 +97,9 @@ class HuntPicture(Stage):
             lock.moveCenter(below.center())
             draw_padlock(painter, lock, colour("accent"), colour("window"))
         elif self._now is not None:
+            current = Amount(self._now.current_a, "A", significant=2)
             big = QRectF(below.left(), below.top(), below.width(), below.height() * 0.4)
-            draw_line(painter, big, self._theme.style.show(self._now.words), colour("accent"),
+            draw_line(painter, big, self._theme.style.show(run_on(current)), colour("accent"),
                       bold=True, align=LEFT)  # fmt: skip
             small = QRectF(big.left(), big.bottom(), big.width(), below.height() * 0.2)
             words = self.tr("the whole vehicle, when it was read last")
@@ -106,7 +108,7 @@ class HuntPicture(Stage):
 
     def _holding(self) -> Holding:
         if self._step is not None and self._step.kind == "feed":
-            return Holding(Setting("clamp"), "none",
+            return Holding(Setting("clamp", several=True), "none",
                            self.tr("round all cables that feed the panel, together"))  # fmt: skip
         return super()._holding()
 

@@ -63,6 +63,13 @@ def question(step: Step, vehicle: Vehicle) -> Text:
     return run_on(step.title, circuit) if circuit else step.title
 
 
+def spoken(step: Step, vehicle: Vehicle) -> Text:
+    """The same by ear: of a panel its name, which else stands in the drawing."""
+    if step.kind != "feed":
+        return question(step, vehicle)
+    return run_on(step.title, look_up.panel(vehicle, step.panel).name, between=", ")
+
+
 def unit_of(step: Step, typed: str) -> str:
     """The unit behind the entry; of a row of a night first that of its time."""
     if typed[-1:].isalpha():

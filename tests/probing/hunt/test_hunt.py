@@ -233,7 +233,7 @@ class TestFound:
         assert [share.slot.label for share in walk.answer.found] == ["F3", "F2"]
 
     def test_what_no_fuse_carries_is_not_in_this_panel(self):
-        walk = Walk(car()).asleep("1.50").read({})
+        walk = Walk(car()).asleep("1.50").read({}).no_clamp()
         while walk.step.kind != "end":
             walk.type("" if walk.step.quantity is None else "1.50")
         assert plain(walk.answer.headline).startswith("Not in this panel")
@@ -307,6 +307,15 @@ class TestWhatFeedsThePanel:
         assert all(each.high_a <= 0.031 for each in dash)
         assert walk.step.kind == "pull"
         assert set(walk.step.slots) <= bay
+
+    def test_with_nothing_going_into_either_nothing_is_pulled(self):
+        vehicle = edits.add_panel(of_maxi_fuses(), "Bay", 1, 2)
+        for number in (7, 8):
+            fuse = Fuse(family="maxi", rating=60)
+            vehicle = edits.change_slot(vehicle, f"slot-{number}", family="maxi", fuse=fuse)
+        walk = Walk(vehicle).asleep("1.5").type("0", "0", "1.5")
+        assert walk.step.kind == "end"
+        assert plain(walk.answer.headline).startswith("Not in these panels")
 
     def test_where_the_answer_is_sure_nobody_asks_for_a_clamp(self):
         walk = Walk(car()).asleep("0.30").read({"slot-2": "1.25"}).type("0.03", "0.30")

@@ -199,7 +199,7 @@ class TestInTheHunt:
         assert cost.without.low_h > 2 * cost.as_it_is.high_h
 
     def test_with_no_night_logged_it_is_said_from_never_to_always(self) -> None:
-        walk = Walk(car()).asleep("0.63").read({}).type("0.03")
+        walk = Walk(car()).asleep("0.63").read({}).no_clamp().type("0.03")
         known = walk.answer
         assert known.comes_and_goes
         cost = hunt.cost(walk.vehicle, known.found, known.whole, known.at_rest)
