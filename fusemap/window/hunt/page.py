@@ -247,6 +247,7 @@ class HuntPage(StagePage):
             return
         by_clamp = self.hunt.whole_by == "clamp_current"
         self._put(replace(self.hunt, whole_by="inline_current" if by_clamp else "clamp_current"))
+        self.herald.tell("doubted", self.tr("meter in line") if by_clamp else self.tr("by clamp"))
 
     def _pull_nothing(self) -> None:
         if self.step.kind != "pull":

@@ -264,16 +264,24 @@ class CheckPage(StagePage):
         """Do what a key does, and tell it by ear."""
         do: dict[str, Callable[[], None]] = {
             "enter": self._enter, "*": self._star, "/": self._take_back,
-            "next": lambda: self._go_to(self._row + 1),
-            "before": lambda: self._go_to(self._row - 1),
+            "next": lambda: self._aside(1), "before": lambda: self._aside(-1),
             "back": lambda: self._type(self.typed[:-1]), "clear": lambda: self._type(""),
-            "end": self.show_end,
+            "end": self._to_end,
         }  # fmt: skip
         if key in do:
             do[key]()
         else:
             self._character(key)
         self._keep()
+
+    def _aside(self, by: int) -> None:
+        """To another step; nothing was read, and that is heard."""
+        self._go_to(self._row + by)
+        self._tell("doubted")
+
+    def _to_end(self) -> None:
+        self.show_end()
+        self.herald.tell("doubted", self.tr("All steps, and the signature"))
 
     def _type(self, text: str) -> None:
         self.typed, self._problem = text, ""

@@ -38,6 +38,7 @@ from fusemap.text import Text
 from fusemap.vehicle import State, Vehicle
 from fusemap.window.beside.frame import AT_A_SLOT, AT_THE_WHOLE, StageFrame
 from fusemap.window.beside.shown import LastShown, Shown, Tone
+from fusemap.window.beside.sounds import Sound
 from fusemap.window.beside.stage_page import StagePage
 from fusemap.window.document import Document
 from fusemap.window.photo.piece import PieceView
@@ -143,8 +144,11 @@ class ProbePage(StagePage):
             self._pull_next()
         elif key == "options":
             self.show_options(not self.options.isVisible())
-        else:
+        elif key != "none":
             self.press(key)
+            return
+        # nothing was read: somebody who meant a figure hears it
+        self._tell("doubted")
 
     def event(self, event: QEvent) -> bool:
         """The keys of the session before any shortcut; Escape in a choice comes back here."""
@@ -172,8 +176,11 @@ class ProbePage(StagePage):
         self._take(done.session)
         sound = sound_of(before, done.session, key, stored=after is not None)
         if sound is not None:
-            words = words_of(self.session, self._document.vehicle)
-            self.herald.tell(sound, self._theme.style.show(words))
+            self._tell(sound)
+
+    def _tell(self, sound: Sound) -> None:
+        words = words_of(self.session, self._document.vehicle)
+        self.herald.tell(sound, self._theme.style.show(words))
 
     def _take(self, session: Session) -> None:
         self.session = session

@@ -191,6 +191,7 @@ def test_taken_back_to_the_beginning_nothing_is_left_that_counts(
         ("99⏎", "more than any vehicle draws asleep"),
         ("/", "a step taken back"),
         ("p", "pull nothing, where nothing is pulled"),
+        ("c", "another meter"),
         ("+", "hunt on, before there is an end"),
     ],
 )

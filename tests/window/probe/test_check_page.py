@@ -149,6 +149,7 @@ def test_one_key_takes_the_measured_current_into_the_plan_in_one_step(
 ) -> None:
     before = document.assessment.parked.hours
     go_to(page, "current")
+    heard.clear()
     press("9\n")
     assert verdicts(page)[row_of(page, "current")] == "differs"
     assert "accessory fuse" in page.causes.text, "what the plan would say is told before"
@@ -178,6 +179,7 @@ def test_what_is_no_such_reading_is_told_and_stored_nowhere(
     page: CheckPage, document: Document, heard: list[str]
 ) -> None:
     go_to(page, "volts")
+    heard.clear()
     press("5A\n")
     assert "not in V" in page.causes.text
     assert document.vehicle.readings == ()
