@@ -6,8 +6,14 @@ check as it was left.
 
 from pathlib import Path
 
+from fusemap.probing.check_step import CheckStep
 from fusemap.window.document import Document
 from fusemap.window.probe.kept import HeldCheck, KeptCheck
+
+
+def place_of(step: CheckStep) -> tuple[str, str, str]:
+    """What tells one step from another, whatever the plan says of it."""
+    return step.key, step.target, step.target_id
 
 
 class CheckMemory:

@@ -31,7 +31,7 @@ from fusemap.window.beside.stage_page import StagePage
 from fusemap.window.document import Document
 from fusemap.window.probe.check_card import CheckCard
 from fusemap.window.probe.check_end import CheckEnd
-from fusemap.window.probe.check_memory import CheckMemory
+from fusemap.window.probe.check_memory import CheckMemory, place_of
 from fusemap.window.probe.check_meter import Leads, MeterOfStep
 from fusemap.window.probe.check_way import WayRow, stations
 from fusemap.window.probe.check_words import check_keys, said_of, yes_no_letters
@@ -139,7 +139,9 @@ class CheckPage(StagePage):
         """To the step that was in hand when it was left, with what was typed; else an open one."""
         held, fresh, self._fresh = self._memory.held, self._fresh, False
         place = (held.key, held.target, held.target_id)
-        rows = [row for row, step in enumerate(self._steps) if _place(step) == place]
+        rows = [row for row, step in enumerate(self._steps) if place_of(step) == place]
+        if self.typed and not fresh:
+            return  # half an answer waits at its own step
         if not (fresh and rows):
             self._go_open(after=-1)
             return
@@ -149,7 +151,7 @@ class CheckPage(StagePage):
     def _keep(self) -> None:
         step = self.current()
         if step is not None and not self._fresh:
-            key, target, target_id = _place(step)
+            key, target, target_id = place_of(step)
             self._memory.keep(HeldCheck(
                 key=key, target=target, target_id=target_id, typed=self.typed,
                 by=self.end.by.text(), entered=tuple(self._entered),
@@ -166,8 +168,9 @@ class CheckPage(StagePage):
         self._steps = final_check.steps(document.vehicle, document.assessment)
         # a plan that was changed has other steps: the one in hand is still the one in hand
         if held is not None:
-            same = [row for row, step in enumerate(self._steps) if _place(step) == _place(held)]
+            same = [row for row, step in enumerate(self._steps) if place_of(step) == place_of(held)]
             self._row = same[0] if same else min(self._row, len(self._steps) - 1)
+            self.typed = self.typed if same else ""  # it was an answer to what is gone
         self.end.show_check(document.vehicle, self._steps, self._row)
         self._show()
 
@@ -431,11 +434,6 @@ class CheckPage(StagePage):
         )
         if signed:
             self._tell("done")
-
-
-def _place(step: CheckStep) -> tuple[str, str, str]:
-    """What tells one step from another, whatever the plan says of it."""
-    return step.key, step.target, step.target_id
 
 
 def _ink_sheet(theme: Theme) -> str:

@@ -216,6 +216,17 @@ def test_enter_with_nothing_typed_passes_over_and_says_so(
     assert document.vehicle.readings == ()
 
 
+def test_half_an_answer_to_a_step_that_is_gone_goes_with_it(
+    page: CheckPage, document: Document
+) -> None:
+    go_to(page, "earth")
+    press("13")
+    document.apply("Away", edits.unplace, "tap-1")
+    assert page.typed == ""
+    press("\n")
+    assert document.vehicle.readings == ()
+
+
 class TestSigning:
     def test_a_figure_and_enter_are_a_reading_and_no_signature(
         self, page: CheckPage, document: Document
