@@ -18,11 +18,10 @@ from fusemap.assess import assess
 from fusemap.assess.facts import resolve
 from fusemap.assess.parked.figures import Span
 from fusemap.circuits import counts_critical
-from fusemap.probing.evidence import fuse_slots
 from fusemap.probing.hunt.levels import Level, levels, meets
 from fusemap.probing.hunt.shares import Share, Shares, shares
 from fusemap.probing.hunt.state import WORTH_A, Hunt
-from fusemap.probing.hunt.suspicion import fitted_on
+from fusemap.probing.hunt.suspicion import fitted_on, with_fuse
 from fusemap.probing.loads import Load, band_words
 from fusemap.text import Amount, Argument, Text, Words, in_row, run_on, say, share
 from fusemap.vehicle import LIVE_IN, Slot, StateLoads, Vehicle, WakeUp, edits, look_up
@@ -91,8 +90,8 @@ class Answer:
     @property
     def outside(self) -> Share | None:
         """What surely is on no fuse of the panels, where it is worth finding."""
-        if self.shares is None or not self.shares.outside.found:
-            return None
+        if self.shares is None or not self.shares.outside.found or not self.shares.slots:
+            return None  # with no fuse entered nothing is known to be on none
         return self.shares.outside
 
     @property
@@ -109,6 +108,8 @@ class Answer:
             return say("Not in this panel: {load}", load=load)
         if self.is_usual:
             return self._usual_words()
+        if self.shares is not None and not self.shares.slots:
+            return say("{whole} is drawn, and no panel is entered", whole=self.whole.words)
         if self.whole.low_a <= self.good_a:
             return say(
                 "{whole} may be usual: this meter cannot tell it from too much",
@@ -188,6 +189,8 @@ class Answer:
                 left=left,
                 outside=Amount(self.outside.low_a, "A", significant=2),
             )
+        if not self.shares.slots:
+            return say("Enter the panel with its fuses’ ratings, and go on hunting.")
         where = [_name(each.slot) for each in self.shares.open if each.slot is not None]
         if where:
             named = in_row(where[:6], "or")
@@ -262,7 +265,7 @@ def _answer(hunt: Hunt, vehicle: Vehicle) -> Answer:
         return Answer(None, None, False, (), good, wakes, hunt.scene.logged)
     place = {reading.id: number for number, reading in enumerate(vehicle.readings)}
     now = max(found, key=lambda level: place[level.whole.reading]).whole
-    slots = [slot for slot in fuse_slots(vehicle) if slot.fuse is not None]
+    slots = list(with_fuse(vehicle))
     main = max(found, key=lambda level: level.whole.current_a)
     gone = not meets(main.whole, now)
     least = min(found, key=lambda level: level.whole.current_a).whole

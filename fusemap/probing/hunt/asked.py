@@ -15,7 +15,7 @@ from fusemap.probing.hunt.shares import Share, Shares
 from fusemap.probing.hunt.state import SETTLE_MIN, Hunt, Kind, asleep_at
 from fusemap.probing.hunt.suspicion import Suspicion
 from fusemap.probing.loads import CHARGER_WARNING, measured_load
-from fusemap.text import Amount, Text, given, in_row, many, say
+from fusemap.text import Amount, Text, given, in_row, many, run_on, say
 from fusemap.vehicle import Panel, Slot, Vehicle, look_up
 from fusemap.vehicle.words import Quantity
 
@@ -71,6 +71,8 @@ BRIDGE = say(
 """How a meter comes in line without waking the vehicle; common practice, no source."""
 
 
+ENTER_FUSES = say("Enter the fuses’ ratings, and millivolts tell it with nothing pulled.")
+"""Where there is nothing to reckon millivolts with."""
 ONE_METER = say("With one meter alone: the bridge across it first, then take it out, red into VΩ.")
 IN_LINE_AGAIN = say("The meter in line again, red in 10A; then the bridge off.")
 """What to mind between a meter in line and millivolts; common practice, no source."""
@@ -246,6 +248,9 @@ def why_pull(at: Shares) -> Text:
 def pull(hunt: Hunt, vehicle: Vehicle, group: Sequence[Slot], why: Text) -> Step:
     """Some fuses out."""
     names = in_row([look_up.fuse_words(slot) for slot in group], "and")
+    not_entered = [slot for slot in group if slot.fuse is None]
+    if not_entered:
+        why = run_on(why, ENTER_FUSES, between=" ")
     settles = say("It settles after about {time}.", time=given(SETTLE_MIN, "min"))
     again = hunt.whole_by == "inline_current" and _before(hunt) in ("across", "feed")
     return Step(

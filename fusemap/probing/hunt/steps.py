@@ -119,7 +119,8 @@ def _left_to_read(hunt: Hunt, vehicle: Vehicle, at: Shares) -> list[Suspicion]:
     return [
         each
         for each in expected(vehicle, undecided - read.keys() - set(hunt.scene.skipped))
-        if _times(hunt, "across", frozenset((each.slot.id,))) < MOST_AGAIN
+        if each.slot.fuse is not None
+        and _times(hunt, "across", frozenset((each.slot.id,))) < MOST_AGAIN
         and least_to_tell(vehicle, each.slot.fuse, hunt.meter) < TELLS * at.unexplained[1]
     ]
 

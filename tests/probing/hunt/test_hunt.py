@@ -384,6 +384,42 @@ class TestNothingFound:
         assert walk.type("").step.kind == "end"
 
 
+class TestWhatIsNotEntered:
+    """What is not known is never nothing: a fuse that nobody entered may be the one."""
+
+    def new_lid(self) -> Vehicle:
+        return edits.add_panel(Vehicle(name="New"), "Dash", 2, 3)
+
+    def test_places_without_an_entered_fuse_may_be_it(self):
+        walk = Walk(self.new_lid()).asleep("0.35")
+        assert walk.answer.outside is None
+        assert len(walk.answer.shares.open) == 6
+        walk.no_clamp()
+        assert walk.step.kind == "pull"
+        assert "ratings" in plain(walk.step.why)
+
+    def test_they_are_found_by_halves(self):
+        walk = Walk(self.new_lid()).asleep("0.35").no_clamp()
+        while walk.step.kind != "end":
+            out = set(walk.step.slots) if walk.step.kind == "pull" else set()
+            walk.type("" if walk.step.quantity is None else
+                      "0.05" if "slot-5" in out else "0.35")  # fmt: skip
+        assert [share.slot.id for share in walk.answer.found] == ["slot-5"]
+
+    def test_one_that_is_known_to_be_empty_is_none(self):
+        vehicle = edits.change_slot(self.new_lid(), "slot-1", feed_class="unfed")
+        walk = Walk(vehicle).asleep("0.35")
+        assert "slot-1" not in {each.slot.id for each in walk.answer.shares.open}
+
+    def test_without_any_panel_it_says_so(self):
+        walk = Walk(Vehicle(name="None")).asleep("0.35")
+        assert walk.answer.outside is None
+        assert "no panel is entered" in plain(walk.answer.headline)
+        assert "Enter the panel" in plain(walk.answer.left_words)
+        while walk.step.kind != "end":
+            walk.type("")
+
+
 class TestTakenBack:
     def test_the_last_step_is_withdrawn_with_what_it_said(self):
         walk = Walk(car()).asleep("0.35")
