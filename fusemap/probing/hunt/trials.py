@@ -36,7 +36,7 @@ class Taken:
 FOUND: Final = (
     Found("always", say("draws always"), 776, 767, 9),
     Found("locked", say("behind the ignition lock"), 181, 178, 3),
-    Found("comes_and_goes", say("comes and goes"), 118, 92, 11),
+    Found("comes_and_goes", say("comes and goes"), 118, 92, 10),
     Found("left_alone", say("on a circuit to leave alone, never pulled"), 161, 142, 19),
     Found("no_fuse", say("on no fuse of the panel, with a clamp at hand"), 72, 59, 12),
     Found("no_clamp", say("on no fuse of the panel, without a clamp"), 23, 10, 13),
