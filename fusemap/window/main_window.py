@@ -295,7 +295,10 @@ class MainWindow(QMainWindow):
         self.message.clear()
         self.show_work()
         self.pages.setFocus()
-        self._soon.start()
+        if self.isVisible():
+            self._soon.start()
+        else:
+            self._soon.start_when_painted(self.frame_)
 
     def _changed(self, old: Vehicle, new: Vehicle) -> None:
         self.message.clear()

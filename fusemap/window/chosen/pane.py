@@ -255,7 +255,9 @@ class ChosenPane(CatchingUp):
         """The best way out, else what is to be said next, else that nothing is to be done."""
         content = self.content
         if content.place_it:
-            self.ways.show_one(self.tr("Place it on the panel"), self._place)
+            there = any(panel.slots for panel in self.document.vehicle.panels)
+            words = self.tr("Place it on the panel") if there else ""
+            self.ways.show_one(words, self._place)
             return
         if self.document.selection is None:
             self._show_worst(a)

@@ -167,6 +167,8 @@ class Frame(QWidget):
         kind_ = cast("PlaceKind", lead.kind)
         if lead.how == "finding" and step.finding is not None:
             work.show_finding(step.finding)
+        elif lead.how == "panel" and not self._desk.document.vehicle.panels:
+            work.panels.panel_wanted.emit()
         elif lead.how == "select":
             work.show_place(kind_, lead.id)
         elif lead.how == "tell":

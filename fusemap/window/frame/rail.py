@@ -138,10 +138,10 @@ class Rail(QFrame):
     def take_actions(self, undo: QAction, search: QAction) -> None:
         """The icon buttons do, and say, what these actions of the menu do."""
         for button, action in ((self.undo, undo), (self.search, search)):
-            icon = button.icon()
             button.setDefaultAction(action)
-            button.setIcon(icon)
             button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly)
+            # whatever the action tells, the button takes its icon from it again
+            action.changed.connect(self.say_actions)
         self.say_actions()
 
     def say_actions(self) -> None:

@@ -19,6 +19,7 @@ from fusemap.window.document import Document, Selection
 from fusemap.window.forms.form import scrolled
 from fusemap.window.panel.panel_drop import Placing, Stuck
 from fusemap.window.parts.headings import heading_label, muted_label
+from fusemap.window.style.sheet import as_main
 from fusemap.window.style.theme import Theme, feed_icon, space
 from fusemap.window.texts.plain import plain_label, plain_tip
 
@@ -123,7 +124,7 @@ class WaysOn(QFrame):
         )
 
     def _measure_card(self) -> QFrame:
-        self.measure = _button("waysMeasure", self.tr("Go to the probe"), self._measure)
+        self.measure = as_main(_button("waysMeasure", self.tr("Go to the probe"), self._measure))
         self.measure.setDefault(True)
         row = QHBoxLayout()
         row.addWidget(self.measure)

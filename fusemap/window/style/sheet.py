@@ -93,6 +93,7 @@ _SHEET: Final = """
 QToolTip { color: @text; background: @raised; border: 1px solid @frame; padding: [4]; }
 QLabel[muted="true"] { color: @muted_text; }
 
+QDialogButtonBox { dialogbuttonbox-buttons-have-icons: 0; }
 QPushButton { color: @text; background: @base; border: 1px solid @frame; border-radius: [8];
     margin: 1px; padding: 0 [7]; min-height: [32!]; }
 QPushButton:hover { background: @base_over; }
@@ -101,7 +102,8 @@ QPushButton:disabled { color: @muted_text; background: @sealed; border-color: @s
 QPushButton:flat { background: transparent; border-color: transparent; }
 QPushButton:flat:hover { background: @base_over; }
 QPushButton[kind="main"], QPushButton:default { color: @accent_text; background: @accent;
-    border-color: @accent; font-weight: 600; }
+    border-color: @accent; }
+QPushButton[kind="main"] { font-weight: 600; }
 QPushButton[kind="main"]:hover, QPushButton:default:hover { background: @accent_over;
     border-color: @accent_over; }
 QPushButton[kind="main"]:disabled, QPushButton:default:disabled { color: @muted_text;
