@@ -71,6 +71,8 @@ BRIDGE = say(
 """How a meter comes in line without waking the vehicle; common practice, no source."""
 
 
+WEATHER = say("Some draw only in the wet or in the cold: hunt when it is as it was then.")
+"""What comes and goes with the weather; common practice, no source."""
 ENTER_FUSES = say("Enter the fuses’ ratings, and millivolts tell it with nothing pulled.")
 """Where there is nothing to reckon millivolts with."""
 ONE_METER = say("With one meter alone: the bridge across it first, then take it out, red into VΩ.")
@@ -145,6 +147,7 @@ def catch(hunt: Hunt, known: Answer) -> Step:
         say("It has gone off by itself: what draws can only be found while it draws."),
         quantity=hunt.whole_by,
         optional=True,
+        reminders=(WEATHER,),
     )
 
 
@@ -161,6 +164,7 @@ def night(known: Answer) -> Step:
         if known.is_usual
         else say("What it draws now does not tell. A night shows what comes and goes."),
         optional=True,
+        reminders=(WEATHER,),
     )
 
 

@@ -375,6 +375,11 @@ class TestWhatWakesUpMeanwhile:
 
 
 class TestNothingFound:
+    def test_what_comes_with_rain_or_cold_is_thought_of(self):
+        step = Walk(car()).asleep("0.03").step
+        assert step.kind == "night"
+        assert "wet" in plain(*step.reminders)
+
     def test_a_night_is_asked_for_before_it_ends(self):
         walk = Walk(car(), whole_by="clamp_current").asleep("0.05")
         walk.read({}).no_clamp()
