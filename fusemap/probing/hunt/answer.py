@@ -243,18 +243,18 @@ def wake_words(wake: WakeUp) -> Text:
     )
 
 
-_KEPT: Final[deque[tuple[Vehicle, str, bool, Answer]]] = deque(maxlen=4)
+_KEPT: Final[deque[tuple[Vehicle, object, Answer]]] = deque(maxlen=4)
 """The last few answers; a vehicle never changes, so they hold."""
 
 
 def answer(hunt: Hunt, vehicle: Vehicle) -> Answer:
     """What a hunt has found by now."""
-    since, logged = hunt.since, hunt.scene.logged
-    for there, began, night, found in _KEPT:
-        if there is vehicle and (began, night) == (since, logged):
+    key = (hunt.since, hunt.earlier, hunt.scene.logged)
+    for there, known, found in _KEPT:
+        if there is vehicle and known == key:
             return found
-    _KEPT.append((vehicle, since, logged, _answer(hunt, vehicle)))
-    return _KEPT[-1][3]
+    _KEPT.append((vehicle, key, _answer(hunt, vehicle)))
+    return _KEPT[-1][2]
 
 
 def _answer(hunt: Hunt, vehicle: Vehicle) -> Answer:

@@ -76,7 +76,10 @@ def since(hunt: Hunt, vehicle: Vehicle) -> tuple[Reading, ...]:
     return tuple(
         reading
         for reading in evidence.standing(vehicle.readings)
-        if reading.verified and reading.when >= hunt.since and reading.state == "asleep"
+        if reading.verified
+        and reading.when >= hunt.since
+        and reading.state == "asleep"
+        and reading.id not in hunt.earlier
     )
 
 

@@ -74,12 +74,14 @@ class Done(Value, frozen=True, kw_only=True):
 class Hunt(Value, frozen=True, kw_only=True):
     """A hunt for what draws while parked; `since` is when it began, as ISO 8601.
 
-    Readings taken before that do not count for it. `whole_by` is how the whole current is read.
+    Readings taken before that do not count for it, nor do `earlier` ones that a clock set back has
+    put after it. `whole_by` is how the whole current is read.
     `doubted` is what was typed and asked about, `doubts` is why; `message` what the last key
     brought about.
     """
 
     since: str
+    earlier: tuple[str, ...] = ()
     whole_by: Quantity = "inline_current"
     meter: str | None = None
     by: str = ""
@@ -102,7 +104,8 @@ def begin(
     used = [reading.meter for reading in vehicle.readings if reading.meter is not None]
     meter = used[-1] if used else (vehicle.meters[-1].id if vehicle.meters else None)
     start = (since or now).isoformat(timespec="seconds")
-    return Hunt(since=start, whole_by=whole_by, meter=meter, by=by)
+    there = () if since else tuple(each.id for each in vehicle.readings if each.when >= start)
+    return Hunt(since=start, earlier=there, whole_by=whole_by, meter=meter, by=by)
 
 
 def lock_again(hunt: Hunt) -> Hunt:

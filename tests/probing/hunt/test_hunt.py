@@ -112,6 +112,17 @@ class TestBeforeAnythingIsRead:
         assert "usual" in plain(walk.answer.headline)
 
 
+class TestAClockThatWasSetBack:
+    def test_readings_of_a_later_date_are_none_of_this_hunt(self):
+        there = Walk(car()).asleep("0.03").vehicle
+        walk = Walk(there)
+        walk.now -= timedelta(days=400)
+        walk.hunt = hunt.begin(there, walk.now)
+        walk.asleep("0.35")
+        assert walk.answer.whole.current_a == pytest.approx(0.35)
+        assert walk.step.kind == "across"
+
+
 class TestAcrossTheFuses:
     def test_what_was_fitted_is_read_first_and_what_should_be_dead_last(self):
         vehicle = car(f2={"feed_class": "ignition"})
