@@ -26,7 +26,10 @@ from fusemap.window.photo.walk_dialog import WalkDialog
 from tests.window.photo.pictures import picture
 
 SIZE = (1280, 720)
-DETAILS = ("vehicle", "battery", "parking", "feed", "rules", "panel", "circuits", "nothing")
+DETAILS = (
+    "vehicle", "battery", "parking", "feed", "earth", "socket", "rules", "panel", "circuits",
+    "nothing",
+)  # fmt: skip
 PANES = ("shelf", "findings", "parked", "band", "joint", "compare", "paper")
 
 
