@@ -13,7 +13,7 @@ from fusemap.assess.sure import Wanted
 from fusemap.assess.sure_words import order
 from fusemap.checks import CHECKS, Finding
 from fusemap.errors import FusemapError
-from fusemap.text import NOTHING, Text
+from fusemap.text import NOTHING, Text, say
 from fusemap.vehicle import State, Vehicle, look_up
 
 Edit = Callable[[Vehicle], Vehicle]
@@ -25,7 +25,8 @@ class Fix:
 
     `read` is the slot or feed to be read, where a reading is what is missing, in `state` or, where
     that is `None`, in whichever it needs. `tell` is the feed or accessory of which something is to
-    be said that needs no meter. `short` is the title where it is plain what it is about.
+    be said that needs no meter; `hunt` where what draws while parked is to be found. `short` is the
+    title where it is plain what it is about.
     """
 
     title: Text
@@ -34,6 +35,7 @@ class Fix:
     state: State | None = None
     tell: tuple[Literal["feed", "accessory"], str] | None = None
     short: Text = NOTHING
+    hunt: bool = False
 
     @property
     def answers(self) -> bool:
@@ -134,6 +136,13 @@ def answer(vehicle: Vehicle, wanted: Wanted) -> Fix:
     if wanted.place == "feed":
         return Fix(title, tell=("feed", wanted.place_id))
     return Fix(title, tell=("accessory", look_up.tap(vehicle, wanted.place_id).accessory))
+
+
+def find_drain(case: Case) -> Iterator[Fix]:
+    """Find what draws, where the vehicle by itself draws more at rest than it should."""
+    measured = case.vehicle.parking.rest_current_a
+    if measured is not None and measured > case.a.rule("rest_current_good_ma") / 1000:
+        yield Fix(say("Find what draws: fuse by fuse, nothing pulled at first."), hunt=True)
 
 
 def by_hand(title: Text) -> Make:

@@ -35,7 +35,7 @@ from fusemap.fixes.feeds import (
     spread_earths,
     thicken_feed,
 )
-from fusemap.fixes.fix import Case, Edit, Fix, Make, by_hand, settle, take_reading
+from fusemap.fixes.fix import Case, Edit, Fix, Make, by_hand, find_drain, settle, take_reading
 from fusemap.fixes.link import larger_link_fuse, smaller_link_fuses, thicken_link
 from fusemap.fixes.outputs import enter_output, fuse_output, thicken_output
 from fusemap.fixes.parked import (
@@ -404,20 +404,15 @@ FIXES: Final[dict[str, Make]] = {
         say("Charge it above freezing only, or fit one that heats itself.")
     ),
     "left_half_charged": _all(PARKED, plan_shorter_stands),
-    "stands_too_short": _all(PARKED, plan_shorter_stands),
-    "stands_perhaps_too_short": PARKED,
+    "stands_too_short": _all(PARKED, plan_shorter_stands, find_drain),
+    "stands_perhaps_too_short": _all(PARKED, find_drain),
     "deep_discharge": _all(PARKED, plan_shorter_stands),
     "driving_puts_too_little_back": PARKED,
     "second_battery_at_a_slot": _all(take_off, hang_on_starter),
     "cut_off_too_low": raise_cut_off,
     "cut_off_too_high": lower_cut_off,
     "cut_off_chatters": raise_reconnect,
-    "rest_current_high": by_hand(
-        say(
-            "Wait until the vehicle sleeps, measure again, then look for the circuit across each "
-            "fuse."
-        )
-    ),
+    "rest_current_high": find_drain,
     "ice": by_hand(say("Keep the battery charged, or take it indoors.")),
 }
 """Makers of fixes by the finding's code."""

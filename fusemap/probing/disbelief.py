@@ -25,6 +25,12 @@ OPEN_FUSE_MV = 1000.0
 MOST_ASLEEP_A = 2.0
 """More than a sleeping vehicle draws [A]: a slipped decimal, or it is not asleep; ours."""
 
+MOST_AWAKE_A = 100.0
+"""More than a parked vehicle draws before it sleeps, with fans and pumps running on [A]; ours."""
+
+MOST_FEED_A = 300.0
+"""More than a feed carries of which nothing is known, while nothing is cranked [A]; ours."""
+
 LAMP_OHM = 100.0
 """Resistance of a test lamp [Ω]; an alarm maker's manual."""
 
@@ -57,6 +63,11 @@ def _of_vehicle(vehicle: Vehicle, reading: Reading) -> Iterator[Text]:
             "still awake?",
             value=Amount(reading.value, "A"),
         )
+    elif reading.state == "awake" and abs(reading.value) > MOST_AWAKE_A:
+        yield say(
+            "{value} is far more than a parked vehicle draws: were milliamperes meant?",
+            value=Amount(reading.value, "A"),
+        )
     if reading.fuse_out is not None:
         whole = rest_current(vehicle, reading.state)
         if whole is not None and reading.value > whole.high_a:
@@ -77,6 +88,12 @@ def _of_feed(vehicle: Vehicle, reading: Reading) -> Iterator[Text]:
     if load is None:
         return
     yield from _too_much(vehicle, feed.fuse, load)
+    carries = MOST_FEED_A if feed.limit_a is None else OPENING_MULTIPLE * feed.limit_a
+    if feed.fuse is None and load.low_a > carries:
+        yield say(
+            "that is at least {load}, far more than this feed can carry: were milliamperes meant?",
+            load=Amount(load.low_a, "A"),
+        )
     least = least_below(vehicle, feed.id, load.state)
     if load.high_a < least:
         yield say(

@@ -158,6 +158,14 @@ def value_words(reading: Reading) -> Text:
     return say("{low} to {high}", low=low, high=Amount(reading.highest, reading.unit))
 
 
+def fed_words(vehicle: Vehicle, panel_id: str) -> Text:
+    """What was read where everything that feeds a panel was read together."""
+    panel = next((each for each in vehicle.panels if each.id == panel_id), None)
+    if panel is None:
+        return say("all that feeds a panel that is gone")
+    return say("all that feeds {panel}", panel=panel.name)
+
+
 READ_AGAIN: Final = say("read again")
 TAKEN_BACK: Final = say("taken back while probing")
 PASTED: Final = say("pasted")

@@ -345,12 +345,13 @@ def export_history(vehicle: Vehicle) -> str:
     """Every reading ever taken as CSV, raw, in the order they were taken."""
     slots = {slot.id: look_up.slot_name(slot) for slot in look_up.slots(vehicle)}
     feeds = {feed.id: feed.name for feed in vehicle.feeds}
+    panels = {panel.id: panel.name for panel in vehicle.panels}
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(HISTORY_HEADING)
     for reading in vehicle.readings:
         minutes = "" if reading.after_lock_min is None else f"{reading.after_lock_min:g}"
-        names = feeds if reading.target == "feed" else slots
+        names = {"feed": feeds, "panel": panels}.get(reading.target, slots)
         writer.writerow(
             [
                 reading.when,

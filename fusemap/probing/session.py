@@ -427,7 +427,7 @@ def _round_done(session: Session, vehicle: Vehicle) -> Text:
         )  # fmt: skip
     if session.sure and not rounds_left(session, vehicle):
         return NOTHING  # what came of it is said in the place of this
-    if session.round.state == "awake":
+    if session.round.state == "awake" and spots_needed(session, vehicle, session.round):
         return say("Round done. Enter starts the next one when it is time.")
     following = following_round(session, vehicle)
     done = say("Round done. Enter: all done.")

@@ -6,7 +6,7 @@ on by hand. No Qt.
 
 from collections.abc import Iterator
 
-from fusemap.probing import final_check, signing
+from fusemap.probing import evidence, final_check, signing
 from fusemap.sheet.cables import earth_name
 from fusemap.sheet.content import Block, Box, Facts, Figure, Paragraph, Row, Section, Table
 from fusemap.sheet.jobs import back_words, cable_words, from_words, tap_words
@@ -164,6 +164,8 @@ def _target(subject: Subject, reading: Reading) -> Words:
     if reading.target == "feed":
         known = any(feed.id == reading.target_id for feed in vehicle.feeds)
         return subject.feed_name(reading.target_id) if known else gone
+    if reading.target == "panel":
+        return evidence.fed_words(vehicle, reading.target_id)
     if reading.target == "tap":
         tap = next((tap for tap in subject.taps if tap.id == reading.target_id), None)
         return gone if tap is None else subject.lead_name(tap)

@@ -57,6 +57,7 @@ def _refuse_references(vehicle: Vehicle, reading: Reading, there: set[str]) -> N
         "feed": look_up.feed,
         "tap": look_up.tap,
         "earth": look_up.earth,
+        "panel": look_up.panel,
     }
     if reading.target in finds:
         finds[reading.target](vehicle, reading.target_id)

@@ -3,8 +3,10 @@
 The hand has the meter's reading, the keys, and what it hears; it never asks the page where it is.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
+from random import Random
 from typing import Any
 
 import pytest
@@ -200,6 +202,26 @@ def test_the_check_goes_through_by_ear(qapp: Any, qtbot: Any) -> None:
     _faster_than_paper(page, steps, keys)
 
 
+@pytest.mark.parametrize(
+    ("slip", "why"),
+    [
+        ("→", "another step"), ("←", "another step"), ("x", "a letter that is no answer"),
+        ("7", "a figure to a question"), ("⏎", "passed over"), ("*", "nothing to take"),
+        ("/", "nothing to take back"), ("-⏎", "it differs"),
+    ],
+)  # fmt: skip
+def test_no_slip_of_the_check_goes_unannounced(qapp: Any, qtbot: Any, slip: str, why: str) -> None:
+    document, ear = Document(read_demo("family_estate")), Ear()
+    page = CheckPage(document, PROBE, Clock())
+    page.herald.sounded.connect(ear.names.append)
+    qtbot.addWidget(page)
+    page.show()
+    press(page, "→←")
+    ear.names.clear()
+    press(page, slip)  # type: ignore[arg-type]
+    assert ear.names[-1:] == ["doubted"], why
+
+
 KEY_S, DECIDE_S, HOME_S = 0.28, 1.35, 0.4
 """A key, making up one's mind, taking another thing in hand [s]. Source: S. K. Card, T. P. Moran,
 A. Newell, The keystroke-level model, Communications of the ACM 23 (1980), 396-410: K of an average
@@ -216,3 +238,110 @@ def _faster_than_paper(page: CheckPage, steps: int, keys: int) -> None:
     here_s = keys * KEY_S
     assert keys <= 3.6 * steps, "a figure or a sign, and Enter; no mouse"
     assert here_s < paper_s / 2
+
+
+# --- five rounds, and slips -----------------------------------------------------------------------
+
+FIVE = ("permanent", "ignition", "accessory", "lighting", "unfed")
+LIVE_WITH = {
+    "ASLEEP": {"permanent"},
+    "KEY AT ACCESSORY": {"permanent", "accessory"},
+    "IGNITION ON": {"permanent", "accessory", "ignition"},
+    "IGNITION ON + LAMPS": {"permanent", "accessory", "ignition", "lighting"},
+    "ENGINE RUNNING": {"permanent", "accessory", "ignition"},
+    "LOCKED": {"permanent"},
+}
+"""What is live in a round, by its name as it is spoken."""
+
+SLIPS = ("⏎", "x", "..", "900⏎", "+.4.⏎", "5-2⏎", "*", "+⌫⏎", "1e")
+
+
+class Listener:
+    """Somebody under the dash: answers what is said, slot by slot, and slips now and then."""
+
+    def __init__(self, page: ProbePage, ear: Ear, slips: float, seed: int) -> None:
+        self.hand, self.ear = BlindHand(page, ear), ear
+        self.chance, self.slips = Random(seed), slips
+        self.round, self.rounds = "ASLEEP", ["ASLEEP"]
+        self.readings, self.slipped = 0, 0
+
+    def answer(self, number: int) -> str:
+        """What meter or eye say of a slot in the round there is."""
+        truth = FIVE[(number - 1) % len(FIVE)]
+        if self.round.startswith("FUSE OUT"):
+            return "8⏎" if number % 2 else "2⏎"
+        if truth not in LIVE_WITH[self.round]:
+            return "-⏎"
+        return "+.4⏎" if self.round == "ASLEEP" else "+⏎"
+
+    def said(self) -> str:
+        return self.ear.words[-1]
+
+    def go(self) -> None:
+        """On until it is all done, by what is said alone."""
+        for _ in range(600):
+            words = self.said()
+            if "Home goes through" in words:
+                assert self.hand.type("⇱")
+                continue
+            if "all done" in words:
+                return
+            if words.startswith("Round done"):
+                for name in (*LIVE_WITH, "FUSE OUT · IGNITION ON"):
+                    if f"Enter: {name}." in words:
+                        self.round = name
+                        self.rounds.append(name)
+                assert self.hand.type("⏎") == "done"
+                continue
+            if words.startswith("LOCKED. Lock the vehicle now and press Enter"):
+                assert self.hand.type("⏎") == "stored"
+                continue
+            self._at(int(words.removeprefix("F").split(",")[0]))
+        pytest.fail(f"it never ends: {self.said()}")
+
+    def _at(self, number: int) -> None:
+        if self.chance.random() < self.slips:
+            self.slipped += 1
+            self.ear.names.clear()
+            press(self.hand.page, self.chance.choice(SLIPS))
+            assert "doubted" in self.ear.names, "a slip is heard"
+            if "stored" in self.ear.names or "done" in self.ear.names:
+                press(self.hand.page, "/")  # Enter after the low tone: taken back
+            press(self.hand.page, "⎋")  # what is left of it is cleared
+            if self.said() != f"F{number}" and "read it again" not in self.said():
+                return  # it was passed over, and that was said
+        heard = self.hand.type(self.answer(number))
+        assert heard in ("stored", "done"), (number, self.round, self.said())
+        self.readings += 1
+
+
+@pytest.fixture
+def listener(page: ProbePage, ear: Ear) -> Callable[[float, int], Listener]:
+    def make(slips: float, seed: int) -> Listener:
+        vehicle = page._document.vehicle
+        page._take(begin(page.session, vehicle, Round(state="asleep")))
+        ear.words.append("F1")
+        return Listener(page, ear, slips, seed)
+
+    return make
+
+
+@pytest.mark.parametrize("seed", [0, 1, 2])
+def test_five_rounds_by_ear_and_no_slip_puts_a_reading_on_another_slot(
+    page: ProbePage, document: Document, listener: Any, seed: int
+) -> None:
+    hand = listener(0.0 if seed == 0 else 0.15, seed)
+    hand.go()
+    assert len(set(hand.rounds)) >= 5, hand.rounds
+    assert hand.readings >= 68
+    slots = {slot.label: slot for slot in look_up.slots(document.vehicle)}
+    for number in range(1, 41):
+        truth = FIVE[(number - 1) % len(FIVE)]
+        slot = slots[f"F{number}"]
+        assert slot.feed_class == truth, (number, hand.rounds)
+        if truth != "unfed" and slot.live_side != "unknown":
+            assert slot.live_side == ("top" if number % 2 else "bottom")
+    if seed == 0:
+        assert hand.hand.told == 0
+    else:
+        assert hand.slipped > 5

@@ -333,3 +333,16 @@ def test_what_is_stored_is_concluded_once_and_is_what_the_session_goes_on_with(m
     assert len(counted) == 1
     assert done.vehicle.readings[-1].id in done.session.entered[-1].readings
     assert str(done.text) == "Read F1"
+
+
+def test_after_locking_with_all_found_dead_nobody_is_asked_to_wait(asleep):
+    for _ in range(6):
+        asleep.type("-")
+    asleep.begin(Round(state="ignition"))
+    while asleep.session.slot is not None:
+        asleep.type("+")
+    asleep.begin(Round(state="awake")).press("enter")
+    while asleep.session.slot is not None:
+        asleep.type("-")
+    assert "when it is time" not in asleep.session.message
+    assert "Round done" in asleep.session.message

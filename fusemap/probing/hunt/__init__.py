@@ -28,8 +28,8 @@ typed). No Qt.
 
 In reading order: `state` is what is kept, `suspicion` says which fuse comes first, `levels` puts
 the readings in order, `shares` bounds each circuit, `answer` says what is found, `steps` what is
-next, `entering` does it, `night` reads a logger's table, `trials` has what a thousand vehicles
-gave.
+next, `entering` does it, `log` reads a logger's table, `night` says what it shows, `trials` has
+what a thousand vehicles gave.
 """
 
 from fusemap.probing.hunt.answer import (
@@ -42,6 +42,7 @@ from fusemap.probing.hunt.answer import (
     wake_words,
     what_to_do,
 )
+from fusemap.probing.hunt.asked import Step
 from fusemap.probing.hunt.entering import (
     Outcome,
     Part,
@@ -53,10 +54,10 @@ from fusemap.probing.hunt.entering import (
     take_night,
     undo,
 )
-from fusemap.probing.hunt.night import read_log
+from fusemap.probing.hunt.log import read_log, typed_row
 from fusemap.probing.hunt.shares import Share, Shares
 from fusemap.probing.hunt.state import WORTH_A, Hunt, begin, hunt_on, lock_again, resume
-from fusemap.probing.hunt.steps import Step, next_step
+from fusemap.probing.hunt.steps import next_step
 
 __all__ = [
     "CLOSE",
@@ -84,6 +85,7 @@ __all__ = [
     "resume",
     "skip",
     "take_night",
+    "typed_row",
     "undo",
     "wake_words",
     "what_to_do",

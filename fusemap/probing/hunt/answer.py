@@ -18,15 +18,18 @@ from fusemap.assess import assess
 from fusemap.assess.facts import resolve
 from fusemap.assess.parked.figures import Span
 from fusemap.circuits import counts_critical
-from fusemap.probing.evidence import fuse_slots
 from fusemap.probing.hunt.levels import Level, levels, meets
 from fusemap.probing.hunt.shares import Share, Shares, shares
 from fusemap.probing.hunt.state import WORTH_A, Hunt
-from fusemap.probing.hunt.suspicion import fitted_on
+from fusemap.probing.hunt.suspicion import fitted_on, with_fuse
 from fusemap.probing.loads import Load, band_words
 from fusemap.text import Amount, Argument, Text, Words, in_row, run_on, say, share
 from fusemap.vehicle import LIVE_IN, Slot, StateLoads, Vehicle, WakeUp, edits, look_up
 
+SMALL_PART: Final = 0.1
+"""So much of the whole is not looked for before the rest of it is off [-]; ours."""
+SHOWN_IN_HOURS: Final = 2.0
+"""Shorter times between wake-ups are said in minutes [h]; ours."""
 CLOSE: Final = 0.2
 """A band narrower than this share of its figure is said as the figure alone [-]; ours."""
 
@@ -36,9 +39,10 @@ class Answer:
     """All that a hunt knows.
 
     `shares` are those of the level with the largest whole, `None` before it was read; `now` is the
-    latest whole, `comes_and_goes` whether it has gone off since. `passing` are circuits that surely
-    drew at another level. `good_a` [A] is what a healthy vehicle draws; `wake_ups` are those of the
-    night that was followed, `logged` whether one was.
+    latest whole, `comes_and_goes` whether it has gone off since. `at_rest` is the least whole that
+    was read where it drew more at other times. `passing` are circuits that surely drew at another
+    level. `good_a` [A] is what a healthy vehicle draws; `wake_ups` are those of the night that was
+    followed, `logged` whether one was; `panels` is how many there are.
     """
 
     shares: Shares | None
@@ -48,6 +52,8 @@ class Answer:
     good_a: float
     wake_ups: tuple[WakeUp, ...] = ()
     logged: bool = False
+    at_rest: Load | None = None
+    panels: int = 1
 
     @property
     def whole(self) -> Load | None:
@@ -70,16 +76,22 @@ class Answer:
 
     @property
     def explained(self) -> bool:
-        """Whether what is left beside those found is what a healthy vehicle draws, at most."""
-        if self.shares is None or self.shares.contradicts:
+        """Whether what is left beside those found is what a healthy vehicle draws, at most.
+
+        What surely is on no fuse is found, too: then it is what may be left on the fuses, which
+        may be a small part of the whole.
+        """
+        if self.shares is None or self.shares.contradicts or self.whole is None:
             return False
+        if self.outside is not None:
+            return self.shares.hidden <= max(self.good_a, SMALL_PART * self.whole.current_a)
         return self.shares.unexplained[1] <= self.good_a
 
     @property
     def outside(self) -> Share | None:
         """What surely is on no fuse of the panels, where it is worth finding."""
-        if self.shares is None or not self.shares.outside.found:
-            return None
+        if self.shares is None or not self.shares.outside.found or not self.shares.slots:
+            return None  # with no fuse entered nothing is known to be on none
         return self.shares.outside
 
     @property
@@ -90,14 +102,22 @@ class Answer:
         if self.found:
             return self._found_words()
         if self.outside is not None:
-            return say("Not in this panel: {load}", load=_band_of(self.outside))
+            load = _band_of(self.outside)
+            if self.panels > 1:
+                return say("Not in these panels: {load}", load=load)
+            return say("Not in this panel: {load}", load=load)
         if self.is_usual:
             return self._usual_words()
+        if self.shares is not None and not self.shares.slots:
+            return say("{whole} is drawn, and no panel is entered", whole=self.whole.words)
         if self.whole.low_a <= self.good_a:
             return say(
                 "{whole} may be usual: this meter cannot tell it from too much",
                 whole=self.whole.words,
             )
+        if self.wake_ups and self.at_rest is not None:
+            wakes = in_row([wake_words(wake) for wake in self.wake_ups])
+            return say("It wakes up: {wakes}; where is not found yet", wakes=wakes)
         if self.shares is not None and self.shares.open:
             places: list[Argument] = [_name(each.slot) for each in self.shares.open[:4]]
             if len(self.shares.open) > len(places):
@@ -157,13 +177,10 @@ class Answer:
         if self.shares.contradicts:
             return say("The readings do not go together: something came or went between them")
         low, high = self.shares.unexplained
-        ends = {
-            "low": Amount(low * 1000 if high < 0.1 else low, significant=2),
-            "high": Amount(high, "A", significant=2),
-        }
-        left = say("{low} to {high} unexplained", **ends)
+        current = _both_ends(low, high)
+        left = say("{current} unexplained", current=current)
         if self.shares.found:
-            left = say("{low} to {high} beside that", **ends)
+            left = say("{current} beside that", current=current)
         if high <= self.good_a:
             return say("{left}: that is usual", left=left)
         if self.outside is not None:
@@ -172,6 +189,8 @@ class Answer:
                 left=left,
                 outside=Amount(self.outside.low_a, "A", significant=2),
             )
+        if not self.shares.slots:
+            return say("Enter the panel with its fuses’ ratings, and go on hunting.")
         where = [_name(each.slot) for each in self.shares.open if each.slot is not None]
         if where:
             named = in_row(where[:6], "or")
@@ -183,6 +202,17 @@ class Answer:
                 )
             return say("{left}: it may hide in {slots}, or on no fuse", left=left, slots=named)
         return say("{left}, in many small ones or on no fuse of these panels", left=left)
+
+
+def _both_ends(low: float, high: float) -> Argument:
+    """A current with both its ends, as one figure where they are as good as one."""
+    if high - low <= CLOSE / 4 * high:
+        return Amount((low + high) / 2, "A", significant=2)
+    return say(
+        "{low} to {high}",
+        low=Amount(low * 1000 if high < 0.1 else low, significant=2),
+        high=Amount(high, "A", significant=2),
+    )
 
 
 def _band_of(share_: Share) -> Text:
@@ -207,22 +237,24 @@ def wake_words(wake: WakeUp) -> Text:
         "{current} more for {minutes} every {hours}",
         current=Amount(wake.current_a, "A"),
         minutes=Amount(wake.minutes, "min", significant=2),
-        hours=Amount(wake.every_h, "h", significant=2),
+        hours=Amount(wake.every_h, "h", significant=2)
+        if wake.every_h >= SHOWN_IN_HOURS
+        else Amount(60 * wake.every_h, "min", significant=2),
     )
 
 
-_KEPT: Final[deque[tuple[Vehicle, str, bool, Answer]]] = deque(maxlen=4)
+_KEPT: Final[deque[tuple[Vehicle, object, Answer]]] = deque(maxlen=4)
 """The last few answers; a vehicle never changes, so they hold."""
 
 
 def answer(hunt: Hunt, vehicle: Vehicle) -> Answer:
     """What a hunt has found by now."""
-    since, logged = hunt.since, hunt.scene.logged
-    for there, began, night, found in _KEPT:
-        if there is vehicle and (began, night) == (since, logged):
+    key = (hunt.since, hunt.earlier, hunt.scene.logged)
+    for there, known, found in _KEPT:
+        if there is vehicle and known == key:
             return found
-    _KEPT.append((vehicle, since, logged, _answer(hunt, vehicle)))
-    return _KEPT[-1][3]
+    _KEPT.append((vehicle, key, _answer(hunt, vehicle)))
+    return _KEPT[-1][2]
 
 
 def _answer(hunt: Hunt, vehicle: Vehicle) -> Answer:
@@ -233,9 +265,10 @@ def _answer(hunt: Hunt, vehicle: Vehicle) -> Answer:
         return Answer(None, None, False, (), good, wakes, hunt.scene.logged)
     place = {reading.id: number for number, reading in enumerate(vehicle.readings)}
     now = max(found, key=lambda level: place[level.whole.reading]).whole
-    slots = [slot for slot in fuse_slots(vehicle) if slot.fuse is not None]
+    slots = list(with_fuse(vehicle))
     main = max(found, key=lambda level: level.whole.current_a)
     gone = not meets(main.whole, now)
+    least = min(found, key=lambda level: level.whole.current_a).whole
     return Answer(
         shares(main, slots),
         now,
@@ -244,6 +277,8 @@ def _answer(hunt: Hunt, vehicle: Vehicle) -> Answer:
         good,
         wakes,
         hunt.scene.logged,
+        None if meets(main.whole, least) else least,
+        len(vehicle.panels),
     )
 
 
@@ -341,11 +376,16 @@ class Cost:
         return say("{now} as it is, {then} without it", now=self.as_it_is, then=self.without)
 
 
-def cost(vehicle: Vehicle, found: Sequence[Share], whole: Load) -> Cost:
+def cost(
+    vehicle: Vehicle, found: Sequence[Share], whole: Load, at_rest: Load | None = None
+) -> Cost:
     """What these cost, by the forecast of the vehicle with and without them.
 
-    Reckoned with what the whole current is known to be, at both of its ends.
+    Reckoned with what the whole current is known to be, at both of its ends. With `at_rest` it
+    draws the whole for a while only: as often as a night showed, else from never to always.
     """
+    if at_rest is not None:
+        return _cost_of_spells(vehicle, found, whole, at_rest)
     now = [_hours(vehicle, whole_a, ()) for whole_a in (whole.high_a, whole.low_a)]
     least = sum(each.low_a for each in found)
     most = sum(min(each.high_a, whole.high_a) for each in found)
@@ -353,6 +393,17 @@ def cost(vehicle: Vehicle, found: Sequence[Share], whole: Load) -> Cost:
         _hours(vehicle, max(0.0, whole.high_a - least), found),
         _hours(vehicle, max(0.0, whole.low_a - most), found),
     ]
+    return Cost(Span(*now), Span(*then))
+
+
+def _cost_of_spells(vehicle: Vehicle, found: Sequence[Share], whole: Load, at_rest: Load) -> Cost:
+    seen = bool(vehicle.parking.wake_ups)
+    now = [
+        _hours(vehicle, at_rest.high_a if seen else whole.high_a, ()),
+        _hours(vehicle, at_rest.low_a, ()),
+    ]
+    quiet = edits.change_parking(vehicle, wake_ups=())
+    then = [_hours(quiet, rest_a, found) for rest_a in (at_rest.high_a, at_rest.low_a)]
     return Cost(Span(*now), Span(*then))
 
 

@@ -17,9 +17,11 @@ from fusemap.errors import InputProblem
 from fusemap.probing import conclusions, disbelief, evidence
 from fusemap.probing.entry import Entry, read_entry
 from fusemap.probing.hunt.answer import answer
-from fusemap.probing.hunt.night import night_of, read_log
+from fusemap.probing.hunt.asked import Step
+from fusemap.probing.hunt.log import read_log
+from fusemap.probing.hunt.night import night_of
 from fusemap.probing.hunt.state import Done, Hunt, Kind, Scene
-from fusemap.probing.hunt.steps import Step, next_step
+from fusemap.probing.hunt.steps import next_step
 from fusemap.probing.loads import Load, load_through, measured_load
 from fusemap.text import NOTHING, Amount, Text, say
 from fusemap.vehicle import LIVE_IN, Reading, Vehicle, edits, look_up, reading_edits
@@ -57,7 +59,7 @@ def enter(
     if step.quantity is None:
         raise InputProblem(say("no figure is asked for here"), remedy=say("press Enter"))
     entry = _entry(hunt, step, typed)
-    draft = _draft(hunt, step, entry, now)
+    draft = _for_a_while(hunt, vehicle, _draft(hunt, step, entry, now))
     if not _is_said_again(hunt, entry, step, typed):
         doubts = _doubts(hunt, vehicle, Reading(id="new", **draft))
         if doubts:
@@ -94,6 +96,7 @@ def _stepped(
         readings=readings,
         slots=step.slots,
         part=step.part,
+        panel=step.panel,
         **more,
     )
     return replace(
@@ -107,7 +110,8 @@ def _stepped(
 def _entry(hunt: Hunt, step: Step, typed: str) -> Entry:
     assert step.quantity is not None  # looked at before
     at_slot = step.kind in ("across", "part")
-    current: Quantity = "clamp_current" if at_slot else hunt.whole_by
+    at_cable = at_slot or step.kind == "feed"
+    current: Quantity = "clamp_current" if at_cable else hunt.whole_by
     entry = read_entry(typed, step.quantity, 1.0, current)
     if entry.value is None:
         raise InputProblem(say("nothing was read"), remedy=say("type a number"))
@@ -142,6 +146,8 @@ def _draft(hunt: Hunt, step: Step, entry: Entry, now: datetime) -> dict[str, Any
         step.kind in ("across", "part") and entry.quantity != hunt.whole_by
     ) or step.kind == "across":
         fields["target_id"] = step.slots[0]
+    elif step.kind == "feed":
+        fields |= {"target": "panel", "target_id": step.panel, "purpose": "hunt"}
     else:
         fields["target"] = "vehicle"
     if step.kind == "part":
@@ -153,6 +159,20 @@ def _draft(hunt: Hunt, step: Step, entry: Entry, now: datetime) -> dict[str, Any
     elif step.kind == "pull":
         fields |= {"purpose": "hunt", "fuses_out": step.slots}
     return fields
+
+
+def _for_a_while(hunt: Hunt, vehicle: Vehicle, draft: dict[str, Any]) -> dict[str, Any]:
+    """The same, for the hunt alone where it draws more now than it does at rest.
+
+    What a circuit draws for a while is not what the vehicle draws while it stands.
+    """
+    rest = answer(hunt, vehicle).at_rest
+    if rest is None or draft["state"] != "asleep":
+        return draft
+    if draft.get("target") == "vehicle" and not ("fuse_out" in draft or "fuses_out" in draft):
+        load = measured_load(vehicle, Reading(id="new", **draft))
+        return draft if load.low_a <= rest.high_a else draft | {"purpose": "hunt"}
+    return draft | {"purpose": "hunt"}
 
 
 def _is_said_again(hunt: Hunt, entry: Entry, step: Step, typed: str) -> bool:
@@ -177,18 +197,25 @@ def _doubts(hunt: Hunt, vehicle: Vehicle, reading: Reading) -> tuple[Text, ...]:
         for each in vehicle.readings
     )
     found = list(disbelief.doubts(replace(vehicle, readings=at_a_time), reading))
-    if reading.fuses_out:
+    if reading.fuses_out or reading.target == "panel":
         now = answer(hunt, vehicle).now
         load = measured_load(vehicle, reading)
         if now is not None and load.low_a > now.high_a:
-            found.append(
-                say(
-                    "{value} with fuses out is more than with all in ({whole}): something woke up",
-                    value=Amount(reading.value, "A"),
-                    whole=Amount(now.current_a, "A"),
-                )
-            )
+            found.append(_more_than_all(reading, now))
     return tuple(dict.fromkeys(found))
+
+
+def _more_than_all(reading: Reading, now: Load) -> Text:
+    ends = {"value": Amount(reading.value, "A"), "whole": Amount(now.current_a, "A")}
+    if reading.target == "panel":
+        return say(
+            "{value} into this panel is more than the whole vehicle draws ({whole}): was the clamp "
+            "zeroed, or did something wake up?",
+            **ends,
+        )
+    return say(
+        "{value} with fuses out is more than with all in ({whole}): something woke up", **ends
+    )
 
 
 def _store(
@@ -226,6 +253,8 @@ def _step_words(vehicle: Vehicle, step: Step) -> Text:
     if step.kind in ("across", "part"):
         slot = look_up.slot(vehicle, step.slots[0])
         return say("Read {slot}", slot=look_up.slot_words(slot))
+    if step.kind == "feed":
+        return say("Read {slot}", slot=evidence.fed_words(vehicle, step.panel))
     return say("Read whole vehicle")
 
 
@@ -250,6 +279,8 @@ def skip(hunt: Hunt, vehicle: Vehicle, now: datetime, *, across: bool = True) ->
             scene = replace(hunt.scene, given_up=(*scene.given_up, "pull"))
     elif step.kind == "part":
         scene = replace(scene, unplugged=(*scene.unplugged, step.part))
+    elif step.kind == "feed":
+        scene = replace(scene, no_feed=(*scene.no_feed, step.panel))
     elif step.kind in ("night", "catch"):
         scene = replace(scene, given_up=(*scene.given_up, step.kind))
     else:

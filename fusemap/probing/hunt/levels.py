@@ -32,6 +32,14 @@ class Pulled:
 
 
 @dataclass(frozen=True, slots=True)
+class Fed:
+    """All that went into a panel: what its slots drew together."""
+
+    slots: frozenset[str]
+    load: Load
+
+
+@dataclass(frozen=True, slots=True)
 class Level:
     """One level of the whole current, with all that was read at it.
 
@@ -45,6 +53,7 @@ class Level:
     seen: dict[str, Load] = field(default_factory=dict)
     more: dict[str, Load] = field(default_factory=dict)
     pulled: tuple[Pulled, ...] = ()
+    fed: tuple[Fed, ...] = ()
     open: bool = False
 
     @property
@@ -53,7 +62,7 @@ class Level:
         return {**self.seen, **self.across}
 
 
-Sort = Literal["whole", "out", "slot"]
+Sort = Literal["whole", "out", "slot", "fed"]
 _Event = tuple[Sort, Reading, Load]
 
 
@@ -67,7 +76,10 @@ def since(hunt: Hunt, vehicle: Vehicle) -> tuple[Reading, ...]:
     return tuple(
         reading
         for reading in evidence.standing(vehicle.readings)
-        if reading.verified and reading.when >= hunt.since and reading.state == "asleep"
+        if reading.verified
+        and reading.when >= hunt.since
+        and reading.state == "asleep"
+        and reading.id not in hunt.earlier
     )
 
 
@@ -80,12 +92,19 @@ def _events(hunt: Hunt, vehicle: Vehicle) -> list[_Event]:
             ours = reading.purpose == "hunt" and reading.note in ("", str(evidence.LOGGED))
             if ours or reading.purpose == "probe":
                 found.append((sort, reading, measured_load(vehicle, reading)))
-        elif reading.target == "slot" and reading.purpose == "probe" and not reading.lamps_on:
+        elif reading.target == "panel" and reading.quantity in CURRENTS:
+            found.append(("fed", reading, measured_load(vehicle, reading)))
+        elif reading.target == "slot" and not reading.lamps_on and _is_of_all(reading):
             slot = next((s for s in look_up.slots(vehicle) if s.id == reading.target_id), None)
             load = None if slot is None else load_of(vehicle, slot, reading)
             if load is not None:
                 found.append(("slot", reading, load))
     return found
+
+
+def _is_of_all(reading: Reading) -> bool:
+    """Whether a slot was read with all that hangs on it: with a note a part was unplugged."""
+    return reading.purpose == "probe" or (reading.purpose == "hunt" and not reading.note)
 
 
 def out_of(reading: Reading) -> frozenset[str]:
@@ -130,20 +149,24 @@ def _level_at(found: list[Level], at: int | None, whole: Load) -> int | None:
 def _with(level: Level, events: list[_Event], steady: bool | None, vehicle: Vehicle) -> Level:
     """The level with what was read until the next whole; `steady` is `None` before there is one."""
     across, seen, pulled = dict(level.across), dict(level.seen), list(level.pulled)
-    more = dict(level.more)
+    more, fed = dict(level.more), list(level.fed)
     for sort, reading, load in events:
         if sort == "slot":
             kept = across if steady is not False else seen
             if load.low_a > level.whole.high_a:
                 kept = more
             kept[reading.target_id] = load
+        elif sort == "fed":
+            panel = next((p for p in vehicle.panels if p.id == reading.target_id), None)
+            if panel is not None and steady is not False:
+                fed.append(Fed(frozenset(slot.id for slot in panel.slots), load))
         else:
             one = _pulled(
                 level.whole, load, out_of(reading), steady, _between(vehicle, level, reading)
             )
             if one is not None:
                 pulled.append(one)
-    return replace(level, across=across, seen=seen, more=more, pulled=tuple(pulled))
+    return replace(level, across=across, seen=seen, more=more, pulled=tuple(pulled), fed=tuple(fed))
 
 
 def _between(vehicle: Vehicle, level: Level, without: Reading) -> tuple[float, float] | None:

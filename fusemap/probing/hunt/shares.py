@@ -2,8 +2,9 @@
 
 In: a level and the vehicle's fused slots. Out: `Shares`. What is known are bounds of sums: the
 whole current bounds all circuits and what is on none, each reading bounds its circuit, each pull
-bounds the pulled ones and all others. Ends are drawn closer until nothing changes; they are outer
-ends, so that no circuit is ever said to draw more, or less, than it may.
+bounds the pulled ones and all others, what goes into a panel all that is in it. Ends are drawn
+closer until nothing changes; they are outer ends, so that no circuit is ever said to draw more, or
+less, than it may.
 """
 
 from collections.abc import Iterable
@@ -54,7 +55,8 @@ class Share:
 class Shares:
     """All circuits at one level, what is on none of them, and the least and most unexplained [A].
 
-    Unexplained is what is drawn beside those found. `contradicts`: no currents fit the readings.
+    Unexplained is what is drawn beside those found; `hidden` the most of it that may be on fuses.
+    `contradicts`: no currents fit the readings.
     """
 
     level: Level
@@ -62,6 +64,7 @@ class Shares:
     outside: Share
     unexplained: tuple[float, float]
     contradicts: bool
+    hidden: float
 
     @property
     def found(self) -> tuple[Share, ...]:
@@ -104,6 +107,7 @@ def shares(level: Level, slots: Iterable[Slot]) -> Shares:
         made[OUTSIDE],
         _unexplained(every - found, low, high, bounds),
         contradicts,
+        _unexplained(every - found - {OUTSIDE}, low, high, bounds)[1],
     )
 
 
@@ -114,7 +118,7 @@ def _not_together(level: Level, by_id: dict[str, Slot], across: dict[str, Load])
         _share(slot, least_of(across.get(key)), whole, across.get(key))
         for key, slot in by_id.items()
     )
-    return Shares(level, made, Share(None, 0.0, 0.0, whole), (0.0, whole), True)
+    return Shares(level, made, Share(None, 0.0, 0.0, whole), (0.0, whole), True, whole)
 
 
 def _bounds(level: Level, every: frozenset[str]) -> list[_Bound]:
@@ -125,6 +129,11 @@ def _bounds(level: Level, every: frozenset[str]) -> list[_Bound]:
         those = pulled.slots & every
         found.append(_Bound(those, *pulled.drop))
         found.append(_Bound(every - those, *pulled.rest))
+    for fed in level.fed:
+        those = fed.slots & every
+        found.append(_Bound(those, fed.load.low_a, fed.load.high_a))
+        beside = (level.whole.low_a - fed.load.high_a, level.whole.high_a - fed.load.low_a)
+        found.append(_Bound(every - those, max(0.0, beside[0]), max(0.0, beside[1])))
     # the smallest first: so a sum is parted into pulls that bound it closely
     return sorted(found, key=lambda bound: bound.high)
 

@@ -16,9 +16,11 @@ from fusemap.vehicle.parts import Value
 from fusemap.vehicle.words import FeedClass, Quantity
 
 Kind = Literal[
-    "prepare", "wait", "whole", "catch", "across", "pull", "put_back", "part", "night", "end"
-]
-"""Sorts of step, in the order of the hunt; `catch` waits until something draws again."""
+    "prepare", "wait", "whole", "catch", "across", "feed", "pull", "put_back", "part", "night",
+    "end",
+]  # fmt: skip
+"""Sorts of step, in the order of the hunt; `catch` waits until something draws again, `feed` is all
+that goes into a panel."""
 
 WORTH_A: Final = 0.025
 """A circuit that draws more asleep is worth finding [A]: as much as a healthy vehicle takes as a
@@ -33,8 +35,9 @@ class Scene(Value, frozen=True, kw_only=True):
 
     `asleep`: somebody said that it sleeps, before the time was over. `out` are the slots whose
     fuses are out. `behind` is the slot whose parts are looked at, one by one: `unplugged` are those
-    unplugged so far. `skipped` are slots that cannot be reached, `given_up` the steps of which
-    somebody said that they shall not be asked for (`pull`, `night`, `catch`).
+    unplugged so far. `skipped` are slots that cannot be reached, `no_feed` panels whose feed cannot
+    be; `given_up` the steps of which somebody said that they shall not be asked for (`pull`,
+    `night`, `catch`).
     """
 
     locked_at: str | None = None
@@ -43,6 +46,7 @@ class Scene(Value, frozen=True, kw_only=True):
     behind: str | None = None
     unplugged: tuple[str, ...] = ()
     skipped: tuple[str, ...] = ()
+    no_feed: tuple[str, ...] = ()
     given_up: tuple[Kind, ...] = ()
     logged: bool = False
 
@@ -50,7 +54,8 @@ class Scene(Value, frozen=True, kw_only=True):
 class Done(Value, frozen=True, kw_only=True):
     """One step that was done: the ids of the readings it stored, and how all was before it.
 
-    `slots` is where, `classes` are their feed classes before it, `part` what was unplugged.
+    `slots` is where, `classes` are their feed classes before it, `part` what was unplugged, `panel`
+    the one whose feed was read.
     `wake_ups` and `night_logged` of a night that was taken in are those of the parking habits
     before it.
     """
@@ -60,6 +65,7 @@ class Done(Value, frozen=True, kw_only=True):
     readings: tuple[str, ...] = ()
     slots: tuple[str, ...] = ()
     part: str = ""
+    panel: str = ""
     classes: tuple[FeedClass, ...] = ()
     wake_ups: tuple[WakeUp, ...] = ()
     night_logged: bool = False
@@ -68,12 +74,14 @@ class Done(Value, frozen=True, kw_only=True):
 class Hunt(Value, frozen=True, kw_only=True):
     """A hunt for what draws while parked; `since` is when it began, as ISO 8601.
 
-    Readings taken before that do not count for it. `whole_by` is how the whole current is read.
+    Readings taken before that do not count for it, nor do `earlier` ones that a clock set back has
+    put after it. `whole_by` is how the whole current is read.
     `doubted` is what was typed and asked about, `doubts` is why; `message` what the last key
     brought about.
     """
 
     since: str
+    earlier: tuple[str, ...] = ()
     whole_by: Quantity = "inline_current"
     meter: str | None = None
     by: str = ""
@@ -96,7 +104,8 @@ def begin(
     used = [reading.meter for reading in vehicle.readings if reading.meter is not None]
     meter = used[-1] if used else (vehicle.meters[-1].id if vehicle.meters else None)
     start = (since or now).isoformat(timespec="seconds")
-    return Hunt(since=start, whole_by=whole_by, meter=meter, by=by)
+    there = () if since else tuple(each.id for each in vehicle.readings if each.when >= start)
+    return Hunt(since=start, earlier=there, whole_by=whole_by, meter=meter, by=by)
 
 
 def lock_again(hunt: Hunt) -> Hunt:
@@ -125,10 +134,12 @@ def resume(hunt: Hunt, vehicle: Vehicle) -> Hunt:
             kept, scene = hunt.done[:index], done.before
             break
     slots = {slot.id for panel in vehicle.panels for slot in panel.slots}
+    panels = {panel.id for panel in vehicle.panels}
     scene = replace(
         scene,
         out=tuple(each for each in scene.out if each in slots),
         skipped=tuple(each for each in scene.skipped if each in slots),
+        no_feed=tuple(each for each in scene.no_feed if each in panels),
         behind=scene.behind if scene.behind in slots else None,
     )
     meters = {meter.id for meter in vehicle.meters}

@@ -1,29 +1,27 @@
 """What to do next in a hunt: where, how and why, as a value.
 
 In: a hunt, its vehicle and the time. Out: a `Step`. Whole current first; then millivolts across the
-fuses, the likeliest first, nothing pulled; what that cannot tell is pulled by halves, and put back
-at every step. A reading is asked for only where it can change the answer. `across=False` leaves the
-millivolts out: for a vehicle whose fuses cannot be reached with the tips, and to compare.
+fuses, the likeliest first, nothing pulled; then what goes into a panel as a whole, by clamp; what
+that cannot tell is pulled by halves, and put back at every step. A reading is asked for only where
+it can change the answer. `across=False` leaves the millivolts out: for a vehicle whose fuses cannot
+be reached with the tips, and to compare; the clamp with them.
 """
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 from datetime import datetime
 
-from fusemap.assess import facts
-from fusemap.assess.facts import resolve
 from fusemap.circuits import counts_critical
-from fusemap.probing.disbelief import Caution, caution
-from fusemap.probing.hunt.answer import Answer, answer, parts_behind
+from fusemap.probing import evidence
+from fusemap.probing.hunt import asked
+from fusemap.probing.hunt.answer import Answer, answer
+from fusemap.probing.hunt.asked import Step
 from fusemap.probing.hunt.levels import difference_off
 from fusemap.probing.hunt.shares import Share, Shares
-from fusemap.probing.hunt.state import SETTLE_MIN, WORTH_A, Hunt, Kind, asleep_at, sleeps
+from fusemap.probing.hunt.state import WORTH_A, Hunt, Kind, sleeps
 from fusemap.probing.hunt.suspicion import Suspicion, expected
-from fusemap.probing.loads import CHARGER_WARNING, least_to_tell
-from fusemap.text import Amount, Text, given, in_row, many, say
-from fusemap.vehicle import Slot, Vehicle, look_up
+from fusemap.probing.loads import least_to_tell
+from fusemap.vehicle import Panel, Slot, Vehicle
 from fusemap.vehicle.validity import MOST
-from fusemap.vehicle.words import Quantity
 
 MOST_PULLED = MOST["fuses_out"]
 """Fuses that are pulled at a time, at most: more are not put back without a slip; ours."""
@@ -46,70 +44,21 @@ TELLS = 0.7
 ours."""
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
-    """What to do: in large letters, in words, and why; at which slots; what is typed.
-
-    `quantity` is what is read, `None` where Enter alone goes on. `optional` steps may be passed
-    over. `reminders` are said beside it, `caution` is what to mind at its slot. `due` is when a
-    wait is over, `left_s` what is left of it [s], at least 0. `part` is what is unplugged.
-    """
-
-    kind: Kind
-    title: Text
-    what: Text
-    why: Text
-    slots: tuple[str, ...] = ()
-    quantity: Quantity | None = None
-    optional: bool = False
-    reminders: tuple[Text, ...] = ()
-    caution: Caution | None = None
-    due: datetime | None = None
-    left_s: float = 0.0
-    part: str = ""
-
-    @property
-    def clock(self) -> str:
-        """The time left as minutes and seconds; empty where nothing is waited for.
-
-        >>> no = say("")
-        >>> Step("wait", no, no, no, due=datetime(2025, 5, 17), left_s=125.0).clock
-        '2:05'
-        """
-        left = round(self.left_s)
-        return "" if self.due is None else f"{left // 60}:{left % 60:02}"
-
-
-REMINDERS = (
-    say("Latch the bonnet’s and the door’s lock by hand, so that the vehicle takes them as shut."),
-    say("Keep the key well away: near it, the vehicle does not fall asleep."),
-    CHARGER_WARNING,
-)
-"""What keeps a vehicle awake; common practice, no source."""
-
-BRIDGE = say(
-    "In line: join the meter between post and clamp before the clamp comes off, with a lead across "
-    "it as a bridge. The circuit stays closed and the vehicle goes on falling asleep; take the "
-    "bridge away when it sleeps, and back before anybody opens a door or turns the key."
-)
-"""How a meter comes in line without waking the vehicle; common practice, no source."""
-
-
 def next_step(hunt: Hunt, vehicle: Vehicle, now: datetime, *, across: bool = True) -> Step:
     """What to do next."""
     if hunt.scene.locked_at is None:
-        return _prepare(hunt)
+        return asked.prepare(hunt)
     if not sleeps(hunt, vehicle, now):
-        return _wait(hunt, vehicle, now)
+        return asked.wait(hunt, vehicle, now)
     known = answer(hunt, vehicle)
     if hunt.scene.out:
-        return _put_back(hunt, vehicle, known, now)
+        return asked.put_back(hunt, vehicle, known, now)
     if hunt.scene.behind is not None:
-        step = _part(hunt, vehicle, hunt.scene.behind)
+        step = asked.part(hunt, vehicle, hunt.scene.behind)
         if step is not None:
             return step
     if known.shares is None or known.whole is None:
-        return _whole(hunt, known)
+        return asked.whole(hunt, known)
     return _hunting(hunt, vehicle, known, known.shares, across)
 
 
@@ -117,32 +66,42 @@ def _hunting(hunt: Hunt, vehicle: Vehicle, known: Answer, at: Shares, across: bo
     given_up = hunt.scene.given_up
     if known.is_usual:
         return _by_night(hunt, known)
-    if known.explained:
-        return _end(known)
+    if known.explained and not (known.outside is not None and at.level.open):
+        return asked.end(known)
     if at.contradicts:
-        return _whole(hunt, known) if at.level.open else _by_night(hunt, known)
+        return asked.whole(hunt, known) if at.level.open else _by_night(hunt, known)
     if known.comes_and_goes:
         tired = "catch" in given_up or _times(hunt, "catch") >= MOST_CAUGHT
-        return _end(known) if tired else _catch(hunt, known)
+        return _at_last(hunt, known) if tired else asked.catch(hunt, known)
     pulls = "pull" not in given_up
     sure = _to_confirm(hunt, known, at) if pulls else None
     if sure is not None and sure.slot is not None:
-        return _pull(hunt, vehicle, (sure.slot,), _confirms(sure))
+        return asked.pull(hunt, vehicle, (sure.slot,), asked.confirms(sure))
     left = _left_to_read(hunt, vehicle, at) if across else []
     if left:
-        return _across(left[0], at, len(left))
+        return asked.across(hunt, left[0], at, len(left))
+    fed = _to_clamp(hunt, at, vehicle) if across else None
+    if fed is not None:
+        return asked.feed(fed, at)
     if at.level.open:
-        return _whole(hunt, known)
+        return asked.whole(hunt, known)
     wide = _widest(hunt, at) if pulls and _tells_by_pull(vehicle, at) else None
     if wide is not None and wide.slot is not None:
-        return _pull(hunt, vehicle, (wide.slot,), _confirms(wide))
+        return asked.pull(hunt, vehicle, (wide.slot,), asked.confirms(wide))
     group = _group(hunt, vehicle, at) if pulls and _tells_by_pull(vehicle, at) else ()
-    return _pull(hunt, vehicle, group, _why_pull(at, group)) if group else _end(known)
+    return asked.pull(hunt, vehicle, group, asked.why_pull(at)) if group else _at_last(hunt, known)
+
+
+def _at_last(hunt: Hunt, known: Answer) -> Step:
+    """Nothing can be told any more: with nothing found a night may show something."""
+    if known.found or known.outside is not None:
+        return asked.end(known)
+    return _by_night(hunt, known)
 
 
 def _by_night(hunt: Hunt, known: Answer) -> Step:
     asks = not hunt.scene.logged and "night" not in hunt.scene.given_up
-    return _night(known) if asks else _end(known)
+    return asked.night(known) if asks else asked.end(known)
 
 
 def _times(hunt: Hunt, kind: Kind, slots: frozenset[str] = frozenset()) -> int:
@@ -150,100 +109,7 @@ def _times(hunt: Hunt, kind: Kind, slots: frozenset[str] = frozenset()) -> int:
     return sum(done.kind == kind and frozenset(done.slots) == slots for done in hunt.done)
 
 
-# --- before anything is found ---------------------------------------------------------------------
-
-
-def _prepare(hunt: Hunt) -> Step:
-    inline = hunt.whole_by == "inline_current"
-    return Step(
-        "prepare",
-        say("LOCK THE VEHICLE"),
-        say("Meter ready, all off, nothing plugged in. Lock it, and press Enter at that moment."),
-        say("What it draws asleep can only be read when it sleeps: the time counts from locking."),
-        reminders=(BRIDGE, *REMINDERS) if inline else REMINDERS,
-    )
-
-
-def _wait(hunt: Hunt, vehicle: Vehicle, now: datetime) -> Step:
-    due = asleep_at(hunt, vehicle)
-    left = 0.0 if due is None else max(0.0, (due - now).total_seconds())
-    wait = resolve(vehicle.rules)["sleep_wait_min"].value
-    return Step(
-        "wait",
-        say("WAIT: IT FALLS ASLEEP"),
-        say("Leave it shut. A current typed now is kept for the time of falling asleep."),
-        say(
-            "Most vehicles sleep after {usual}, some after {wait}. Enter: it sleeps already.",
-            usual=given(30, "min"),
-            wait=given(wait, "min"),
-        ),
-        quantity=hunt.whole_by,
-        optional=True,
-        reminders=(BRIDGE, *REMINDERS) if hunt.whole_by == "inline_current" else REMINDERS,
-        due=due,
-        left_s=left,
-    )
-
-
-def _whole(hunt: Hunt, known: Answer) -> Step:
-    again = known.whole is not None
-    why = say("All else is held against this figure: how much there is to find.")
-    if again:
-        why = say(
-            "If it is what it was, what was read in between holds; if not, something comes and "
-            "goes."
-        )
-    return Step(
-        "whole",
-        say("WHOLE VEHICLE"),
-        say("All fuses in. Read what the whole vehicle draws, and type it."),
-        why,
-        quantity=hunt.whole_by,
-        reminders=() if again else (CHARGER_WARNING,),
-    )
-
-
-def _catch(hunt: Hunt, known: Answer) -> Step:
-    assert known.whole is not None  # something was seen to draw
-    return Step(
-        "catch",
-        say("WAIT UNTIL IT DRAWS AGAIN"),
-        say(
-            "Watch the whole current. When it is near {whole} again, type it, and go straight to "
-            "the fuses.",
-            whole=Amount(known.whole.current_a, "A", significant=2),
-        ),
-        say("It has gone off by itself: what draws can only be found while it draws."),
-        quantity=hunt.whole_by,
-        optional=True,
-    )
-
-
-def _night(known: Answer) -> Step:
-    return Step(
-        "night",
-        say("FOLLOW IT OVER A NIGHT"),
-        say(
-            "Leave a meter or logger in line or a clamp on, and paste its table: times and "
-            "currents. Enter ends the hunt without it."
-        ),
-        say("What it draws now is usual. If the battery still goes flat, something wakes up."),
-        optional=True,
-    )
-
-
-def _end(known: Answer) -> Step:
-    unseen = say("What comes and goes shows over a night alone.")
-    return Step(
-        "end",
-        say("DONE"),
-        known.headline,
-        known.left_words,
-        reminders=() if known.logged else (unseen,),
-    )
-
-
-# --- across the fuses -----------------------------------------------------------------------------
+# --- what may still be told -----------------------------------------------------------------------
 
 
 def _left_to_read(hunt: Hunt, vehicle: Vehicle, at: Shares) -> list[Suspicion]:
@@ -253,34 +119,33 @@ def _left_to_read(hunt: Hunt, vehicle: Vehicle, at: Shares) -> list[Suspicion]:
     return [
         each
         for each in expected(vehicle, undecided - read.keys() - set(hunt.scene.skipped))
-        if _times(hunt, "across", frozenset((each.slot.id,))) < MOST_AGAIN
+        if each.slot.fuse is not None
+        and _times(hunt, "across", frozenset((each.slot.id,))) < MOST_AGAIN
         and least_to_tell(vehicle, each.slot.fuse, hunt.meter) < TELLS * at.unexplained[1]
     ]
 
 
-def _across(suspicion: Suspicion, at: Shares, left: int) -> Step:
-    slot = suspicion.slot
-    return Step(
-        "across",
-        say("ACROSS {slot}", slot=look_up.fuse_words(slot)),
-        say(
-            "Meter at millivolts, both tips on the fuse’s own test points. Nothing is pulled. "
-            "Type what it shows, 0 too."
-        ),
-        say(
-            "{reason}; {left} to find.",
-            reason=suspicion.why,
-            left=say("up to {high}", high=Amount(at.unexplained[1], "A", significant=2)),
-        ).capital(),
-        slots=(slot.id,),
-        quantity="millivolts",
-        optional=True,
-        reminders=(many("{n} fuse left to read at most", "{n} fuses left to read at most", left),),
-        caution=caution(slot, "probe"),
-    )
+def _to_clamp(hunt: Hunt, at: Shares, vehicle: Vehicle) -> Panel | None:
+    """The panel of which it is worth knowing whether what draws is in it at all.
 
-
-# --- with fuses out -------------------------------------------------------------------------------
+    That is where it may be on no fuse, or surely is and more may be on one, and where a clamp can
+    tell as much as is looked for.
+    """
+    clamp = evidence.range_of(None, "clamp_current", at.level.whole.current_a)
+    off = clamp.share * at.level.whole.current_a + clamp.counts * clamp.resolution
+    may_be = at.outside.open or at.outside.found
+    if not may_be or off > TELLS * at.unexplained[1]:
+        return None
+    undecided = {each.slot.id for each in at.open if each.slot is not None}
+    read = {done.panel for done in hunt.done if done.kind == "feed"}
+    left = [
+        (len(those), panel)
+        for panel in vehicle.panels
+        if (those := undecided & {slot.id for slot in panel.slots})
+        and panel.id not in read
+        and panel.id not in hunt.scene.no_feed
+    ]
+    return max(left, key=lambda each: each[0])[1] if left else None
 
 
 def _to_confirm(hunt: Hunt, known: Answer, at: Shares) -> Share | None:
@@ -315,15 +180,6 @@ def _widest(hunt: Hunt, at: Shares) -> Share | None:
     return max(wide, key=lambda share: share.high_a - share.low_a, default=None)
 
 
-def _confirms(found: Share) -> Text:
-    return say(
-        "It draws {low} to {high} by its millivolts; with its fuse out the whole tells how much, "
-        "and whether anything is left.",
-        low=Amount(found.low_a, "A", significant=2),
-        high=Amount(found.high_a, "A", significant=2),
-    )
-
-
 def _group(hunt: Hunt, vehicle: Vehicle, at: Shares) -> tuple[Slot, ...]:
     """The fuses to pull next: about half of where it may be, never one that is left alone."""
     tried = {each.slots for each in at.level.pulled}
@@ -347,13 +203,15 @@ def _group(hunt: Hunt, vehicle: Vehicle, at: Shares) -> tuple[Slot, ...]:
 
 
 def _narrowest(at: Shares, undecided: set[str]) -> set[str]:
-    """The undecided of the smallest pull that surely took something out and is not explained."""
+    """The undecided of the smallest pull or panel that surely draws more than is explained."""
     found = {each.slot.id: each for each in at.found if each.slot is not None}
     best: set[str] = set()
-    for pulled in at.level.pulled:
-        explained = sum(found[key].high_a for key in pulled.slots if key in found)
-        those = set(pulled.slots) & undecided
-        holds = pulled.drop[0] - explained >= WORTH_A and those
+    sums = [(pulled.slots, pulled.drop[0]) for pulled in at.level.pulled]
+    sums += [(fed.slots, fed.load.low_a) for fed in at.level.fed]
+    for slots, least in sums:
+        explained = sum(found[key].high_a for key in slots if key in found)
+        those = set(slots) & undecided
+        holds = least - explained >= WORTH_A and those
         if holds and (not best or len(those) < len(best)):
             best = those
     return best
@@ -370,79 +228,3 @@ def _half(those: Sequence[Suspicion]) -> list[Suspicion]:
         found.append(each)
         so_far += each.weight
     return found
-
-
-def _why_pull(at: Shares, group: Iterable[Slot]) -> Text:
-    return say(
-        "{open} may still draw it, and millivolts cannot tell: the likelier half at a time.",
-        open=many("{n} circuit", "{n} circuits", len(at.open)),
-    )
-
-
-def _pull(hunt: Hunt, vehicle: Vehicle, group: Sequence[Slot], why: Text) -> Step:
-    names = in_row([look_up.fuse_words(slot) for slot in group], "and")
-    return Step(
-        "pull",
-        say("PULL {slots}", slots=names),
-        say(
-            "Pull {slots}, keep each beside its place, let the whole current settle, and type it.",
-            slots=names,
-        ),
-        why,
-        slots=tuple(slot.id for slot in group),
-        quantity=hunt.whole_by,
-        optional=True,
-        reminders=(say("It settles after about {time}.", time=given(SETTLE_MIN, "min")),),
-    )
-
-
-def _put_back(hunt: Hunt, vehicle: Vehicle, known: Answer, now: datetime) -> Step:
-    slots = [look_up.slot(vehicle, each) for each in hunt.scene.out]
-    names = in_row([look_up.fuse_words(slot) for slot in slots], "and")
-    fell = known.shares is not None and any(
-        each.slots == frozenset(hunt.scene.out) and each.drop[0] > 0
-        for each in known.shares.level.pulled
-    )
-    what = say("Put {slots} back, each in its own place, and press Enter.", slots=names)
-    why = say("Nothing fell away with them: what draws is elsewhere.")
-    if fell:
-        what = say(
-            "Put {slots} back, let it fall asleep again, and type the whole current.", slots=names
-        )
-        why = say("It fell with them out: only if it comes back was it they.")
-    return Step(
-        "put_back",
-        say("PUT {slots} BACK", slots=names),
-        what,
-        why,
-        slots=hunt.scene.out,
-        quantity=hunt.whole_by if fell else None,
-        optional=not fell,
-    )
-
-
-def _part(hunt: Hunt, vehicle: Vehicle, slot_id: str) -> Step | None:
-    """The next thing to unplug behind a fuse, `None` when there is none left."""
-    slot = look_up.slot(vehicle, slot_id)
-    left = [each for each in parts_behind(vehicle, slot) if each not in hunt.scene.unplugged]
-    if not left:
-        return None
-    return Step(
-        "part",
-        say("UNPLUG {part}", part=left[0]),
-        say(
-            "Unplug {part} and leave it unplugged. Read {slot} again as before, and type it.",
-            part=left[0],
-            slot=look_up.fuse_words(slot),
-        ),
-        say("What the current falls by is this part’s."),
-        slots=(slot.id,),
-        quantity="millivolts" if _readable(slot) else hunt.whole_by,
-        optional=True,
-        caution=caution(slot, "probe"),
-        part=left[0],
-    )
-
-
-def _readable(slot: Slot) -> bool:
-    return slot.fuse is not None and facts.fuse_resistance(slot.fuse) is not None

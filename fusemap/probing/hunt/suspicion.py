@@ -1,10 +1,10 @@
 """Which fuse to look at first: how much is expected of each, from what is known of its circuit.
 
-In: a vehicle. Out: its fused slots, the likeliest first, each with a weight [-] and the reason in
-words. The weights are ours: they decide an order, never an answer.
+In: a vehicle. Out: its slots that may have a fuse in, the likeliest first, each with a weight [-]
+and the reason in words. The weights are ours: they decide an order, never an answer.
 """
 
-from collections.abc import Container
+from collections.abc import Container, Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -49,13 +49,19 @@ class Suspicion:
     why: Text
 
 
+def with_fuse(vehicle: Vehicle) -> Iterator[Slot]:
+    """The slots that have a fuse in, or may have: one that is not entered is not known."""
+    for slot in evidence.fuse_slots(vehicle):
+        if slot.fuse is not None or slot.feed_class != "unfed":
+            yield slot
+
+
 def expected(vehicle: Vehicle, among: Container[str] | None = None) -> tuple[Suspicion, ...]:
-    """The slots with a fuse in, the likeliest to draw asleep first; `among` these ids alone."""
-    found = [
-        _of(vehicle, slot)
-        for slot in evidence.fuse_slots(vehicle)
-        if slot.fuse is not None and (among is None or slot.id in among)
-    ]
+    """The slots that may have a fuse in, the likeliest to draw asleep first.
+
+    `among` these ids alone.
+    """
+    found = [_of(vehicle, slot) for slot in with_fuse(vehicle) if among is None or slot.id in among]
     return tuple(sorted(found, key=lambda each: -each.weight))
 
 

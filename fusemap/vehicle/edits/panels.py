@@ -148,7 +148,8 @@ def add_panel(
     vehicle: Vehicle, name: str, rows: int, columns: int, *, family: str = "mini", **fields: Any
 ) -> Vehicle:
     """Add a panel with a slot on every place, numbered on from the highest `F` label there is."""
-    panel_id = free_id((p.id for p in vehicle.panels), "panel")
+    taken = (*(p.id for p in vehicle.panels), *look_up.read_ids(vehicle, "panel"))
+    panel_id = free_id(taken, "panel")
     numbers = [s.label[1:] for s in look_up.slots(vehicle) if s.label.startswith("F")]
     number = max((int(n) for n in numbers if n.isascii() and n.isdigit() and len(n) < 6), default=0)
     empty = Panel(id=panel_id, name=name, rows=rows, columns=columns, **fields)

@@ -34,9 +34,10 @@ WIDE: Final = 202.0
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """How the meter is set for a reading; a clamp has no leads."""
+    """How the meter is set for a reading; a clamp has no leads, and goes round one or `several`."""
 
     range: Range
+    several: bool = False
 
     @property
     def red(self) -> Jack:
@@ -91,7 +92,7 @@ def draw_meter(
     painter.drawRoundedRect(body, 14 * unit, 14 * unit)
     _draw_glass(painter, body, unit, shows)
     if setting.range == "clamp":
-        return _draw_jaw(painter, body, unit, theme)
+        return _draw_jaw(painter, body, unit, setting, theme)
     _draw_dial(painter, body, unit, setting, theme)
     return _draw_jacks(painter, body, unit, setting, theme)
 
@@ -160,7 +161,9 @@ def _draw_jacks(
     return Jacks(at[setting.red], at["COM"], body.bottom())
 
 
-def _draw_jaw(painter: QPainter, body: QRectF, unit: float, theme: Theme) -> Jacks:
+def _draw_jaw(
+    painter: QPainter, body: QRectF, unit: float, setting: Setting, theme: Theme
+) -> Jacks:
     """A clamp closed round one cable, and the arrow of the current."""
     middle = QPointF(body.center().x(), body.top() + 166 * unit)
     painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -182,7 +185,10 @@ def _draw_jaw(painter: QPainter, body: QRectF, unit: float, theme: Theme) -> Jac
     ]))  # fmt: skip
     words = QRectF(body.left() + 8 * unit, body.bottom() - 34 * unit, body.width() - 16 * unit,
                    26 * unit)  # fmt: skip
-    draw_line(painter, words, translate("Meter", "one cable only"), theme.colour("text"), most=0.7)
+    cables = translate("Meter", "one cable only")
+    if setting.several:
+        cables = translate("Meter", "all of them together")
+    draw_line(painter, words, cables, theme.colour("text"), most=0.7)
     return Jacks(middle, middle, body.bottom())
 
 

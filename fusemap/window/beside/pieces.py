@@ -6,7 +6,7 @@ from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from fusemap.window.beside.big import RIGHT, draw_line
+from fusemap.window.beside.big import RIGHT, draw_line, fitting
 from fusemap.window.beside.scale import ENTRY, FIGURE, SMALL, type_font
 from fusemap.window.beside.shown import LastShown
 from fusemap.window.style.theme import Theme
@@ -189,11 +189,14 @@ class LastStored(Piece):
         plain = type_font(self, SMALL, self._unit)
         metrics = QFontMetricsF(plain)
         high = min(self.height() / 3, metrics.height() * 1.3)
+        if high < 2 or not self._rows:
+            return
         gap = 24 * self._unit
         names = max((metrics.horizontalAdvance(row.name) for row in self._rows), default=0.0) * 1.1
         names = min(names, self.width() * 0.4)
         values = max((metrics.horizontalAdvance(row.value) for row in self._rows), default=0.0)
         values = min(values, self.width() * 0.5)
+        size = min([0.74, *(self._shares(row, (names, values), high) for row in self._rows[:3])])
         for number, row in enumerate(self._rows[:3]):
             top = number * high
             parts = (
@@ -205,4 +208,14 @@ class LastStored(Piece):
             for left, wide, text, ink, bold in parts:
                 if wide > 8 and text:
                     place, colour = QRectF(left, top, wide, high), self._theme.colour(ink)
-                    draw_line(painter, place, text, colour, bold=bold, most=0.74, align=_LEFT)
+                    draw_line(painter, place, text, colour, bold=bold, most=size, align=_LEFT)
+
+    def _shares(self, row: LastShown, room: tuple[float, float], high: float) -> float:
+        """How high name and value of a row may be, as a share of the row: all rows are alike."""
+        font = QFont(self.font())
+        found = 1.0
+        for text, wide, bold in ((row.name, room[0], True), (row.value, room[1], False)):
+            font.setBold(bold)
+            size = fitting(font, text, QRectF(0, 0, wide, high), most=0.74).pixelSize()
+            found = min(found, size / high) if text else found
+        return found

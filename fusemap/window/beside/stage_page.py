@@ -3,9 +3,10 @@
 from collections.abc import Callable
 from datetime import datetime
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QWidget
 
+from fusemap.vehicle import Vehicle
 from fusemap.window.beside.frame import StageFrame
 from fusemap.window.beside.sounds import Herald
 from fusemap.window.document import Document
@@ -42,6 +43,20 @@ class StagePage(QWidget):
         self.setPalette(palette(theme))
         self.setStyleSheet(style_sheet(theme) + ink)
         self.setAutoFillBackground(True)
+        self._moved = QTimer(self)
+        self._moved.setSingleShot(True)
+        self._moved.timeout.connect(self._keep_elsewhere)
+        document.path_changed.connect(self._moved.start)
+        document.changed.connect(self._called_otherwise)
+        # another vehicle has what was kept of it; what stands here is of the one before
+        document.opened.connect(self._moved.stop)
+
+    def _called_otherwise(self, old: Vehicle, new: Vehicle) -> None:
+        if old.name != new.name:
+            self._moved.start()
+
+    def _keep_elsewhere(self) -> None:
+        """The vehicle goes by another file or name: what is kept of it is kept under that."""
 
     def _listen(self) -> None:
         """Take up what the frame's own buttons ask for."""

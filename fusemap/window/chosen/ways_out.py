@@ -282,6 +282,8 @@ class WaysOut(QWidget):
         fix = trial.fix
         if fix.read is not None:
             return self.tr("Measure it now")
+        if fix.hunt:
+            return self.tr("Find what drains it")
         if fix.tell is not None:
             return self.tr("Say it")
         return self._theme.style.show(fix.short if self._brief and fix.short else fix.title)
@@ -292,6 +294,8 @@ class WaysOut(QWidget):
         def do() -> None:
             if fix.read is not None:
                 self.probe_wanted.emit(*fix.read, fix.state or "")
+            elif fix.hunt:
+                self.probe_wanted.emit("hunt", "", "")
             elif fix.tell is not None:
                 self.told_wanted.emit(*fix.tell)
             elif fix.edit is not None:

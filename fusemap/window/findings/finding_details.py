@@ -45,7 +45,8 @@ class FixesView(QWidget):
     """Every fix of one finding, plainest first."""
 
     probe_wanted = Signal(str, str, str)
-    """This slot or feed is to be read now: which of the two, its id, and the state or nothing."""
+    """This slot or feed is to be read now: which of the two, its id, and the state or nothing; or
+    what draws is to be found: `hunt` and nothing."""
     told_wanted = Signal(str, str)
     """Something is to be said of this feed or accessory: which of the two, and its id."""
 
@@ -138,6 +139,10 @@ class FixesView(QWidget):
             row = FixRow(self._theme, number, title, "")
             tip = self.tr("Opens the Probe page at this place")
             return self._offered(row, self.tr("Measure now"), tip, number, self._read, trial)
+        if trial.fix.hunt:
+            row = FixRow(self._theme, number, title, "")
+            tip = self.tr("Opens the hunt for what drains it")
+            return self._offered(row, self.tr("Find it"), tip, number, self._hunt, trial)
         if trial.fix.tell is not None:
             row = FixRow(self._theme, number, title, "")
             tip = self.tr("Opens the field for it")
@@ -197,6 +202,9 @@ class FixesView(QWidget):
     def _read(self, trial: "Trial") -> None:
         if trial.fix.read is not None:
             self.probe_wanted.emit(*trial.fix.read, trial.fix.state or "")
+
+    def _hunt(self, trial: "Trial") -> None:
+        self.probe_wanted.emit("hunt", "", "")
 
     def _tell(self, trial: "Trial") -> None:
         if trial.fix.tell is not None:

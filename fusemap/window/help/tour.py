@@ -54,7 +54,8 @@ def steps() -> tuple[Step, ...]:
             tr(
                 "Beside the vehicle, with meter and number pad: one reading after the other, key "
                 "off and key on. So it is known when a slot is live, from which side, and what it "
-                "draws. What was not read counts as the most that it may be."
+                "draws. What was not read counts as the most that it may be. Ctrl+D finds what "
+                "drains the battery in the same way."
             ),
             "probe",
             _page,
@@ -90,8 +91,9 @@ def steps() -> tuple[Step, ...]:
         Step(
             tr("Check"),
             tr(
-                "After fitting: measure, and hold it beside what was predicted. What differs is "
-                "said at once. Ctrl+G finds anything by a few letters, F1 explains where you are."
+                "After fitting: measure one thing after the other, and hold it beside what was "
+                "predicted. What differs is said at once with its causes, and taken into the plan "
+                "by one key. Ctrl+G finds anything by a few letters, F1 explains where you are."
             ),
             "check",
             _page,

@@ -3,16 +3,19 @@
 In: the hunt, its vehicle, its answer, what it costs. Out: a `FoundShown`; no widgets.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import isfinite
 from typing import Literal
 
 from PySide6.QtCore import QCoreApplication
 
+from fusemap.assess.parked.figures import Span
+from fusemap.circuits import counts_critical
 from fusemap.probing import hunt
 from fusemap.probing.hunt import Answer, Cost, Hunt, Share
-from fusemap.text import Amount, Style, Text, in_row, run_on, say, share
-from fusemap.vehicle import Vehicle, look_up
+from fusemap.text import Amount, Duration, Style, Text, in_row, run_on, say, share
+from fusemap.vehicle import Fuse, Vehicle, look_up
 from fusemap.window.beside.shown import Tone
 
 translate = QCoreApplication.translate
@@ -35,7 +38,7 @@ class Stream:
     figure: str
     part: float
     sort: Sort
-    rating: str = ""
+    fuse: Fuse | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +75,7 @@ def found_shown(
     figure, of = _figure(known, style)
     return FoundShown(
         headline=show(known.headline),
-        tone="good" if known.found or known.is_usual else "caution",
+        tone="good" if known.found or known.outside or known.is_usual else "caution",
         title=show(title),
         under=show(under),
         figure=figure,
@@ -92,7 +95,8 @@ def _title(known: Answer) -> tuple[Text, Text]:
         circuits = [slot.circuit for slot in slots if slot.circuit]
         return say("Found: {slots}", slots=names), in_row(circuits[:4]) if circuits else Text("")
     if known.outside is not None:
-        return say("Not in this panel"), say("what draws is on none of these fuses")
+        where = say("Not in this panel") if known.panels < 2 else say("Not in these panels")
+        return where, say("what draws is on none of these fuses")
     return known.headline, Text("")
 
 
@@ -101,7 +105,9 @@ def _figure(known: Answer, style: Style) -> tuple[str, str]:
     whole = known.whole
     those = known.found or (() if known.outside is None else (known.outside,))
     if whole is None or not those:
-        return ("" if whole is None else style.show(_amount(whole.current_a))), ""
+        rest = known.at_rest
+        between = "" if rest is None else style.show(say("at rest {rest}", rest=rest.words))
+        return ("" if whole is None else style.show(_amount(whole.current_a))), between
     low, high = sum(each.low_a for each in those), sum(each.high_a for each in those)
     current = sum(each.current_a for each in those)
     high = max(low, min(high, whole.current_a))
@@ -151,8 +157,7 @@ def _stream(each: Share, whole: float, sort: Sort, style: Style) -> Stream:
     if each.slot is None:
         return Stream("", tr("on no fuse of these panels"), figure, part, sort)
     name = style.show(look_up.slot_words(each.slot))
-    rating = "" if each.slot.fuse is None else style.number(each.slot.fuse.rating)
-    return Stream(name, each.slot.circuit, figure, part, sort, rating)
+    return Stream(name, each.slot.circuit, figure, part, sort, each.slot.fuse)
 
 
 # --- what it costs, what to do --------------------------------------------------------------------
@@ -163,10 +168,44 @@ def _costs(known: Answer, cost: Cost | None, style: Style) -> tuple[CostRow, ...
         return ()
     now, then = cost.as_it_is, cost.without
     part = now.high_h / then.high_h if isfinite(now.high_h) and isfinite(then.high_h) else None
-    rows = [CostRow(now.shown(style), tr("as it is"), part)]
-    if known.found:
-        rows.append(CostRow(then.shown(style), tr("without it"), None if part is None else 1.0))
+    rows = [CostRow(_time(now, style), tr("as it is"), part)]
+    if known.found or known.at_rest is not None:
+        rows.append(CostRow(_time(then, style), tr("without it"), None if part is None else 1.0))
     return tuple(rows)
+
+
+def _parts_left(state: Hunt, vehicle: Vehicle, known: Answer) -> bool:
+    """Whether something behind a found fuse was not unplugged yet."""
+    tried = {(done.slots, done.part) for done in state.done if done.kind == "part"}
+    return any(
+        ((share.slot.id,), name) not in tried
+        for share in known.found
+        if share.slot is not None and not counts_critical(share.slot)
+        for name in hunt.parts_behind(vehicle, share.slot)
+    )
+
+
+def _after_parts(vehicle: Vehicle, parts: Sequence[hunt.Part]) -> Text:
+    """What to do once all that hangs behind a fuse was unplugged."""
+    draws = [each for each in parts if each.low_a > 0]
+    if not draws:
+        return say(
+            "None of what was unplugged draws it: look for what else hangs there. Plug it all in "
+            "again."
+        )
+    most = max(draws, key=lambda each: each.current_a)
+    return say(
+        "{part} draws it: have it mended, or feed it from where it is dead while parked. Plug the "
+        "rest in again.",
+        part=most.name,
+    )
+
+
+def _time(span: Span, style: Style) -> str:
+    """A time in words, as one where its ends are as good as one."""
+    if isfinite(span.high_h) and span.high_h - span.low_h <= hunt.CLOSE / 4 * span.high_h:
+        return style.show(Duration((span.low_h + span.high_h) / 2))
+    return span.shown(style)
 
 
 def _columns(
@@ -176,8 +215,10 @@ def _columns(
     show = style.show
     those = known.found or (() if known.outside is None else (known.outside,))
     to_do = [show(each) for each in hunt.what_to_do(vehicle, those[0])] if those else []
-    columns = [(tr("Next"), to_do[0])] if to_do else []
     parts = hunt.parts(state, vehicle)
+    if parts and not _parts_left(state, vehicle, known):
+        to_do = [show(_after_parts(vehicle, parts))]
+    columns = [(tr("Next"), to_do[0])] if to_do else []
     if parts:
         columns.append((tr("Unplugged"), "\n".join(show(each.words) for each in parts)))
     elif len(to_do) > 1:
@@ -187,6 +228,7 @@ def _columns(
     left = [known.left_words] if known.left_words else []
     if not known.logged:
         left.append(say("What comes and goes shows over a night alone."))
-    left += [hunt.wake_words(wake) for wake in known.wake_ups]
+    if known.found:  # else the answer itself says so
+        left += [hunt.wake_words(wake) for wake in known.wake_ups]
     columns.append((tr("Still unexplained"), show(run_on(*left, between="\n").capital())))
     return tuple(columns)

@@ -7,16 +7,18 @@ stream is as wide as its share. What was not found is hatched, so that it is tol
 from typing import Final
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPaintEvent, QPen
+from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPainterPath, QPaintEvent, QPen
 
 from fusemap.window.beside.big import LEFT, RIGHT, draw_line
 from fusemap.window.beside.pieces import Piece, draw_wrapped
 from fusemap.window.beside.scale import BODY, FIGURE, SMALL, type_font
+from fusemap.window.chosen.parts_drawn import draw_fuse
 from fusemap.window.hunt.found import FoundShown, Stream
 from fusemap.window.style.theme import Theme
 
 WIDE: Final = 1310.0
 HIGH: Final = 530.0
+GAP: Final = 18.0
 """The drawing in the design [px]."""
 
 
@@ -48,9 +50,11 @@ class FoundCard(Piece):
         self._draw_answer(painter, self._box(0, 0, WIDE, 156))
         self._draw_streams(painter, self._box(10, 172, 850, 356))
         self._draw_costs(painter, self._box(884, 172, WIDE, 356))
+        many = max(1, len(self.shown.columns))
+        wide = (WIDE - GAP * (many - 1)) / many
         for number, (head, text) in enumerate(self.shown.columns):
-            left = 440 * number
-            self._draw_column(painter, self._box(left, 372, left + 424, HIGH), head, text)
+            left = (wide + GAP) * number
+            self._draw_column(painter, self._box(left, 372, left + wide, HIGH), head, text)
 
     def _box(self, left: float, top: float, right: float, bottom: float) -> QRectF:
         across, down = self.width() / WIDE, self.height() / HIGH
@@ -146,10 +150,16 @@ class FoundCard(Piece):
             figure.setLeft(line.right() - 220 * unit)
         draw_line(painter, figure, stream.figure, colour("text"), bold=True, most=most, align=RIGHT)
         left = line.left()
+        if stream.fuse is not None and main:
+            body = QRectF(left, line.center().y() - 21 * unit, 30 * unit, 42 * unit)
+            draw_fuse(painter, body, self._theme, stream.fuse)
+            left = body.right() + 12 * unit
         if stream.name:
-            name = QRectF(left, line.top(), min(60 * unit, line.width() * 0.2), high)
+            font = type_font(self, BODY, unit, strong=True)
+            wide = min(QFontMetricsF(font).horizontalAdvance(stream.name), line.width() * 0.3)
+            name = QRectF(left, line.top(), wide + 2, high)
             draw_line(painter, name, stream.name, colour("text"), bold=True, most=most, align=LEFT)
-            left = name.right() + 8 * unit
+            left = name.right() + 12 * unit
         words = QRectF(left, line.top(), figure.left() - left - 8 * unit, high)
         ink = colour("text" if main else "muted_text")
         draw_line(painter, words, stream.words, ink, most=most, align=LEFT)

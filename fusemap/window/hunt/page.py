@@ -24,7 +24,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QVBoxLayout
 
-from fusemap.errors import InputProblem
+from fusemap.errors import FusemapError, InputProblem
 from fusemap.probing import hunt
 from fusemap.probing.entry import can_follow
 from fusemap.probing.hunt import Cost, Hunt, Step
@@ -175,7 +175,7 @@ class HuntPage(StagePage):
         vehicle = self._document.vehicle
         try:
             done = hunt.enter(self.hunt, vehicle, typed, self._now())
-        except InputProblem as problem:
+        except FusemapError as problem:
             self._refuse(problem)
             return
         if self._take(done):
@@ -203,8 +203,8 @@ class HuntPage(StagePage):
         self._keep()
         self._show()
 
-    def _refuse(self, problem: InputProblem) -> None:
-        parts = [problem.text, problem.remedy] if problem.remedy else [problem.text]
+    def _refuse(self, problem: FusemapError) -> None:
+        parts = [problem.what, problem.remedy] if problem.remedy else [problem.what]
         self._problem = run_on(*parts, between=": ").capital()
         self._keep()
         self._show()
@@ -214,7 +214,7 @@ class HuntPage(StagePage):
         self.typed = ""
         try:
             done = hunt.skip(self.hunt, self._document.vehicle, self._now())
-        except InputProblem as problem:
+        except FusemapError as problem:
             self._refuse(problem)
             return
         if self._take(done):
@@ -247,6 +247,7 @@ class HuntPage(StagePage):
             return
         by_clamp = self.hunt.whole_by == "clamp_current"
         self._put(replace(self.hunt, whole_by="inline_current" if by_clamp else "clamp_current"))
+        self.herald.tell("doubted", self.tr("meter in line") if by_clamp else self.tr("by clamp"))
 
     def _pull_nothing(self) -> None:
         if self.step.kind != "pull":
@@ -294,14 +295,11 @@ class HuntPage(StagePage):
 
     def _next_row(self) -> None:
         """A row of a night as it is typed: the time, a space, the current."""
-        typed, self.typed = self.typed.strip(), ""
-        row = ";".join(typed.split(maxsplit=1))
+        typed, self.typed = self.typed, ""
         try:
-            hunt.read_log(f"0;0\n{row}")
-        except InputProblem:
-            no_row = say("“{typed}” is no time with a current", typed=typed)
-            remedy = say("type minutes, a space and amperes")
-            self._refuse(InputProblem(no_row, remedy=remedy))
+            row = hunt.typed_row(typed)
+        except InputProblem as problem:
+            self._refuse(problem)
             return
         self.rows = (*self.rows, row)
         self._type("")
@@ -317,7 +315,7 @@ class HuntPage(StagePage):
     def _take_night(self, table: str) -> None:
         try:
             done = hunt.take_night(self.hunt, self._document.vehicle, table, self._now())
-        except InputProblem as problem:
+        except FusemapError as problem:
             self._refuse(problem)
             return
         if self._take(done):
@@ -337,16 +335,20 @@ class HuntPage(StagePage):
         step, vehicle = self.step, self._document.vehicle
         if step.kind == "end":
             return hunt.answer(self.hunt, vehicle).headline
-        return words.question(step, vehicle)
+        return words.spoken(step, vehicle)
 
     def _keep(self) -> None:
         self._kept.write(Held(hunt=self.hunt, typed=self.typed, rows=self.rows))
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
         if not self._storing:
+            # nothing is kept here: it may be another vehicle, whose file is told a moment later
             self.hunt = hunt.resume(self.hunt, new)
-            self._keep()
             self._show()
+
+    def _keep_elsewhere(self) -> None:
+        self._kept = KeptHunt(self._folder, self._document.path, self._document.vehicle)
+        self._keep()
 
     def _opened(self) -> None:
         """Another vehicle is in hand: its own hunt."""
@@ -373,7 +375,7 @@ class HuntPage(StagePage):
             event = QAccessibleEvent(self.said, QAccessible.Event.DescriptionChanged)
             QAccessible.updateAccessibility(event)
         self.frame.show_stage(shown)
-        unit = "" if self.typed[-1:].isalpha() else "mV" if step.quantity == "millivolts" else "A"
+        unit = words.unit_of(step, self.typed)
         asks = step.quantity is not None or step.kind == "night"
         self.entry.show_entry(self.typed.replace("-", "−"), unit, asks=asks)
         self._stay_awake(step)
@@ -392,7 +394,7 @@ class HuntPage(StagePage):
         if self._cost is None or self._cost[0] is not vehicle:
             made = None
             if known.whole is not None:
-                made = hunt.cost(vehicle, known.found, known.whole)
+                made = hunt.cost(vehicle, known.found, known.whole, known.at_rest)
             self._cost = (vehicle, made)
         return self._cost[1]
 

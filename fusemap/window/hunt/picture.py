@@ -11,13 +11,18 @@ from typing import Final
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 
-from fusemap.probing.hunt import Hunt, Step
+from fusemap.probing.hunt import Hunt, Step, answer
+from fusemap.probing.loads import Load
 from fusemap.probing.plan import Round, seen_place
 from fusemap.probing.session import Session, Unit
-from fusemap.vehicle import Slot, Vehicle, look_up
-from fusemap.window.beside.big import draw_line
-from fusemap.window.beside.scale import BODY, FIGURE
+from fusemap.text import Amount, run_on
+from fusemap.vehicle import Panel, Slot, Vehicle, look_up
+from fusemap.window.beside.big import LEFT, draw_line
+from fusemap.window.beside.meter import Setting
+from fusemap.window.beside.meter_place import Holding
+from fusemap.window.beside.scale import BODY, FIGURE, SMALL
 from fusemap.window.probe.stage import Stage
+from fusemap.window.style.signs import draw_padlock
 from fusemap.window.style.theme import Theme
 
 MAPPED: Final = ("pull", "put_back")
@@ -36,11 +41,12 @@ def as_session(hunt: Hunt, step: Step, typed: str) -> Session:
     return Session(
         round=Round(kind="sweep" if across else "whole", state="asleep"),
         slot=step.slots[0] if across else None,
-        typed=typed.rstrip("mva"),
+        # a row of a night has a time in it, and is on no meter's display
+        typed="" if step.kind == "night" else typed.rstrip("mva"),
         unit=unit,
         locked_at=hunt.scene.locked_at,
         fuse_out=None,
-        current_by="clamp_current" if across else hunt.whole_by,
+        current_by="clamp_current" if across or step.kind == "feed" else hunt.whole_by,
         meter=hunt.meter,
     )
 
@@ -51,12 +57,13 @@ class HuntPicture(Stage):
     def __init__(self, theme: Theme) -> None:
         super().__init__(theme)
         self._step: Step | None = None
+        self._now: Load | None = None
         self.setObjectName("huntPicture")
         self.setAccessibleName(self.tr("Step in hand"))
 
     def show_step(self, vehicle: Vehicle, hunt: Hunt, step: Step, typed: str) -> None:
         """Show where a hunt is."""
-        self._step = step
+        self._step, self._now = step, answer(hunt, vehicle).now
         self._bridged = step.kind in BRIDGED
         self.show_session(vehicle, as_session(hunt, step, typed))
 
@@ -74,10 +81,42 @@ class HuntPicture(Stage):
         elif step.kind == "wait":
             self._draw_wait(painter, whole, step)
         else:
-            super()._draw_no_slot(painter, whole)
+            self._draw_whole(painter, whole, step)
+
+    def _draw_whole(self, painter: QPainter, whole: QRectF, step: Step) -> None:
+        """What is looked at, and below it what the whole vehicle drew in this hunt."""
+        unit, colour = self._unit, self._theme.colour
+        line = QRectF(whole.left(), whole.top() + whole.height() * 0.06, whole.width(),
+                      whole.height() * 0.2)  # fmt: skip
+        draw_line(painter, line, self._no_slot_words(), colour("text"), bold=True,
+                  most=min(0.8, FIGURE * unit / line.height()), align=LEFT)  # fmt: skip
+        below = QRectF(line.left(), line.bottom(), whole.width(), whole.bottom() - line.bottom())
+        if step.kind == "prepare":
+            side = below.height() * 0.6
+            lock = QRectF(0, 0, side, side)
+            lock.moveCenter(below.center())
+            draw_padlock(painter, lock, colour("accent"), colour("window"))
+        elif self._now is not None:
+            current = Amount(self._now.current_a, "A", significant=2)
+            big = QRectF(below.left(), below.top(), below.width(), below.height() * 0.4)
+            draw_line(painter, big, self._theme.style.show(run_on(current)), colour("accent"),
+                      bold=True, align=LEFT)  # fmt: skip
+            small = QRectF(big.left(), big.bottom(), big.width(), below.height() * 0.2)
+            words = self.tr("the whole vehicle, when it was read last")
+            draw_line(painter, small, words, colour("muted_text"), align=LEFT,
+                      most=min(0.8, SMALL * unit / max(1.0, small.height())))  # fmt: skip
+
+    def _holding(self) -> Holding:
+        if self._step is not None and self._step.kind == "feed":
+            return Holding(Setting("clamp", several=True), "none",
+                           self.tr("round all cables that feed the panel, together"))  # fmt: skip
+        return super()._holding()
 
     def _no_slot_words(self) -> str:
         assert self._step is not None
+        assert self._vehicle is not None
+        if self._step.kind == "feed":
+            return look_up.panel(self._vehicle, self._step.panel).name
         return {
             "prepare": self.tr("All off, key away, locked"),
             "catch": self.tr("Watch the whole current"),
@@ -99,11 +138,20 @@ class HuntPicture(Stage):
     # --- fuses out ------------------------------------------------------------------------------
 
     def _draw_panel(self, painter: QPainter, whole: QRectF, step: Step) -> None:
-        """The panel of the first of them as it is seen, all that are to be moved marked on it."""
+        """The panels they are on as they are seen, all that are to be moved marked on them."""
         assert self._vehicle is not None
+        mine = set(step.slots)
+        panels = [p for p in self._vehicle.panels if mine & {slot.id for slot in p.slots}]
+        gap = 10 * self._unit
+        high = (whole.height() - gap * (len(panels) - 1)) / len(panels)
+        for number, panel in enumerate(panels):
+            top = whole.top() + number * (high + gap)
+            place = QRectF(whole.left(), top, whole.width(), high)
+            self._draw_one_panel(painter, place, panel, step)
+
+    def _draw_one_panel(self, painter: QPainter, whole: QRectF, panel: Panel, step: Step) -> None:
         assert self._session is not None
         unit = self._unit
-        panel = look_up.panel_of(self._vehicle, step.slots[0])
         rim = whole.adjusted(3 * unit, 3 * unit, -3 * unit, -3 * unit)
         painter.setPen(QPen(self._theme.colour("lid_edge"), 5 * unit))
         painter.setBrush(self._theme.colour("lid_top"))

@@ -12,7 +12,7 @@ from PySide6.QtCore import QCoreApplication
 from fusemap.circuits import counts_critical
 from fusemap.probing import hunt
 from fusemap.probing.hunt import Answer, Hunt, Share, Step
-from fusemap.probing.hunt.steps import BRIDGE
+from fusemap.probing.hunt.asked import BRIDGE
 from fusemap.text import Style, Text, given, in_row, many, run_on, say
 from fusemap.vehicle import Reading, Vehicle, look_up
 from fusemap.window.beside.shown import KeyShown, LastShown, Shown, Tone
@@ -61,6 +61,22 @@ def question(step: Step, vehicle: Vehicle) -> Text:
         return step.title
     circuit = look_up.slot(vehicle, step.slots[0]).circuit
     return run_on(step.title, circuit) if circuit else step.title
+
+
+def spoken(step: Step, vehicle: Vehicle) -> Text:
+    """The same by ear: of a panel its name, which else stands in the drawing."""
+    if step.kind != "feed":
+        return question(step, vehicle)
+    return run_on(step.title, look_up.panel(vehicle, step.panel).name, between=", ")
+
+
+def unit_of(step: Step, typed: str) -> str:
+    """The unit behind the entry; of a row of a night first that of its time."""
+    if typed[-1:].isalpha():
+        return ""
+    if step.kind == "night" and " " not in typed.lstrip():
+        return "" if ":" in typed else "min"
+    return "mV" if step.quantity == "millivolts" else "A"
 
 
 def since_locked(state: Hunt, vehicle: Vehicle, now: datetime) -> Text:

@@ -31,6 +31,7 @@ from fusemap.window.parked.draws_list import DrawsList
 from fusemap.window.parked.figure_label import DOTS
 from fusemap.window.parked.help_list import HelpList
 from fusemap.window.parked.known_words import Known, known
+from fusemap.window.parked.links import link_button, link_sheet
 from fusemap.window.parked.page_foot import PageFoot
 from fusemap.window.parked.page_main import DAY_H, MainPart
 from fusemap.window.parked.reckoning import READY, Reckoning
@@ -53,7 +54,7 @@ class ParkedView(CatchingUp):
     """Everything about the parked vehicle."""
 
     probe_wanted = Signal(str, str, str)
-    """This slot is to be read now: its kind, its id, and the state."""
+    """This slot is to be read now: its kind, its id, and the state; or `hunt` and nothing."""
     go_wanted = Signal(str, str)
     """To this thing, which was selected: its kind and its id."""
 
@@ -89,6 +90,11 @@ class ParkedView(CatchingUp):
         self.main.known.wanted.connect(self._go_known)
         self.draws = DrawsList(theme)
         self.draws.go_wanted.connect(self._go)
+        self.hunt = link_button(self.tr("Find what drains it…"))
+        self.hunt.setObjectName("parkedHunt")
+        self.hunt.setStyleSheet(link_sheet(theme))
+        self.hunt.setToolTip(self.tr("Beside the vehicle, fuse by fuse, nothing pulled at first"))
+        self.hunt.clicked.connect(lambda: self.probe_wanted.emit("hunt", "", ""))
         self.what_if = HelpList(theme)
         self.what_if.ticked.connect(self._ticked)
         self.take = TakeBox(theme)
@@ -107,7 +113,7 @@ class ParkedView(CatchingUp):
         inside = QVBoxLayout(self.lists)
         inside.setContentsMargins(0, 0, 0, 0)
         inside.setSpacing(gap)
-        for part in (self.draws, self.what_if, self.sheet):
+        for part in (self.draws, self.hunt, self.what_if, self.sheet):
             inside.addWidget(part)
         inside.addStretch(1)
         self.side = QWidget()
@@ -325,7 +331,7 @@ class ParkedView(CatchingUp):
 
     def lists_shown(self, on: bool) -> None:
         """The lists, or the sheet in their place."""
-        for part in (self.draws, self.what_if, self.take):
+        for part in (self.draws, self.hunt, self.what_if, self.take):
             part.setVisible(on)
         self.sheet.setVisible(not on)
         self._side_area.verticalScrollBar().setValue(0)

@@ -12,6 +12,7 @@ End shows all steps and the signature.
 
 from collections.abc import Callable
 from datetime import datetime
+from pathlib import Path
 from typing import Any, Final
 
 from PySide6.QtCore import QEvent, Qt
@@ -30,9 +31,11 @@ from fusemap.window.beside.stage_page import StagePage
 from fusemap.window.document import Document
 from fusemap.window.probe.check_card import CheckCard
 from fusemap.window.probe.check_end import CheckEnd
+from fusemap.window.probe.check_memory import CheckMemory, place_of
 from fusemap.window.probe.check_meter import Leads, MeterOfStep
 from fusemap.window.probe.check_way import WayRow, stations
 from fusemap.window.probe.check_words import check_keys, said_of, yes_no_letters
+from fusemap.window.probe.kept import HeldCheck
 from fusemap.window.style.theme import Theme
 
 ENTER: Final = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
@@ -50,6 +53,7 @@ class CheckPage(StagePage):
         theme: Theme,
         now: Callable[[], datetime] = datetime.now,
         *,
+        folder: Path | None = None,
         sound: bool = True,
         voice: bool = False,
     ) -> None:
@@ -60,11 +64,14 @@ class CheckPage(StagePage):
         self.typed = ""
         self._problem = ""
         self._entered: list[str] = []
-        self._stale = True
+        self._memory = CheckMemory(folder, document)
+        self._stale = self._fresh = True
         self.setObjectName("checkPage")
         self.setAccessibleName(self.tr("Check"))
         self._build()
+        self._take_up()
         document.changed.connect(self._vehicle_changed)
+        document.opened.connect(self._opened)
 
     def _build(self) -> None:
         self.way, self.meter = WayRow(self.theme), MeterOfStep(self.theme)
@@ -78,6 +85,7 @@ class CheckPage(StagePage):
         self.end.chosen.connect(self._chosen)
         self.end.back.connect(self.show_steps)
         self.end.signed.connect(self._sign)
+        self.end.by.textEdited.connect(self._keep)
         self.stack = QStackedWidget()
         self.stack.addWidget(self.frame)
         self.stack.addWidget(self.end)
@@ -92,7 +100,7 @@ class CheckPage(StagePage):
         super().showEvent(event)
         if self._stale:
             self.refresh()
-            self._go_open(after=-1)
+            self._to_where_it_was()
         self.setFocus()
 
     def event(self, event: QEvent) -> bool:
@@ -108,6 +116,50 @@ class CheckPage(StagePage):
         if self.isVisible():
             self.refresh()
 
+    # --- kept -----------------------------------------------------------------------------------
+
+    def _take_up(self) -> None:
+        """The check of the vehicle in hand as it was left, or a new one."""
+        held = self._memory.take_up()
+        self.typed, self._problem, self._row = "", "", 0
+        self._entered = list(held.entered)
+        self.end.by.setText(held.by)
+        self._fresh = True
+
+    def _opened(self) -> None:
+        """Another vehicle is in hand: its own check."""
+        self._take_up()
+        self._stale = True
+        self.stack.setCurrentWidget(self.frame)
+        if self.isVisible():
+            self.refresh()
+            self._to_where_it_was()
+
+    def _to_where_it_was(self) -> None:
+        """To the step that was in hand when it was left, with what was typed; else an open one."""
+        held, fresh, self._fresh = self._memory.held, self._fresh, False
+        place = (held.key, held.target, held.target_id)
+        rows = [row for row, step in enumerate(self._steps) if place_of(step) == place]
+        if self.typed and not fresh:
+            return  # half an answer waits at its own step
+        if not (fresh and rows):
+            self._go_open(after=-1)
+            return
+        self._row, self.typed = rows[0], held.typed
+        self._show()
+
+    def _keep(self) -> None:
+        step = self.current()
+        if step is not None and not self._fresh:
+            key, target, target_id = place_of(step)
+            self._memory.keep(HeldCheck(
+                key=key, target=target, target_id=target_id, typed=self.typed,
+                by=self.end.by.text(), entered=tuple(self._entered),
+            ))  # fmt: skip
+
+    def _keep_elsewhere(self) -> None:
+        self._memory.move()
+
     def refresh(self) -> None:
         """Make the steps anew from the plan and the readings."""
         self._stale = False
@@ -116,10 +168,9 @@ class CheckPage(StagePage):
         self._steps = final_check.steps(document.vehicle, document.assessment)
         # a plan that was changed has other steps: the one in hand is still the one in hand
         if held is not None:
-            key = (held.key, held.target, held.target_id)
-            same = [row for row, step in enumerate(self._steps)
-                    if (step.key, step.target, step.target_id) == key]  # fmt: skip
+            same = [row for row, step in enumerate(self._steps) if place_of(step) == place_of(held)]
             self._row = same[0] if same else min(self._row, len(self._steps) - 1)
+            self.typed = self.typed if same else ""  # it was an answer to what is gone
         self.end.show_check(document.vehicle, self._steps, self._row)
         self._show()
 
@@ -182,6 +233,7 @@ class CheckPage(StagePage):
             self._go_open(after=self._row)
         else:
             self._go_to(row)
+        self._keep()
 
     # --- keys -----------------------------------------------------------------------------------
 
@@ -215,15 +267,24 @@ class CheckPage(StagePage):
         """Do what a key does, and tell it by ear."""
         do: dict[str, Callable[[], None]] = {
             "enter": self._enter, "*": self._star, "/": self._take_back,
-            "next": lambda: self._go_to(self._row + 1),
-            "before": lambda: self._go_to(self._row - 1),
+            "next": lambda: self._aside(1), "before": lambda: self._aside(-1),
             "back": lambda: self._type(self.typed[:-1]), "clear": lambda: self._type(""),
-            "end": self.show_end,
+            "end": self._to_end,
         }  # fmt: skip
         if key in do:
             do[key]()
         else:
             self._character(key)
+        self._keep()
+
+    def _aside(self, by: int) -> None:
+        """To another step; nothing was read, and that is heard."""
+        self._go_to(self._row + by)
+        self._tell("doubted")
+
+    def _to_end(self) -> None:
+        self.show_end()
+        self.herald.tell("doubted", self.tr("All steps, and the signature"))
 
     def _type(self, text: str) -> None:
         self.typed, self._problem = text, ""

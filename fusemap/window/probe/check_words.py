@@ -59,7 +59,9 @@ def check_keys(
         answer = KeyShown("enter", enter, translate("Check", "pass over"),
                           translate("Check", "nothing typed"), "main")  # fmt: skip
         if step.unit:
-            return (answer, back, every)
+            figures = KeyShown("", "0 – 9", translate("Check", "figures, comma or point"), "",
+                               "wide")  # fmt: skip
+            return (figures, answer, back, every)
         yes = KeyShown("+", "+", translate("Check", "yes"), "", "wide")
         no = KeyShown("-", "−", translate("Check", "no"), "", "wide")
         return (yes, no, answer, back, every)

@@ -3,7 +3,8 @@
 Somebody who looks at the meter and not at the screen has only this to go by, so it has one rule:
 `stored` after everything that was taken, `done` at the end and at the beginning of a round,
 `doubted` after every key that took nothing: what is asked about, refused, passed over, taken back,
-or no key of a reading at all. In: the session before and after. Out: a sound and a text.
+a step aside, another unit, or no key of a reading at all. In: the session before and after. Out: a
+sound and a text.
 """
 
 from fusemap.probing import plan
@@ -14,11 +15,10 @@ from fusemap.vehicle import Vehicle, look_up
 from fusemap.window.beside.sounds import Sound
 
 TYPING: frozenset[str] = frozenset((*CHARACTERS, "back", "clear"))
-MOVING: frozenset[str] = frozenset(("up", "down", "left", "right"))
 
 
 def sound_of(before: Session, after: Session, key: Key, *, stored: bool) -> Sound | None:
-    """The sound of a key; `None` for a figure typed and for a step aside."""
+    """The sound of a key; `None` for a figure typed."""
     if key in TYPING:
         lost = key in CHARACTERS and after.typed == before.typed
         return "doubted" if lost else None
@@ -31,8 +31,6 @@ def sound_of(before: Session, after: Session, key: Key, *, stored: bool) -> Soun
         return "done"
     if key == "lock" or (after.locked_at is not None and before.locked_at is None):
         return "stored" if after.locked_at is not None else "doubted"
-    if key in MOVING or key in ("unit", "instrument"):
-        return None
     return "doubted"
 
 
@@ -44,6 +42,11 @@ def words_of(session: Session, vehicle: Vehicle) -> Text:
     if feed is not None:
         return run_on(feed.name)
     if slot is not None:
-        name = look_up.slot_words(slot)
-        return run_on(name, slot.circuit, between=", ") if slot.circuit else run_on(name)
-    return session.message or plan.title(session.round)
+        # a bare figure in another unit than the usual is another reading
+        unit = "" if session.unit == "mV" or session.round.kind == "contacts" else session.unit
+        parts = [each for each in (slot.circuit, unit) if each]
+        return run_on(look_up.slot_words(slot), *parts, between=", ")
+    if session.message:
+        return session.message
+    # what is done first, too: nobody sees it
+    return run_on(plan.title(session.round), plan.how_to(session.round), between=". ")

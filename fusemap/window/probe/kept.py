@@ -1,4 +1,6 @@
-"""Where a probing session or a hunt stands, kept in a file at every key: nothing typed is lost.
+"""Where a probing session, a hunt or a check stands, kept in a file at every key.
+
+Nothing that was typed is lost, whenever the program ends.
 
 One small JSON file of each per vehicle file in the user's state folder. A convenience: one that is
 missing, broken or from another vehicle gives nothing, and a folder that cannot be written to costs
@@ -96,6 +98,33 @@ class KeptHunt(KeptOf[Held]):
         """The hunt as it was left, as far as it still fits the vehicle."""
         found = self.found()
         return None if found is None else replace(found, hunt=hunt.resume(found.hunt, vehicle))
+
+
+class HeldCheck(Value, frozen=True, kw_only=True):
+    """A check as it is in hand: which step by its key and place, what is typed, by whom.
+
+    `entered` are the ids of the readings that can be taken back, the oldest first.
+    """
+
+    key: str = ""
+    target: str = ""
+    target_id: str = ""
+    typed: str = ""
+    by: str = ""
+    entered: tuple[str, ...] = ()
+
+
+class KeptCheck(KeptOf[HeldCheck]):
+    """The check of one vehicle, on disk."""
+
+    def __init__(self, folder: Path, path: Path | None, vehicle: Vehicle) -> None:
+        super().__init__(folder, path, vehicle, HeldCheck, "checking")
+
+    def read(self, vehicle: Vehicle) -> HeldCheck:
+        """The check as it was left, as far as the vehicle has its readings; else a new one."""
+        there = {reading.id for reading in vehicle.readings if not reading.withdrawn}
+        found = self.found() or HeldCheck()
+        return replace(found, entered=tuple(each for each in found.entered if each in there))
 
 
 # --- texts ----------------------------------------------------------------------------------------

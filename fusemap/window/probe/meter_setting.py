@@ -18,7 +18,7 @@ def holding(session: Session, vehicle: Vehicle) -> Holding:
     """How the meter is held for what is asked now."""
     if session.round.kind == "whole":
         if session.current_by == "clamp_current":
-            return Holding(Setting("clamp"), "none", translate(
+            return Holding(Setting("clamp", several=True), "none", translate(
                 "Probe", "round all leads of the battery’s minus"))  # fmt: skip
         return Holding(Setting("10A"), "battery", translate(
             "Probe", "between the battery’s minus and its lead"))  # fmt: skip

@@ -38,6 +38,7 @@ from fusemap.text import Text, say
 from fusemap.vehicle import State, Vehicle
 from fusemap.window.beside.frame import AT_A_SLOT, AT_THE_WHOLE, StageFrame
 from fusemap.window.beside.shown import LastShown, Shown, Tone
+from fusemap.window.beside.sounds import Sound
 from fusemap.window.beside.stage_page import StagePage
 from fusemap.window.document import Document
 from fusemap.window.photo.piece import PieceView
@@ -147,8 +148,12 @@ class ProbePage(StagePage):
             self.show_options(not self.options.isVisible())
         elif key == "start":
             self.start_wanted.emit()
-        else:
+            return
+        elif key != "none":
             self.press(key)
+            return
+        # nothing was read: somebody who meant a figure hears it
+        self._tell("doubted")
 
     def event(self, event: QEvent) -> bool:
         """The keys of the session before any shortcut; Escape in a choice comes back here."""
@@ -176,8 +181,11 @@ class ProbePage(StagePage):
         self._take(done.session)
         sound = sound_of(before, done.session, key, stored=after is not None)
         if sound is not None:
-            words = words_of(self.session, self._document.vehicle)
-            self.herald.tell(sound, self._theme.style.show(words))
+            self._tell(sound)
+
+    def _tell(self, sound: Sound) -> None:
+        words = words_of(self.session, self._document.vehicle)
+        self.herald.tell(sound, self._theme.style.show(words))
 
     def _take(self, session: Session) -> None:
         self.session = session
@@ -241,6 +249,10 @@ class ProbePage(StagePage):
         if not self._storing:
             self.session = resume(self.session, new)
             self._show()
+
+    def _keep_elsewhere(self) -> None:
+        self._kept = KeptSession(self._folder, self._document.path, self._document.vehicle)
+        self._kept.write(self.session)
 
     def _opened(self) -> None:
         """Another vehicle is in hand: its own session."""

@@ -185,6 +185,8 @@ def rows_of(
 
 def _where(vehicle: Vehicle, reading: Reading) -> Words:
     slots = {slot.id: look_up.slot_words(slot) for slot in look_up.slots(vehicle)}
+    if reading.target == "panel":
+        return evidence.fed_words(vehicle, reading.target_id)
     feeds = {feed.id: feed.name for feed in vehicle.feeds}
     names: Mapping[str, Words] = feeds if reading.target == "feed" else slots
     return names.get(reading.target_id, say("whole vehicle"))

@@ -140,6 +140,8 @@ class ReadingsModel(QAbstractTableModel):
                 name = ", ".join(self._names.get(each, each) for each in out)
                 return self.tr("whole vehicle, {slot} out").format(slot=name)
             return self.tr("whole vehicle")
+        if reading.target == "panel":
+            return self._style.show(evidence.fed_words(self._document.vehicle, reading.target_id))
         gone = self.tr("{id} (gone)").format(id=reading.target_id)
         those = {"tap": self._taps, "feed": self._feeds, "earth": self._earths}
         names = those.get(reading.target, self._names)

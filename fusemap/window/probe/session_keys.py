@@ -10,8 +10,8 @@ from fusemap.probing import keys
 translate = QCoreApplication.translate
 Key = Qt.Key
 
-PageKey = keys.Key | Literal["pull", "options", "start"]
-"""Keys of a session, and those that the page answers itself."""
+PageKey = keys.Key | Literal["pull", "options", "start", "none"]
+"""Keys of a session, and those that the page answers itself; `none` is a letter that is no key."""
 
 NAMED: Final[dict[int, PageKey]] = {
     Key.Key_Return: "enter",
@@ -50,7 +50,9 @@ def session_key(event: QKeyEvent) -> PageKey | None:
     if held:
         return None
     text = event.text().lower().replace("−", "-")
-    return _TYPED.get(text) or NAMED.get(event.key())
+    found = _TYPED.get(text) or NAMED.get(event.key())
+    # any other letter is heard as one that does nothing
+    return found or ("none" if text.strip() and text.isprintable() else None)
 
 
 def legend() -> tuple[tuple[str, str], ...]:

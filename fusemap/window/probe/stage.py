@@ -23,6 +23,7 @@ from fusemap.vehicle.words import PLACE
 from fusemap.window.beside.big import LEFT, draw_line
 from fusemap.window.beside.meter import draw_meter
 from fusemap.window.beside.meter_place import (
+    Holding,
     Pen,
     draw_battery_between,
     draw_leads_to_fuse,
@@ -266,7 +267,7 @@ class Stage(QWidget):
         assert self._vehicle is not None
         unit = self._unit
         pen = Pen(painter, unit, self._theme)
-        held = holding(self._session, self._vehicle)
+        held = self._holding()
         top, bottom = above.bottom() + 22 * unit, whole.bottom() - 30 * unit
         aside = 0.44 if body.width() else 0.37
         meter = QRectF(whole.left() + whole.width() * aside, top, 204 * unit, bottom - top)
@@ -287,6 +288,12 @@ class Stage(QWidget):
             # below it stands the photo of the slot, where there is one
             beside.setHeight(122 * unit)
             write_lines(pen, beside, [self.tr("then"), *self._then], strong=1)
+
+    def _holding(self) -> Holding:
+        """How the meter is held for what is asked."""
+        assert self._session is not None
+        assert self._vehicle is not None
+        return holding(self._session, self._vehicle)
 
     def _words_place(self, whole: QRectF, meter: QRectF, body: QRectF) -> QRectF:
         """Beside the meter, where no lead runs."""

@@ -130,8 +130,13 @@ class Tasks(QObject):
         if self._return_to is not None:
             self.show(self._return_to)
 
-    def probe_at(self, kind: Literal["slot", "feed"], place_id: str, state: State | None) -> None:
-        """Go to a slot or a feed on the probing page, to read it now, in this state."""
+    def probe_at(
+        self, kind: Literal["slot", "feed", "hunt"], place_id: str, state: State | None
+    ) -> None:
+        """Go to a slot or a feed on the probing page, to read it now, in this state; or hunt."""
+        if kind == "hunt":
+            self.find_drain()
+            return
         self.show("probe")
         assert self.probe is not None
         self.probe.take_in_hand((kind, place_id), state or None)
@@ -176,7 +181,7 @@ class Tasks(QObject):
             kept = self._desk.settings.kept
             theme = replace(PROBE, style=self._desk.look.theme.style)
             self.check = CheckPage(
-                self._desk.document, theme, self.now,
+                self._desk.document, theme, self.now, folder=state_folder(),
                 sound=kept.stage_sound, voice=kept.stage_voice,
             )  # fmt: skip
             self.check.sound_chosen.connect(self._keep_sound)

@@ -64,6 +64,8 @@ class Car:
     readings: int = 0
     pulled: int = 0
     kinds: list[str] = field(default_factory=list)
+    clamp_gain: float | None = None
+    """What the clamp is off by; `None` for somebody who has none."""
 
     @property
     def comes_and_goes(self) -> bool:
@@ -89,6 +91,12 @@ class Car:
 
     def whole_shown(self, out: frozenset[str] = frozenset()) -> str:
         return self.shown(self.whole(out), 0.01 if self.by_clamp else 0.001, self.gains[0])
+
+    def panel_shown(self) -> str | None:
+        """What a clamp on all that feeds the panel shows; `None` without one."""
+        if self.clamp_gain is None:
+            return None
+        return self.shown(self.whole(frozenset((OUTSIDE,))), 0.01, self.clamp_gain)
 
     def across_shown(self, slot_id: str) -> str:
         millivolts = self.draws(slot_id) * self.true_mohm[slot_id]
@@ -121,11 +129,20 @@ def car(seed: int) -> Car:
     digit = random.choice((0.1, 0.1, 0.01))
     across = MeterRange(quantity="millivolts", resolution=digit, share=0.005)
     vehicle = reading_edits.add_meter(vehicle, "Meter", [across])
-    return Car(
+    made = Car(
         vehicle, _rest(vehicle, random), _drains(vehicle, random), true, random,
         by_clamp=random.random() < 0.25, digit_mv=digit,
         gains=(random.uniform(0.992, 1.008), random.uniform(0.996, 1.004)),
     )  # fmt: skip
+    made.clamp_gain = _clamp(seed, made)
+    return made
+
+
+def _clamp(seed: int, there: Car) -> float | None:
+    """Of those who read the whole by a meter in line two of three have a clamp as well."""
+    random = Random(seed + 1_000_000)
+    gain = random.uniform(0.985, 1.015)
+    return there.gains[0] if there.by_clamp else gain if random.random() < 2 / 3 else None
 
 
 def _rest(vehicle: Vehicle, random: Random) -> dict[str, float]:
@@ -213,6 +230,11 @@ def _typed(car: Car, step: hunt.Step) -> str | None:
         return car.across_shown(step.slots[0])
     if step.kind == "catch":
         return _caught(car)
+    if step.kind == "feed":
+        shown = car.panel_shown()
+        car.pass_time(1.0)
+        car.readings += shown is not None
+        return shown
     if step.kind == "pull":
         car.pass_time(1 + 0.25 * len(step.slots))
         car.readings += 1

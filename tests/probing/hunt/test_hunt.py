@@ -64,6 +64,12 @@ class Walk:
         self.now += timedelta(minutes=60)
         return self.type(whole)
 
+    def no_clamp(self) -> "Walk":
+        """Somebody who has none passes over what is read by clamp."""
+        while self.step.kind == "feed":
+            self.take(hunt.skip(self.hunt, self.vehicle, self.now))
+        return self
+
     def read(self, shown: dict[str, str], otherwise: str = "0") -> "Walk":
         """Across fuses as long as that is asked for."""
         while self.step.kind == "across":
@@ -104,6 +110,17 @@ class TestBeforeAnythingIsRead:
         assert walk.step.kind == "night"
         assert walk.type("").step.kind == "end"
         assert "usual" in plain(walk.answer.headline)
+
+
+class TestAClockThatWasSetBack:
+    def test_readings_of_a_later_date_are_none_of_this_hunt(self):
+        there = Walk(car()).asleep("0.03").vehicle
+        walk = Walk(there)
+        walk.now -= timedelta(days=400)
+        walk.hunt = hunt.begin(there, walk.now)
+        walk.asleep("0.35")
+        assert walk.answer.whole.current_a == pytest.approx(0.35)
+        assert walk.step.kind == "across"
 
 
 class TestAcrossTheFuses:
@@ -176,7 +193,7 @@ class TestFound:
         assert walk.type("0.30").step.kind == "end"
 
     def test_what_went_off_by_itself_while_the_fuse_was_out_is_not_found_by_that(self):
-        walk = Walk(of_maxi_fuses()).asleep("0.30")
+        walk = Walk(of_maxi_fuses()).asleep("0.30").no_clamp()
         pulled = walk.step.slots
         walk.type("0.03")
         assert {share.slot.id for share in walk.answer.shares.open} >= set(pulled)
@@ -227,7 +244,7 @@ class TestFound:
         assert [share.slot.label for share in walk.answer.found] == ["F3", "F2"]
 
     def test_what_no_fuse_carries_is_not_in_this_panel(self):
-        walk = Walk(car()).asleep("1.50").read({})
+        walk = Walk(car()).asleep("1.50").read({}).no_clamp()
         while walk.step.kind != "end":
             walk.type("" if walk.step.quantity is None else "1.50")
         assert plain(walk.answer.headline).startswith("Not in this panel")
@@ -235,9 +252,96 @@ class TestFound:
         assert "another fuse box" in plain(*hunt.what_to_do(walk.vehicle, walk.answer.outside))
 
 
+class TestWhatFeedsThePanel:
+    """Millivolts tell nothing: by clamp, what goes in shows whether it is in there at all."""
+
+    def asked(self) -> Walk:
+        walk = Walk(of_maxi_fuses()).asleep("0.35")
+        assert (walk.step.kind, walk.step.panel, walk.step.quantity) == (
+            "feed", "panel-1", "clamp_current",
+        )  # fmt: skip
+        return walk
+
+    def test_with_nothing_going_in_it_is_not_in_this_panel_and_nothing_is_pulled(self):
+        walk = self.asked().type("0", "0.35")
+        assert walk.step.kind == "end"
+        assert plain(walk.answer.headline).startswith("Not in this panel")
+        # the whole at its least, less what the clamp may have missed: its last two digits
+        assert walk.answer.outside.low_a == pytest.approx(0.35 * 0.99 - 0.003 - 0.03, abs=0.001)
+        assert not [done for done in walk.hunt.done if done.kind == "pull"]
+
+    def test_with_all_of_it_going_in_it_is_on_one_of_the_fuses(self):
+        walk = self.asked().type("0.35", "0.35")
+        assert walk.step.kind == "pull"
+        assert walk.answer.outside is None
+        # what may be on no fuse is what whole and clamp may be off by together
+        assert walk.answer.shares.outside.high_a < 0.05
+
+    def test_it_is_a_reading_of_the_panel_and_says_nothing_of_any_slot(self):
+        before = self.asked().vehicle
+        walk = self.asked().type("0.35")
+        reading = walk.vehicle.readings[-1]
+        assert (reading.target, reading.target_id, reading.purpose) == ("panel", "panel-1", "hunt")
+        assert walk.vehicle.panels == before.panels
+        assert files.parse(files.render(walk.vehicle)) == walk.vehicle
+
+    def test_more_than_the_whole_vehicle_is_doubted(self):
+        walk = self.asked().type("3")
+        assert "zeroed" in plain(*walk.hunt.doubts)
+        assert walk.step.kind == "feed"
+        walk.type("0.35")
+        assert walk.vehicle.readings[-1].value == 0.35
+
+    def test_it_is_taken_back_and_asked_again(self):
+        walk = self.asked().type("0")
+        walk.take(hunt.undo(walk.hunt, walk.vehicle))
+        assert walk.step.kind == "feed"
+        assert walk.answer.outside is None
+
+    def test_what_gets_no_clamp_is_passed_over_once(self):
+        walk = self.asked()
+        walk.take(hunt.skip(walk.hunt, walk.vehicle, walk.now))
+        assert walk.step.kind == "pull"
+        assert hunt.resume(walk.hunt, walk.vehicle) == walk.hunt
+
+    def test_each_of_two_panels_is_told_apart(self):
+        vehicle = edits.add_panel(of_maxi_fuses(), "Bay", 1, 4)
+        for number in range(7, 11):
+            fuse = Fuse(family="maxi", rating=60)
+            vehicle = edits.change_slot(vehicle, f"slot-{number}", family="maxi", fuse=fuse)
+        walk = Walk(vehicle).asleep("0.35").type("0")
+        assert (walk.step.kind, walk.step.panel) == ("feed", "panel-2")
+        walk.type("0.34", "0.35")
+        bay = {slot.id for slot in walk.vehicle.panels[1].slots}
+        dash = [each for each in walk.answer.shares.slots if each.slot.id not in bay]
+        # what the clamp may have missed there: its last three digits
+        assert all(each.high_a <= 0.031 for each in dash)
+        assert walk.step.kind == "pull"
+        assert set(walk.step.slots) <= bay
+
+    def test_with_nothing_going_into_either_nothing_is_pulled(self):
+        vehicle = edits.add_panel(of_maxi_fuses(), "Bay", 1, 2)
+        for number in (7, 8):
+            fuse = Fuse(family="maxi", rating=60)
+            vehicle = edits.change_slot(vehicle, f"slot-{number}", family="maxi", fuse=fuse)
+        walk = Walk(vehicle).asleep("1.5").type("0", "0", "1.5")
+        assert walk.step.kind == "end"
+        assert plain(walk.answer.headline).startswith("Not in these panels")
+
+    def test_where_the_answer_is_sure_nobody_asks_for_a_clamp(self):
+        walk = Walk(car()).asleep("0.30").read({"slot-2": "1.25"}).type("0.03", "0.30")
+        assert walk.step.kind == "end"
+        assert "feed" not in {done.kind for done in walk.hunt.done}
+
+    def test_the_number_of_a_panel_that_was_read_is_given_to_no_other(self):
+        walk = self.asked().type("0.35")
+        gone = edits.remove_panel(edits.add_panel(walk.vehicle, "Bay", 1, 1), "panel-1")
+        assert edits.add_panel(gone, "New", 1, 1).panels[-1].id == "panel-3"
+
+
 class TestByHalves:
     def test_where_no_millivolts_can_be_read_half_are_pulled_and_put_back(self):
-        walk = Walk(of_maxi_fuses()).asleep("0.35")
+        walk = Walk(of_maxi_fuses()).asleep("0.35").no_clamp()
         assert walk.step.kind == "pull"
         assert 1 < len(walk.step.slots) < 6
         pulled = walk.step.slots
@@ -252,9 +356,84 @@ class TestByHalves:
     def test_nobody_has_to_pull(self):
         walk = Walk(car()).asleep("0.35")
         walk.hunt = hunt.give_up(walk.hunt, "pull")
-        walk.read({}).type("0.35")
+        walk.read({}).no_clamp().type("0.35")
+        assert walk.step.kind == "night"
+        walk.type("")
         assert walk.step.kind == "end"
         assert "hide" in plain(walk.answer.left_words)
+
+
+class TestWhatWakesUpMeanwhile:
+    def pulled(self, shown: str) -> Walk:
+        """With fuses out more was read than with all in, and the same again."""
+        walk = Walk(of_maxi_fuses()).asleep("0.35").no_clamp().type(shown)
+        assert walk.hunt.doubts
+        return walk.type(shown)
+
+    def test_the_whole_is_asked_for_as_it_is_now(self):
+        walk = self.pulled("1.6")
+        assert walk.step.kind == "put_back"
+        assert "something woke up" in plain(walk.step.why)
+        walk.type("1.7")
+        assert walk.answer.whole.current_a == pytest.approx(1.7)
+        assert walk.answer.at_rest.current_a == pytest.approx(0.35)
+        assert walk.step.kind in ("pull", "feed")
+
+    def test_gone_again_it_is_waited_for_only_if_it_was_seen_with_all_in(self):
+        walk = self.pulled("1.6").type("0.35")
+        assert walk.answer.whole.current_a == pytest.approx(0.35)
+        assert not walk.answer.comes_and_goes
+
+
+class TestNothingFound:
+    def test_what_comes_with_rain_or_cold_is_thought_of(self):
+        step = Walk(car()).asleep("0.03").step
+        assert step.kind == "night"
+        assert "wet" in plain(*step.reminders)
+
+    def test_a_night_is_asked_for_before_it_ends(self):
+        walk = Walk(car(), whole_by="clamp_current").asleep("0.05")
+        walk.read({}).no_clamp()
+        while walk.step.kind == "whole":
+            walk.type("0.05")
+        assert walk.step.kind == "night"
+        assert walk.type("").step.kind == "end"
+
+
+class TestWhatIsNotEntered:
+    """What is not known is never nothing: a fuse that nobody entered may be the one."""
+
+    def new_lid(self) -> Vehicle:
+        return edits.add_panel(Vehicle(name="New"), "Dash", 2, 3)
+
+    def test_places_without_an_entered_fuse_may_be_it(self):
+        walk = Walk(self.new_lid()).asleep("0.35")
+        assert walk.answer.outside is None
+        assert len(walk.answer.shares.open) == 6
+        walk.no_clamp()
+        assert walk.step.kind == "pull"
+        assert "ratings" in plain(walk.step.why)
+
+    def test_they_are_found_by_halves(self):
+        walk = Walk(self.new_lid()).asleep("0.35").no_clamp()
+        while walk.step.kind != "end":
+            out = set(walk.step.slots) if walk.step.kind == "pull" else set()
+            walk.type("" if walk.step.quantity is None else
+                      "0.05" if "slot-5" in out else "0.35")  # fmt: skip
+        assert [share.slot.id for share in walk.answer.found] == ["slot-5"]
+
+    def test_one_that_is_known_to_be_empty_is_none(self):
+        vehicle = edits.change_slot(self.new_lid(), "slot-1", feed_class="unfed")
+        walk = Walk(vehicle).asleep("0.35")
+        assert "slot-1" not in {each.slot.id for each in walk.answer.shares.open}
+
+    def test_without_any_panel_it_says_so(self):
+        walk = Walk(Vehicle(name="None")).asleep("0.35")
+        assert walk.answer.outside is None
+        assert "no panel is entered" in plain(walk.answer.headline)
+        assert "Enter the panel" in plain(walk.answer.left_words)
+        while walk.step.kind != "end":
+            walk.type("")
 
 
 class TestTakenBack:

@@ -21,7 +21,7 @@ COMPARED = 120
 
 def kind_of(there: Car, place: str) -> str:
     if place == OUTSIDE:
-        return "no_fuse"
+        return "no_fuse" if there.clamp_gain is not None else "no_clamp"
     if there.drains[place].every_min:
         return "comes_and_goes"
     switched = ("ignition", "accessory", "lighting")

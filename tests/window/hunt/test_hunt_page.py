@@ -12,7 +12,7 @@ from PySide6.QtTest import QTest
 from fusemap import tables
 from fusemap.files.demos import read_demo
 from fusemap.probing import hunt
-from fusemap.vehicle import Vehicle, look_up
+from fusemap.vehicle import Vehicle, edits, look_up
 from fusemap.window.document import Document
 from fusemap.window.hunt.page import HuntPage
 from fusemap.window.style.theme import PROBE
@@ -41,6 +41,9 @@ class Car:
     def whole(self) -> str:
         amps = sum(current for slot, current in self.draws.items() if slot not in self.out)
         return f"{amps:.2f}"
+
+    def fed(self) -> str:
+        return f"{sum(current for slot, current in self.draws.items() if slot):.2f}"
 
     def across(self, slot_id: str) -> str:
         millivolts = self.draws.get(slot_id, 0.0) * cold_mohm(self.document.vehicle, slot_id)
@@ -88,6 +91,8 @@ class Hand:
                 if heard == "doubted":
                     heard = self.press(self.car.whole() + "⏎")
                 assert len(self.car.document.vehicle.readings) - before <= 1
+            elif words.startswith("CLAMP"):
+                heard = self.press(self.car.fed() + "⏎")
             elif words.startswith("WHOLE"):
                 heard = self.press(self.car.whole() + "⏎")
             else:
@@ -186,6 +191,7 @@ def test_taken_back_to_the_beginning_nothing_is_left_that_counts(
         ("99⏎", "more than any vehicle draws asleep"),
         ("/", "a step taken back"),
         ("p", "pull nothing, where nothing is pulled"),
+        ("c", "another meter"),
         ("+", "hunt on, before there is an end"),
     ],
 )
@@ -275,6 +281,29 @@ def test_what_is_on_no_fuse_is_an_answer(page: HuntPage, document: Document, clo
     assert found is not None
     assert found.title == "Not in this panel"
     assert "battery" in found.columns[0][1]
+
+
+@pytest.mark.parametrize("rows", [0, 2])
+def test_a_vehicle_of_which_no_fuse_is_entered_is_hunted_too(
+    clock: Clock, tmp_path: Path, qtbot: Any, rows: int
+) -> None:
+    vehicle = Vehicle(name="New")
+    if rows:
+        vehicle = edits.add_panel(vehicle, "Dash", rows, 3)
+    document = Document(vehicle)
+    page = shown(document, clock, tmp_path, qtbot)
+    hand = Hand(page, Car(document, clock, {"slot-5": 0.3} if rows else {"": 0.3}))
+    to_the_whole(hand)
+    words = hand.follow()
+    page.grab()
+    if rows:
+        assert words.startswith("Found: F5")
+        return
+    assert words.startswith("FOLLOW")
+    hand.press("⏎")
+    assert "no panel is entered" in hand.said[-1]
+    assert page.found.shown is not None
+    page.grab()
 
 
 # --- a night --------------------------------------------------------------------------------------

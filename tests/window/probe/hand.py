@@ -36,6 +36,7 @@ KEYS = {
     "⌫": Qt.Key.Key_Backspace,
     "⎋": Qt.Key.Key_Escape,
     "␣": Qt.Key.Key_Space,
+    "⇱": Qt.Key.Key_Home,
 } | {digit: Qt.Key(ord(digit)) for digit in "0123456789"}
 
 

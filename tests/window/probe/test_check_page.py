@@ -149,6 +149,7 @@ def test_one_key_takes_the_measured_current_into_the_plan_in_one_step(
 ) -> None:
     before = document.assessment.parked.hours
     go_to(page, "current")
+    heard.clear()
     press("9\n")
     assert verdicts(page)[row_of(page, "current")] == "differs"
     assert "accessory fuse" in page.causes.text, "what the plan would say is told before"
@@ -178,6 +179,7 @@ def test_what_is_no_such_reading_is_told_and_stored_nowhere(
     page: CheckPage, document: Document, heard: list[str]
 ) -> None:
     go_to(page, "volts")
+    heard.clear()
     press("5A\n")
     assert "not in V" in page.causes.text
     assert document.vehicle.readings == ()
@@ -211,6 +213,17 @@ def test_enter_with_nothing_typed_passes_over_and_says_so(
 ) -> None:
     press("\n")
     assert (page.current().key, heard) == ("host", ["doubted"])
+    assert document.vehicle.readings == ()
+
+
+def test_half_an_answer_to_a_step_that_is_gone_goes_with_it(
+    page: CheckPage, document: Document
+) -> None:
+    go_to(page, "earth")
+    press("13")
+    document.apply("Away", edits.unplace, "tap-1")
+    assert page.typed == ""
+    press("\n")
     assert document.vehicle.readings == ()
 
 
