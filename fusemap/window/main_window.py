@@ -39,6 +39,7 @@ from fusemap.window.texts.plain import plain_tip
 
 if TYPE_CHECKING:
     from fusemap.window.help.quick_search import QuickSearch
+    from fusemap.window.pages.tables_page import TablesPage
     from fusemap.window.start.start_page import StartPage
     from fusemap.window.work_area import WorkArea
 
@@ -193,25 +194,28 @@ class MainWindow(QMainWindow):
         work.panels.panel_wanted.connect(self.panels.add)
         work.panels.picture_dropped.connect(self.photos.take_in)
         work.panels.next_strength_wanted.connect(self.photos.next_strength)
-        work.details.choose_photo.connect(self.photos.choose_for)
-        work.details.fit_photo.connect(self.photos.fit_for)
-        work.details.remove_photo.connect(self.photos.remove_for)
+        work.photo_wanted.connect(self._photo_wanted)
         work.turned.connect(self.desk.turned)
         work.left_behind.connect(self.tasks.came_back)
         work.probe_wanted.connect(self.tasks.probe_at)
         work.sure_wanted.connect(self.tasks.probe_sure)
 
+    def _photo_wanted(self, what: str, panel_id: str) -> None:
+        photos = self.photos
+        do = {"choose": photos.choose_for, "fit": photos.fit_for, "remove": photos.remove_for}
+        do[what](panel_id)
+
     def _turned(self) -> None:
         self.actions_.update()
 
     def show_page(self, name: str) -> None:
-        """Show a page of the details: the battery, a feed, the rules …"""
+        """Show a form, or the list of circuits: the battery, a feed, the rules …"""
         self.show_work()
         assert self.work is not None
-        if name in ("battery", "vehicle"):
-            self.document.select(name)  # type: ignore[arg-type]
-        self.work.details.show_page(name)
-        self.work.focus_pane("details")
+        if name == "circuits":
+            self.work.show_circuits()
+        else:
+            self.work.show_page(name)
 
     # --- what the table of actions asks -------------------------------------------------------
 
@@ -237,7 +241,7 @@ class MainWindow(QMainWindow):
     def show_advice(self) -> None:
         """Show what would be right for what is selected."""
         if self.work is not None:
-            self.work.details.show_advice()
+            self.work.show_advice()
 
     def show_search(self) -> None:
         """Open the search over everything."""
@@ -278,6 +282,15 @@ class MainWindow(QMainWindow):
 
         source = source_at(self.focusWidget())
         open_tables(self, self.document, self.look.theme.style, source)
+
+    def tables_page(self, source: str) -> "TablesPage | None":
+        """The tables as a page of this window; `None` while no vehicle is in hand."""
+        if not self._open:
+            return None
+        self.tasks.show_whole("tables")
+        assert self.work is not None, "it has that page"
+        self.work.tables.look_for_source(source)
+        return self.work.tables
 
     def show_shortcuts(self) -> None:
         """Open the sheet of shortcuts."""

@@ -7,12 +7,11 @@ stands beside the lid, below it and over it is put together here, and nowhere el
 
 from typing import Final
 
-from PySide6.QtCore import QByteArray, QEvent, QObject, Qt
+from PySide6.QtCore import QByteArray, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 
 from fusemap.window.chosen.beside import Beside
-from fusemap.window.details import Details
 from fusemap.window.document import Document
 from fusemap.window.panel.panel_pages import PanelPages
 from fusemap.window.parts.later import Later
@@ -30,8 +29,8 @@ WIDE_PER_CENT: Final = 20
 """So much of a wide window's width is the pane's [%]; never less than it had before."""
 LANE: Final = 22
 """Between lid and pane, where the current's way leaves the lid [px of the design]."""
-FORM: Final = 525
-"""So wide is the pane at least while a long form is seen in it [px of the design]."""
+LISTED: Final = 525
+"""So wide is the pane at least while the list of circuits is seen in it [px of the design]."""
 NARROW: Final = 1200
 """Below this width the pane goes under the lid [px of the design]."""
 UNDER_PER_CENT: Final = 62
@@ -52,9 +51,8 @@ class LidPage(QWidget):
         super().__init__()
         self.setObjectName("lidPage")
         self.panels = PanelPages(document, theme)
-        self.details = Details(document, theme)
         self.shelf = Shelf(document, theme)
-        self.pane = Beside(document, theme, self.details)
+        self.pane = Beside(document, theme)
         """What stands beside the lid."""
         self.strip: QWidget = self.shelf
         """What stands below both."""
@@ -74,7 +72,7 @@ class LidPage(QWidget):
         self.split.splitterMoved.connect(self._dragged)
         self._as_dragged: dict[Qt.Orientation, QByteArray] = {}
         self._soon = Later(self._share, self)
-        self.details.installEventFilter(self)
+        self.pane.changed.connect(self._soon.start)
         column = QVBoxLayout(self)
         edge = space(self, "small")
         column.setContentsMargins(edge, 0, edge, 0)
@@ -122,15 +120,9 @@ class LidPage(QWidget):
         whole = self.width()
         beside = self.split.handleWidth() + whole - self.split.width()
         most = min(whole, px(self, WIDE)) * (100 - LID_PER_CENT) // 100 - beside
-        if self.details.isVisibleTo(self):
-            most = max(most, px(self, FORM))
+        if self.pane.listing:
+            most = max(most, px(self, LISTED))
         return most if whole <= px(self, WIDE) else max(most, whole * WIDE_PER_CENT // 100)
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """A long form came, or went: the pane needs more width, or gives it back."""
-        if watched is self.details and event.type() in (QEvent.Type.Show, QEvent.Type.Hide):
-            self._soon.start()
-        return False
 
     def _dragged(self, *_: object) -> None:
         self._as_dragged[self.split.orientation()] = self.split.saveState()

@@ -53,12 +53,23 @@ class WholePage(QWidget):
             self.back.hide()
             self.title.hide()
 
+    def say_title(self, title: str) -> None:
+        """Say what the page shows."""
+        self.title.setText(title)
+        self.title.show()
+        self.setAccessibleName(title)
+
     def say_back(self, where: str) -> None:
         """Say where the way back leads."""
         self.back.setText(where)
         said = self.tr("Back to {where}").format(where=where)
         self.back.setAccessibleName(said)
         self.back.setToolTip(f"{said} (Esc)")
+
+    @property
+    def made(self) -> bool:
+        """Whether its view was made."""
+        return self._view is not None
 
     @property
     def view(self) -> QWidget:

@@ -1,7 +1,8 @@
 """All published tables with their sources: which figures were read, and which are from memory.
 
 In: a text to look for, such as the source that a number names. Out: the rows, the clipboard, CSV
-files. A window beside the main one; it is opened by `open_tables` from anywhere.
+files. A page of the main window; `open_tables` opens it from anywhere. While no vehicle is in hand
+it is a window beside the main one.
 """
 
 from typing import Any, Final, Protocol, runtime_checkable
@@ -49,9 +50,28 @@ class HasSource(Protocol):
         """The source of the number that the cursor is on; empty where it is on none."""
 
 
+@runtime_checkable
+class HasTables(Protocol):
+    """A window that has the tables among its pages."""
+
+    def tables_page(self, source: str) -> "TablesPage | None":
+        """Show them on the rows that a source text cites; `None` where it cannot now."""
+
+
 def open_tables(near: QWidget, document: Document, style: Style, source: str = "") -> "TablesPage":
-    """Open the tables in a window beside that of `near`, on the rows that a source text cites."""
-    window = near.window()
+    """Open the tables on the rows that a source text cites, in the window round `near`."""
+    around: QWidget | None = near
+    while around is not None:
+        shown = around.tables_page(source) if isinstance(around, HasTables) else None
+        if shown is not None:
+            around.activateWindow()
+            return shown
+        around = around.parentWidget()
+    return _beside(near.window(), document, style, source)
+
+
+def _beside(window: QWidget, document: Document, style: Style, source: str) -> "TablesPage":
+    """Them in a window of their own."""
     page = window.findChild(TablesPage, "tablesPage")
     if page is not None and page.shown_in != style:
         page.close()
@@ -59,8 +79,8 @@ def open_tables(near: QWidget, document: Document, style: Style, source: str = "
         page = None
     if page is None:
         page = TablesPage(document, style, window)
-    title = tables.cited(source)
-    page.look_for(f"“{title}”" if title else "")
+        page.setWindowFlag(Qt.WindowType.Window)
+    page.look_for_source(source)
     page.show()
     page.raise_()
     page.activateWindow()
@@ -81,7 +101,7 @@ class TablesPage(QWidget):
     """The list of tables, and the rows of one of them."""
 
     def __init__(self, document: Document, style: Style, parent: QWidget | None = None) -> None:
-        super().__init__(parent, Qt.WindowType.Window)
+        super().__init__(parent)
         self.document = document
         self.shown_in = style
         self.setObjectName("tablesPage")
@@ -165,6 +185,16 @@ class TablesPage(QWidget):
         self.memory.setChecked(False)
         self.search.setText(text)
         self.refresh()
+
+    def look_for_source(self, source: str) -> None:
+        """Look for the rows that a source text cites; all of them where it cites none."""
+        title = tables.cited(source)
+        self.look_for(f"“{title}”" if title else "")
+
+    @property
+    def home(self) -> QWidget:
+        """Where the keyboard goes: the list of tables."""
+        return self.list
 
     def refresh(self, *_: object) -> None:
         """List the tables that have rows that fit, and show the one the cursor is on."""
@@ -255,7 +285,7 @@ class TablesPage(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Escape closes, Ctrl+F looks for something."""
-        if event.key() == Qt.Key.Key_Escape:
+        if event.key() == Qt.Key.Key_Escape and self.isWindow():
             self.close()
         elif event.matches(QKeySequence.StandardKey.Find):
             self.search.setFocus()
