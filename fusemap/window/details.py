@@ -17,11 +17,14 @@ from fusemap.window.document import Document, Selection, taps_of
 from fusemap.window.forms.form import scrolled
 from fusemap.window.parts.home import first_stop
 from fusemap.window.parts.layouts import SideBySide, is_wide
+from fusemap.window.style.measures import px
 from fusemap.window.style.theme import Theme, space
 
 CHAINED = ("slot", "tap", "accessory")
 SOURCES = 2
 """The tab of an accessory that ranks its sources; it stays while accessories are gone through."""
+SHARES = (6400, 3600)
+"""How form and chain share the width at first."""
 WIDE = 110
 """The chain stands beside the form where the page is wider than so many letters, else below it."""
 
@@ -53,8 +56,9 @@ class Details(QWidget):
         QVBoxLayout(self._chain_place).setContentsMargins(0, 0, 0, 0)
         self.split = SideBySide("detailsSplitter", self._stack, self._chain_place)
         column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
+        column.setContentsMargins(px(self, 8), px(self, 4), px(self, 8), 0)
         column.addWidget(self.split)
+        self.split.setSizes(list(SHARES))
         document.selected.connect(self._selected)
         document.changed.connect(self._vehicle_changed)
         self.show_selected()

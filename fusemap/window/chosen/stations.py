@@ -347,7 +347,7 @@ def _own_fuse(a: Assessment, slot: Slot) -> Station:
     title = say("Fuse {slot}: none in it", slot=name)
     if slot.fuse is not None:
         title = say("Fuse {slot}, {rating}", slot=name, rating=given(slot.fuse.rating, "A"))
-    return replace(_slot(a, slot), key="host", title=title, slot_id="", in_lid=True)
+    return replace(slot_station(a, slot), key="host", title=title, slot_id="", in_lid=True)
 
 
 # --- the slots of a feed --------------------------------------------------------------------------
@@ -356,11 +356,14 @@ def _own_fuse(a: Assessment, slot: Slot) -> Station:
 def slots_of(a: Assessment, feed: Feed) -> tuple[Station, ...]:
     """What hangs on a feed: its slots, the fullest first."""
     here = [slot for slot in look_up.slots(a.vehicle) if slot.feed == feed.id]
-    found = [_slot(a, slot) for slot in here if slot.id in a.slots.index and slot.kind == "fuse"]
+    found = [
+        slot_station(a, slot) for slot in here if slot.id in a.slots.index and slot.kind == "fuse"
+    ]
     return tuple(sorted(found, key=lambda each: -(each.most or 0.0)))
 
 
-def _slot(a: Assessment, slot: Slot) -> Station:
+def slot_station(a: Assessment, slot: Slot) -> Station:
+    """A slot of a feed: both ends of what its fuse carries."""
     column = a.slots.index[slot.id]
     known, most = (float(end.slots.worst_share[column]) for end in (a.known, a.most))
     station = Station(

@@ -51,9 +51,9 @@ class Form(QWidget):
         self._set_spacing()
         document.changed.connect(self._vehicle_changed)
 
-    def section(self, title: str) -> QLabel:
-        """A heading over the rows that follow."""
-        self.rows.begin()
+    def section(self, title: str, *, across: bool = False) -> QLabel:
+        """A heading over the rows that follow; they need the whole width where `across`."""
+        self.rows.begin(across=across)
         heading = plain_label(text=title, wrap=False)
         font = heading.font()
         font.setBold(True)

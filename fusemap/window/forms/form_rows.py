@@ -1,7 +1,8 @@
 """The rows of a form by sections: in one column, or in two side by side where there is room.
 
 In: rows as `QFormLayout` takes them; `begin` starts a section. Out: sections that keep their order,
-down the first column and then down the second. Fields are equally wide in all of them, and none is
+down the first column and then down the second; one that asks for the whole width stands below
+both. Fields are equally wide in all of them, and none is
 wider than somebody reads across. Where a section stands changes with the width, and when another
 thing is shown, never while one types.
 """
@@ -12,19 +13,20 @@ from typing import Final, cast
 from PySide6.QtCore import QObject, QSize, Qt
 from PySide6.QtWidgets import QFormLayout, QHBoxLayout, QLabel, QLayout, QVBoxLayout, QWidget
 
-LEAST_EMS: Final = 25
+LEAST_EMS: Final = 24
 """A column is at least so wide where there are two [heights of the font]."""
 MOST_EMS: Final = 40
-"""And never wider than this."""
-LABEL_EMS: Final = 11
+"""And never wider than this; the only one may be half as wide again."""
+LABEL_EMS: Final = 14
 """A label up to this long sets where all fields begin; a longer one has its own line if need be."""
 
 
 class _Section(QWidget):
     """The rows from one heading to the next."""
 
-    def __init__(self, form: QWidget) -> None:
+    def __init__(self, form: QWidget, *, across: bool) -> None:
         super().__init__(form)
+        self.across = across
         self.rows = QFormLayout(self)
         self.rows.setContentsMargins(0, 0, 0, 0)
         self.rows.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
@@ -51,26 +53,32 @@ class FormRows(QObject):
         self._form = form
         self._sections: list[_Section] = []
         self._columns = 1
-        self._whole = QHBoxLayout(form)
+        self._whole = QVBoxLayout(form)
+        self._whole.setSpacing(0)
+        self._beside = QHBoxLayout()
+        self._whole.addLayout(self._beside)
         self._lanes = [QVBoxLayout(), QVBoxLayout()]
         for lane in self._lanes:
             lane.setSpacing(0)
-            self._whole.addLayout(lane, 1)
+            self._beside.addLayout(lane, 1)
         self._edges = (0, 0, 0, 0)
         self.begin()
 
     # --- rows -----------------------------------------------------------------------------------
 
-    def begin(self) -> None:
-        """Start a section; the rows that follow stay together."""
+    def begin(self, *, across: bool = False) -> None:
+        """Start a section; the rows that follow stay together, `across` below all others."""
         if self._sections and not self._sections[-1].rows.rowCount():
             return
-        made = _Section(self._form)
+        made = _Section(self._form, across=across)
         if self._sections:
             made.rows.setVerticalSpacing(self._sections[0].rows.verticalSpacing())
             made.rows.setHorizontalSpacing(self._sections[0].rows.horizontalSpacing())
         self._sections.append(made)
-        self._lanes[0].addWidget(made)
+        if across:
+            self._whole.addWidget(made)
+        else:
+            self._lanes[0].addWidget(made)
 
     def addRow(self, first: str | QWidget | QLayout, field: QWidget | None = None) -> None:
         """A row below all others: one thing across, or a label and a field."""
@@ -117,7 +125,6 @@ class FormRows(QObject):
         """Between label and field, and twice that between columns [px]."""
         for each in self._sections:
             each.rows.setHorizontalSpacing(space)
-        self._whole.setSpacing(0)
 
     def setContentsMargins(self, left: int, top: int, right: int, bottom: int) -> None:
         """Round all of them [px]."""
@@ -144,17 +151,18 @@ class FormRows(QObject):
         room = self._form.width() - left - right
         gap = self._sections[0].rows.horizontalSpacing() * 2
         least = max(LEAST_EMS * em, self.least().width() - left - right)
-        columns = 2 if len(self._sections) > 1 and room >= least * 2 + gap else 1
+        parts = [each for each in self._sections if not each.across]
+        columns = 2 if len(parts) > 1 and room >= least * 2 + gap else 1
         wide = (room - gap * (columns - 1)) // columns
-        if columns > 1:
-            wide = min(wide, MOST_EMS * em)
-        spare = max(0, room - wide * columns - gap * (columns - 1)) if columns > 1 else 0
+        wide = min(wide, MOST_EMS * em if columns > 1 else MOST_EMS * em * 3 // 2)
+        spare = max(0, room - wide * columns - gap * (columns - 1))
         self._whole.setContentsMargins(left, top, right + spare, bottom)
-        self._whole.setSpacing(gap if columns > 1 else 0)
+        if self._beside.spacing() != gap * (columns - 1):
+            self._beside.setSpacing(gap * (columns - 1))
         if columns != self._columns or anew:
             self._columns = columns
             self._align(em)
-            self._place(self._first_right(wide) if columns > 1 else len(self._sections))
+            self._place(parts, self._first_right(parts, wide) if columns > 1 else len(parts))
 
     def _align(self, em: int) -> None:
         """All fields begin at the same distance from their column's edge."""
@@ -163,18 +171,17 @@ class FormRows(QObject):
         for each in labels:
             each.setMinimumWidth(max(usual, default=0))
 
-    def _first_right(self, wide: int) -> int:
+    def _first_right(self, parts: list[_Section], wide: int) -> int:
         """The section that begins the second column, so that neither is much the longer one."""
-        high = [each.high(wide) for each in self._sections]
+        high = [each.high(wide) for each in parts]
         above = [0, *accumulate(high)]
         return min(range(1, len(high)), key=lambda at: max(above[at], above[-1] - above[at]))
 
-    def _place(self, first_right: int) -> None:
+    def _place(self, parts: list[_Section], first_right: int) -> None:
         for lane in self._lanes:
             while lane.count():
                 lane.takeAt(0)
-        for at, each in enumerate(self._sections):
+        for at, each in enumerate(parts):
             self._lanes[0 if at < first_right else 1].addWidget(each)
         for lane in self._lanes:
             lane.addStretch(1)
-        self._whole.setStretch(1, 1 if self._columns > 1 else 0)

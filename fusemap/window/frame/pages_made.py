@@ -88,7 +88,9 @@ class PagesMade(QObject):
         # loaded when it is first needed: the start stays short
         from fusemap.window.pages.tables_page import TablesPage
 
-        return TablesPage(self._document, self._theme.style)
+        made = TablesPage(self._document, self._theme.style)
+        made.place_wanted.connect(self.place_wanted)
+        return made
 
     def _make_parked(self) -> QWidget:
         # loaded when it is first needed: the start stays short
