@@ -168,7 +168,7 @@ def test_from_a_new_vehicle_to_a_saved_file(window: MainWindow, tmp_path: Path, 
     window.document.select("tap", tap.id)
     before = len(rows(window))
     assert window.work is not None
-    window.work.lid.pane.show_more()
+    window.work.show_more()
     choose(window, "powerLead_way_round", "Load side")
     assert window.document.vehicle.taps[0].way_round == "load_side"
     assert any("load side" in row for row in rows(window)), rows(window)

@@ -10,6 +10,7 @@ from PySide6.QtGui import QGuiApplication, QKeySequence
 from PySide6.QtWidgets import QApplication, QMainWindow, QToolButton
 
 from fusemap import tables
+from fusemap.files.demos import read_demo
 from fusemap.text import ENGLISH, Style
 from fusemap.vehicle import Cable, Fuse, Vehicle, edits
 from fusemap.window.chain.chain_view import ChainView
@@ -291,3 +292,92 @@ def test_the_abbreviations_in_circuit_names_are_readable(page: TablesPage) -> No
     heads = [page.model.headerData(n, Qt.Orientation.Horizontal) for n in range(5)]
     assert heads[4] == "Where it was found"
     assert page.model.data(page.model.index(0, 4)) == "usual in the trade"
+
+
+# --- the vehicle's own tables ---------------------------------------------------------------------
+
+
+@pytest.fixture
+def own(qtbot: Any) -> TablesPage:
+    made = TablesPage(Document(read_demo("family_estate")), LIGHT.style)
+    qtbot.addWidget(made)
+    with qtbot.waitExposed(made):
+        made.show()
+    return made
+
+
+def cells(page: TablesPage, row: int) -> list[str]:
+    columns = range(page.model.columnCount())
+    return [str(page.model.index(row, column).data()) for column in columns]
+
+
+def test_the_vehicles_own_tables_come_first_with_a_row_for_each_thing(own: TablesPage) -> None:
+    vehicle = own.document.vehicle
+    assert listed(own)[:3] == ["own_slots", "own_accessories", "own_feeds"]
+    counts = []
+    for key in listed(own)[:3]:
+        own.show_table(key)
+        counts.append(own.model.rowCount())
+    slots = sum(len(panel.slots) for panel in vehicle.panels)
+    assert counts == [slots, len(vehicle.accessories), len(vehicle.feeds)]
+
+
+def test_a_slot_says_both_ends_of_its_load_and_its_verdict(own: TablesPage) -> None:
+    own.show_table("own_slots")
+    row = own.model.places.index(("slot", "dash-f11"))
+    label, _, circuit, load, verdict, fuse = cells(own, row)[:6]
+    assert (label, circuit, verdict) == ("F11", "Climate control panel", "does not hold")
+    assert load.replace("\u202f", " ") == "121–130 %"
+    assert fuse.replace("\u202f", " ").startswith("7.5 A mini")
+
+
+def test_what_was_never_read_is_not_nothing(own: TablesPage) -> None:
+    """F26 has no reading at all: up to what its fuse carries."""
+    own.show_table("own_slots")
+    row = own.model.places.index(("slot", "dash-f26"))
+    told = [cell.replace("\u202f", " ") for cell in cells(own, row)]
+    assert "0–100 %" in told
+    assert "not known when it is live" in told
+
+
+def test_typing_looks_through_the_own_tables_too(own: TablesPage, qtbot: Any) -> None:
+    qtbot.keyClicks(own.search, "climate")
+    assert listed(own)[0] == "own_slots"
+    assert [place for _, place in own.model.places] == ["dash-f11"]
+    own.memory.setChecked(True)
+    assert "own_slots" not in listed(own), "nothing of one's own is from memory"
+
+
+def test_enter_on_an_own_row_asks_for_its_place(own: TablesPage, qtbot: Any) -> None:
+    own.show_table("own_feeds")
+    own.view.setFocus()
+    asked: list[tuple[str, str]] = []
+    own.place_wanted.connect(lambda *place: asked.append(place))
+    qtbot.keyClick(own.view, Qt.Key.Key_Down)
+    qtbot.keyClick(own.view, Qt.Key.Key_Return)
+    assert asked == [("feed", own.document.vehicle.feeds[1].id)]
+
+
+def test_an_edit_is_in_the_own_tables_at_once(own: TablesPage) -> None:
+    own.show_table("own_slots")
+    assert own.document.apply("Circuit", edits.change_slot, "dash-f11", circuit="Fan")
+    assert cells(own, own.model.places.index(("slot", "dash-f11")))[2] == "Fan"
+
+
+def test_with_a_vehicle_in_hand_the_tables_are_a_page_of_the_window(qtbot: Any) -> None:
+    window = MainWindow(Document(), Settings())
+    qtbot.addWidget(window)
+    with qtbot.waitExposed(window):
+        window.show()
+    window.show_tables()
+    beside = window.findChild(TablesPage)
+    assert beside is not None
+    assert beside.isWindow(), "no vehicle is in hand yet"
+    beside.close()
+    window.document.set_vehicle(tapped())
+    window.show_tables()
+    assert window.work is not None
+    assert window.work.page == "tables"
+    assert not window.work.tables.isWindow()
+    qtbot.keyClick(window, Qt.Key.Key_Escape)
+    assert window.work.page == "lid"

@@ -183,5 +183,7 @@ class FormRows(QObject):
                 lane.takeAt(0)
         for at, each in enumerate(parts):
             self._lanes[0 if at < first_right else 1].addWidget(each)
-        for lane in self._lanes:
-            lane.addStretch(1)
+        for number, lane in enumerate(self._lanes):
+            if lane.count():
+                lane.addStretch(1)
+            self._beside.setStretch(number, 1 if lane.count() else 0)
