@@ -8,7 +8,7 @@ fuse and cable are whole pages, each with a way back to where it was opened.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Final, Literal, cast
+from typing import TYPE_CHECKING, Any, Final, Literal
 
 from PySide6.QtCore import QByteArray, Qt, QTimer, Signal
 from PySide6.QtGui import QKeySequence, QShortcut, QShowEvent
@@ -20,7 +20,7 @@ from fusemap.window.chosen.content import CHOSEN
 from fusemap.window.document import Document, Selection, is_there
 from fusemap.window.forms.form import scrolled
 from fusemap.window.frame.lid_page import LidPage
-from fusemap.window.frame.pages_made import STAGE_PAGES, WHOLE_PAGES, PagesMade
+from fusemap.window.frame.pages_made import STAGE_PAGES, WHOLE_PAGES, PagesMade, WithPages
 from fusemap.window.frame.rail_buttons import stage_name
 from fusemap.window.panel.marks_banner import MarksBanner
 from fusemap.window.panel.panel_drop import Payload, Stuck
@@ -30,13 +30,9 @@ from fusemap.window.settings import Settings
 from fusemap.window.style.theme import Theme
 
 if TYPE_CHECKING:
+    from fusemap.assess.sure import Wanted
     from fusemap.checks.finding import Finding, PlaceKind
-    from fusemap.window.chain.band_view import BandView
-    from fusemap.window.details import Details
-    from fusemap.window.findings.findings_list import FindingsList
-    from fusemap.window.pages.print_preview import PrintPreview
-    from fusemap.window.pages.tables_page import TablesPage
-    from fusemap.window.parked.parked_view import ParkedView
+    from fusemap.window.frame.in_short import InShort
 
 TableStage = Literal["panel", "plan", "standing", "paper"]
 
@@ -55,7 +51,7 @@ class Left:
     selection: Selection | None
 
 
-class WorkArea(QWidget):
+class WorkArea(WithPages):
     """All views of one document."""
 
     copy_asked = Signal()
@@ -126,6 +122,7 @@ class WorkArea(QWidget):
         made.place_wanted.connect(self.show_place)
         made.lead_wanted.connect(self.start_placing)
         made.band_wanted.connect(self.show_band)
+        self.lid.short_made.connect(self._join_short)
         pane = self.lid.pane.pane
         pane.more_wanted.connect(self.show_more)
         pane.watch(self.panels.placing)
@@ -294,38 +291,6 @@ class WorkArea(QWidget):
         lid = {"panel": self.panels, "chosen": self.lid.pane, "shelf": self.shelf}
         return lid[pane] if pane in lid else self._pages[pane].view
 
-    # --- the pages ------------------------------------------------------------------------------
-
-    @property
-    def findings(self) -> "FindingsList":
-        """The list of findings."""
-        return cast("FindingsList", self._pages["findings"].view)
-
-    @property
-    def details(self) -> "Details":
-        """The chosen thing in full, and the forms of the vehicle."""
-        return cast("Details", self._pages["details"].view)
-
-    @property
-    def tables(self) -> "TablesPage":
-        """The tables of the vehicle and those published."""
-        return cast("TablesPage", self._pages["tables"].view)
-
-    @property
-    def parked(self) -> "ParkedView":
-        """How long it may stand."""
-        return cast("ParkedView", self._pages["parked"].view)
-
-    @property
-    def band(self) -> "BandView":
-        """The chart of fuse and cable."""
-        return cast("BandView", self._pages["band"].view)
-
-    @property
-    def paper(self) -> "PrintPreview":
-        """What goes on paper."""
-        return cast("PrintPreview", self._pages["paper"].view)
-
     # --- what is gone to ------------------------------------------------------------------------
 
     def show_band(self, tap_id: str) -> None:
@@ -383,6 +348,34 @@ class WorkArea(QWidget):
         """Show a finding with its ways out."""
         self.focus_pane("findings")
         self.findings.show_finding(finding)
+
+    def _join_short(self, short: "InShort") -> None:
+        short.page_wanted.connect(self._show_all_of)
+        short.finding_wanted.connect(self.show_finding)
+        short.place_wanted.connect(self.show_place)
+        short.wanted_wanted.connect(self._settle)
+
+    def _show_all_of(self, name: str) -> None:
+        """All of what stands in short below the lid."""
+        if name == "findings":
+            self.focus_pane("findings")
+        elif name == "standing":
+            self.focus_pane("parked")
+        else:
+            self.sure_wanted.emit()
+
+    def _settle(self, wanted: "Wanted") -> None:
+        """Have read, or said, what makes it sure."""
+        # loaded when it is first needed: the start stays short
+        from fusemap.fixes.fix import answer
+
+        way = answer(self._document.vehicle, wanted)
+        if way.read is not None:
+            self.probe_wanted.emit(*way.read, way.state or "")
+        elif way.tell is not None:
+            self.tell(*way.tell)
+        else:
+            self.sure_wanted.emit()
 
     def go_finding(self, step: int) -> None:
         """Go to the next finding, or with −1 to the one before, and select its place."""

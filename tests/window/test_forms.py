@@ -293,7 +293,6 @@ def test_a_form_stands_in_two_columns_where_there_is_room_and_goes_back_to_one(
     """Sections keep their order; none is parted; fields begin at one distance in both columns."""
     apply_theme(qapp, LIGHT)
     form = BatteryForm(Document(read_demo("family_estate")), LIGHT)
-    qtbot.addWidget(form)
     area = scrolled(form)
     qtbot.addWidget(area)
     area.resize(1100, 700)

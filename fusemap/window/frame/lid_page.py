@@ -1,13 +1,14 @@
 """The page of Panel and Plan: the lid, a lane, beside it what is chosen, below all the shelf.
+On a large screen three short lists stand between lid and shelf.
 
 In: the document. The lid has three quarters of the width; where the window is narrow, or its
 letters large, the pane goes under the lid. Out: sizes the user has dragged, to be kept. What
 stands beside the lid, below it and over it is put together here, and nowhere else.
 """
 
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtCore import QByteArray, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 
@@ -20,6 +21,9 @@ from fusemap.window.style.measures import px
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.way.way_overlay import WayOverlay
 
+if TYPE_CHECKING:
+    from fusemap.window.frame.in_short import InShort
+
 LID_PER_CENT: Final = 73
 """At least so much of the width is the lid's, up to a width of `WIDE` [%]."""
 WIDE: Final = 1600
@@ -27,6 +31,8 @@ WIDE: Final = 1600
 design]."""
 WIDE_PER_CENT: Final = 20
 """So much of a wide window's width is the pane's [%]; never less than it had before."""
+ROOMY: Final = (2000, 1000)
+"""From this width and height on short lists stand below the lid [px of the design]."""
 LANE: Final = 22
 """Between lid and pane, where the current's way leaves the lid [px of the design]."""
 LISTED: Final = 525
@@ -47,8 +53,13 @@ KEPT: Final = {"lid": Qt.Orientation.Horizontal, "lid_under": Qt.Orientation.Ver
 class LidPage(QWidget):
     """Lid, pane and shelf. `head` are lines that are there while there is something to say."""
 
+    short_made = Signal(object)
+    """The short lists were made: an `InShort`."""
+
     def __init__(self, document: Document, theme: Theme, *head: QWidget) -> None:
         super().__init__()
+        self._document = document
+        self._theme = theme
         self.setObjectName("lidPage")
         self.panels = PanelPages(document, theme)
         self.shelf = Shelf(document, theme)
@@ -67,7 +78,14 @@ class LidPage(QWidget):
             f"QSplitter#lidSplitter::handle:hover {{ background: {theme.raised}; }}"
         )
         self.split.setHandleWidth(px(self, LANE))
-        self.split.addWidget(self.panels)
+        self.short: InShort | None = None
+        """What stands below the lid where that leaves room; made when it first does."""
+        self._left = QWidget()
+        left = QVBoxLayout(self._left)
+        left.setContentsMargins(0, 0, 0, 0)
+        left.setSpacing(space(self, "small"))
+        left.addWidget(self.panels, 1)
+        self.split.addWidget(self._left)
         self.split.addWidget(self.pane)
         self.split.splitterMoved.connect(self._dragged)
         self._as_dragged: dict[Qt.Orientation, QByteArray] = {}
@@ -102,7 +120,8 @@ class LidPage(QWidget):
         way = Qt.Orientation.Horizontal if self.beside else Qt.Orientation.Vertical
         if self.split.orientation() != way:
             self.split.setOrientation(way)
-        for part, least in ((self.panels, LID_LEAST), (self.pane, PANE_LEAST)):
+        self._show_short()
+        for part, least in ((self._left, LID_LEAST), (self.pane, PANE_LEAST)):
             own = part.minimumSizeHint().height()
             part.setMinimumHeight(0 if self.beside else max(own, px(self, least)))
         if way in self._as_dragged:
@@ -114,6 +133,25 @@ class LidPage(QWidget):
             beside = self.split.height() - self.split.handleWidth()
             pane = beside * (100 - UNDER_PER_CENT) // 100
         self.split.setSizes([beside - pane, pane])
+
+    def _show_short(self) -> None:
+        """The short lists below the lid, where there is room for more than the lid."""
+        roomy = self.width() >= px(self, ROOMY[0]) and self.height() >= px(self, ROOMY[1])
+        if roomy and self.short is None:
+            self.short = self._make_short()
+        if self.short is not None:
+            self.short.setVisible(roomy)
+
+    def _make_short(self) -> "InShort":
+        # loaded when it is first needed: the start stays short
+        from fusemap.window.frame.in_short import InShort
+
+        made = InShort(self._document, self._theme)
+        layout = self._left.layout()
+        assert layout is not None
+        layout.addWidget(made)
+        self.short_made.emit(made)
+        return made
 
     def _pane_wide(self) -> int:
         """What the lid's part and the lane leave [px]."""

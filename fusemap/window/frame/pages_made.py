@@ -5,7 +5,7 @@ stages of the job; from the others one comes back.
 """
 
 from collections.abc import Callable
-from typing import Final
+from typing import TYPE_CHECKING, Final, cast
 
 from PySide6.QtCore import QByteArray, QObject, Signal
 from PySide6.QtWidgets import QWidget
@@ -14,6 +14,14 @@ from fusemap.window.document import Document
 from fusemap.window.frame.whole_page import WholePage
 from fusemap.window.settings import Settings
 from fusemap.window.style.theme import Theme
+
+if TYPE_CHECKING:
+    from fusemap.window.chain.band_view import BandView
+    from fusemap.window.details import Details
+    from fusemap.window.findings.findings_list import FindingsList
+    from fusemap.window.pages.print_preview import PrintPreview
+    from fusemap.window.pages.tables_page import TablesPage
+    from fusemap.window.parked.parked_view import ParkedView
 
 STAGE_PAGES: Final = ("parked", "paper")
 """Pages that are stages of the job."""
@@ -135,3 +143,39 @@ class PagesMade(QObject):
         details = self.pages["details"].view
         assert isinstance(details, Details)
         return {"details": bytes(details.split.saveState().data())}
+
+
+class WithPages(QWidget):
+    """A widget that has these pages in it; each is made when it is first asked for."""
+
+    _pages: dict[str, WholePage]
+
+    @property
+    def findings(self) -> "FindingsList":
+        """The list of findings."""
+        return cast("FindingsList", self._pages["findings"].view)
+
+    @property
+    def details(self) -> "Details":
+        """The chosen thing in full, and the forms of the vehicle."""
+        return cast("Details", self._pages["details"].view)
+
+    @property
+    def tables(self) -> "TablesPage":
+        """The tables of the vehicle and those published."""
+        return cast("TablesPage", self._pages["tables"].view)
+
+    @property
+    def parked(self) -> "ParkedView":
+        """How long it may stand."""
+        return cast("ParkedView", self._pages["parked"].view)
+
+    @property
+    def band(self) -> "BandView":
+        """The chart of fuse and cable."""
+        return cast("BandView", self._pages["band"].view)
+
+    @property
+    def paper(self) -> "PrintPreview":
+        """What goes on paper."""
+        return cast("PrintPreview", self._pages["paper"].view)

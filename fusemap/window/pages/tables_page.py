@@ -5,10 +5,10 @@ files; `place_wanted` for what an own row is about. A page of the main window, w
 opens from anywhere; while no vehicle is in hand it is a window beside that one.
 """
 
-from typing import Any, Final, Protocol, runtime_checkable
+from typing import Final, Protocol, runtime_checkable
 
-from PySide6.QtCore import QAbstractTableModel, QObject, QSize, Qt, Signal
-from PySide6.QtGui import QFont, QKeyEvent, QKeySequence, QShowEvent
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QKeySequence, QShowEvent
 from PySide6.QtWidgets import (
     QCheckBox,
     QHBoxLayout,
@@ -28,10 +28,9 @@ from fusemap import tables
 from fusemap.tables import TableInfo
 from fusemap.text import NOTHING, Argument, Style, Text, many, say
 from fusemap.window.document import Document
-from fusemap.window.pages.own_tables import OwnTable, Place, fitting_rows, own_tables
+from fusemap.window.pages.own_tables import OwnTable, fitting_rows, own_tables
+from fusemap.window.pages.table_rows import RowsModel
 from fusemap.window.pages.table_words import (
-    cell_words,
-    column_words,
     counted,
     fitting,
     status_words,
@@ -359,75 +358,6 @@ class TablesPage(QWidget):
             self.search.selectAll()
         else:
             super().keyPressEvent(event)
-
-
-class RowsModel(QAbstractTableModel):
-    """Rows of one table as they stand in it, the status in words; an own table's are words.
-
-    `places` are what the rows of an own table are about, empty for a published one.
-    """
-
-    def __init__(self, style: Style, parent: QObject | None = None) -> None:
-        super().__init__(parent)
-        self._style = style
-        self.columns: tuple[str, ...] = ()
-        self.rows: tuple[tuple[str, ...], ...] = ()
-        self.places: tuple[Place, ...] = ()
-
-    def show_rows(
-        self,
-        columns: tuple[str, ...],
-        rows: tuple[tuple[str, ...], ...],
-        places: tuple[Place, ...] = (),
-    ) -> None:
-        """Show these."""
-        self.beginResetModel()
-        self.columns, self.rows, self.places = columns, rows, places
-        self.endResetModel()
-
-    def rowCount(self, parent: Index | None = None) -> int:
-        """How many rows."""
-        return 0 if parent is not None and parent.isValid() else len(self.rows)
-
-    def columnCount(self, parent: Index | None = None) -> int:
-        """How many columns."""
-        return 0 if parent is not None and parent.isValid() else len(self.columns)
-
-    def headerData(
-        self, section: int, way: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
-    ) -> Any:
-        """The columns with their units."""
-        if way == Qt.Orientation.Horizontal and role == Qt.ItemDataRole.DisplayRole:
-            key = self.columns[section]
-            return key if self.places else column_words(key, self._style)
-        return None
-
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        """Words; numbers to the right; what is from memory slanted."""
-        key, value = self.columns[index.column()], self.rows[index.row()][index.column()]
-        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole):
-            return value if self.places else cell_words(key, value, self._style)
-        if role == Qt.ItemDataRole.TextAlignmentRole:
-            side = Qt.AlignmentFlag.AlignRight if _is_number(value) else Qt.AlignmentFlag.AlignLeft
-            return int(side | Qt.AlignmentFlag.AlignVCenter)
-        if role == Qt.ItemDataRole.FontRole and self._recalled(index.row()):
-            font = QFont()
-            font.setItalic(True)
-            return font
-        return None
-
-    def _recalled(self, row: int) -> bool:
-        if self.places:
-            return False
-        return self.rows[row][self.columns.index("status")] == "memory"
-
-
-def _is_number(value: str) -> bool:
-    try:
-        float(value)
-    except ValueError:
-        return False
-    return True
 
 
 class _Rows(QTableView):
