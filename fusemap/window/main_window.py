@@ -29,6 +29,7 @@ from fusemap.window.parts.dropped import dropped_file, take_copy
 from fusemap.window.parts.later import Later
 from fusemap.window.parts.layouts import lay_out_now
 from fusemap.window.parts.message_bar import MessageBar, StandingMark
+from fusemap.window.parts.sources import source_at
 from fusemap.window.photo.photo_tools import PhotoTools
 from fusemap.window.probe.tasks import Tasks
 from fusemap.window.removals import removed_words
@@ -277,16 +278,16 @@ class MainWindow(QMainWindow):
 
     def show_tables(self) -> None:
         """Open the published tables, on the source of the number the keyboard is on."""
-        # loaded when it is first needed: the start stays short
-        from fusemap.window.pages.tables_page import open_tables, source_at
+        self.tables_page(source_at(self.focusWidget()))
 
-        source = source_at(self.focusWidget())
-        open_tables(self, self.document, self.look.theme.style, source)
-
-    def tables_page(self, source: str) -> "TablesPage | None":
-        """The tables as a page of this window; `None` while no vehicle is in hand."""
+    def tables_page(self, source: str) -> "TablesPage":
+        """The tables as a page of this window; beside it while no vehicle is in hand."""
         if not self._open:
-            return None
+            # loaded when it is first needed: the start stays short
+            from fusemap.window.pages.tables_page import open_beside
+
+            return open_beside(self, self.document, self.look.theme.style, source)
+        self.activateWindow()
         self.tasks.show_whole("tables")
         assert self.work is not None, "it has that page"
         self.work.tables.look_for_source(source)

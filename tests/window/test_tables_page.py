@@ -17,9 +17,10 @@ from fusemap.window.chain.chain_view import ChainView
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
 from fusemap.window.pages.table_words import fitting
-from fusemap.window.pages.tables_page import TablesPage, open_tables, source_at
+from fusemap.window.pages.tables_page import TablesPage, open_beside
 from fusemap.window.parts import export
 from fusemap.window.parts.headline import BasisView
+from fusemap.window.parts.sources import open_tables, source_at
 from fusemap.window.settings import Settings
 from fusemap.window.style.theme import LIGHT
 
@@ -123,7 +124,7 @@ def test_the_rows_shown_are_saved(page: TablesPage, tmp_path: Path) -> None:
         assert len(list(csv.DictReader(file))) == len(tables.table("copper").rows)
 
 
-def test_escape_closes(page: TablesPage, qtbot: Any) -> None:
+def test_escape_closes_them_beside_the_window(page: TablesPage, qtbot: Any) -> None:
     qtbot.keyClick(page, Qt.Key.Key_Escape)
     assert not page.isVisible()
 
@@ -154,11 +155,25 @@ def tapped() -> Vehicle:
                        cable_out=Cable(section_mm2=1.0, length_m=2.0))  # fmt: skip
 
 
+class Window(QMainWindow):
+    """A window that has the tables, round one view."""
+
+    def __init__(self, view: Any, style: Style = ENGLISH) -> None:
+        super().__init__()
+        self.setCentralWidget(view)
+        self._document = view.document
+        self._style = style
+
+    def tables_page(self, source: str) -> TablesPage:
+        return open_beside(self, self._document, self._style, source)
+
+
 def test_a_source_that_a_number_names_opens_the_rows_that_have_it(qtbot: Any) -> None:
     view = ChainView(Document(tapped()), LIGHT)
     qtbot.addWidget(view)
     source = "IEC 60364-4-43; Littelfuse MINI blade fuse 32 V, series 297 data sheet"
-    page = open_tables(view, view.document, ENGLISH, source)
+    assert open_tables(view, source) is None, "no window round it has them"
+    page = open_beside(view, view.document, ENGLISH, source)
     assert page.search.text() == "“Littelfuse MINI blade fuse 32 V, series 297 data sheet”"
     assert "fuse_times" in listed(page)
     assert "cautions" not in listed(page)
@@ -167,15 +182,15 @@ def test_a_source_that_a_number_names_opens_the_rows_that_have_it(qtbot: Any) ->
 def test_there_is_one_window_of_tables(qtbot: Any) -> None:
     view = ChainView(Document(tapped()), LIGHT)
     qtbot.addWidget(view)
-    page = open_tables(view, view.document, ENGLISH)
-    assert open_tables(view, view.document, ENGLISH, "Littelfuse, Fuseology") is page
+    page = open_beside(view, view.document, ENGLISH)
+    assert open_beside(view, view.document, ENGLISH, "Littelfuse, Fuseology") is page
 
 
 def test_in_another_language_the_tables_are_opened_anew(qtbot: Any) -> None:
     view = ChainView(Document(tapped()), LIGHT)
     qtbot.addWidget(view)
-    english = open_tables(view, view.document, ENGLISH)
-    german = open_tables(view, view.document, Style("de"))
+    english = open_beside(view, view.document, ENGLISH)
+    german = open_beside(view, view.document, Style("de"))
     assert german is not english
     assert not english.isVisible()
     german.show_table("joints")
@@ -185,10 +200,11 @@ def test_in_another_language_the_tables_are_opened_anew(qtbot: Any) -> None:
 
 def test_a_hops_menu_leads_to_the_tables_behind_it(qtbot: Any) -> None:
     view = ChainView(Document(tapped()), LIGHT)
-    qtbot.addWidget(view)
-    view.resize(500, 600)
-    with qtbot.waitExposed(view):
-        view.show()
+    window = Window(view)
+    qtbot.addWidget(window)
+    window.resize(500, 600)
+    with qtbot.waitExposed(window):
+        window.show()
     view.document.select("tap", "tap-1")
     QApplication.processEvents()
     row = next(r for r in range(view.model.rowCount()) if view.model.key(r) == "host_fuse")
@@ -196,16 +212,16 @@ def test_a_hops_menu_leads_to_the_tables_behind_it(qtbot: Any) -> None:
     assert source_at(view.list) == tables.rule_default("continuous_share").source.title
     menu = view.list.hop_menu()
     next(a for a in menu.actions() if a.objectName() == "hopTables").trigger()
-    page = view.findChild(TablesPage)
+    page = window.findChild(TablesPage)
     assert page is not None
     assert "rules" in listed(page)
 
 
 def test_the_basis_of_a_number_has_a_button_to_its_tables(qtbot: Any) -> None:
-    window = QMainWindow()
-    qtbot.addWidget(window)
     basis = BasisView(Document(tapped()), ENGLISH, "Why", "why")
-    window.setCentralWidget(basis)
+    basis.document = Document(tapped())  # type: ignore[attr-defined]
+    window = Window(basis)
+    qtbot.addWidget(window)
     basis.show_text("a + b", "Littelfuse, Fuseology")
     with qtbot.waitExposed(window):
         window.show()

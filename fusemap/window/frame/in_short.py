@@ -218,18 +218,21 @@ class InShort(CatchingUp):
         return RowLook((head, Line(show(under), colour="muted_text")), mark)
 
     def _of_finding(self, finding: "Finding") -> RowLook:
+        # it comes with what reckons, which the window starts without
         from fusemap.window.findings.groups import figure_of, group_of
 
         figure = figure_of(self.document.assessment, finding)
         return self._look(group_of(finding), finding.where, finding.what, figure)
 
     def _of_draw(self, row: "DrawRow") -> RowLook:
+        # it comes with what reckons, which the window starts without
         from fusemap.vehicle.words import span_words
 
         ends = span_words(row.low_a, row.high_a, "A")
         return self._look("" if row.sure else "unchecked", row.name, row.where, ends)
 
     def _of_wanted(self, wanted: "Wanted") -> RowLook:
+        # it comes with what reckons, which the window starts without
         from fusemap.assess.sure_words import order, settles
 
         a = self.document.assessment

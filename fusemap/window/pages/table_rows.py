@@ -1,4 +1,4 @@
-"""The rows of one table as a model: a published one's as they stand in it, an own one's in words."""
+"""The rows of one table as a model: a published one's as they stand, an own one's in words."""
 
 from typing import Any
 

@@ -1,11 +1,11 @@
 """The vehicle's own tables, and all published ones with their sources.
 
 In: a text to look for, such as the source that a number names. Out: the rows, the clipboard, CSV
-files; `place_wanted` for what an own row is about. A page of the main window, which `open_tables`
-opens from anywhere; while no vehicle is in hand it is a window beside that one.
+files; `place_wanted` for what an own row is about. A page of the main window; while no vehicle is
+in hand it is a window beside that one.
 """
 
-from typing import Final, Protocol, runtime_checkable
+from typing import Final
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QShowEvent
@@ -45,36 +45,10 @@ ROW: Final = 28
 KEY: Final = Qt.ItemDataRole.UserRole
 
 
-@runtime_checkable
-class HasSource(Protocol):
-    """A part of the window that shows a number and knows what it rests on."""
-
-    def source_here(self) -> str:
-        """The source of the number that the cursor is on; empty where it is on none."""
-
-
-@runtime_checkable
-class HasTables(Protocol):
-    """A window that has the tables among its pages."""
-
-    def tables_page(self, source: str) -> "TablesPage | None":
-        """Show them on the rows that a source text cites; `None` where it cannot now."""
-
-
-def open_tables(near: QWidget, document: Document, style: Style, source: str = "") -> "TablesPage":
-    """Open the tables on the rows that a source text cites, in the window round `near`."""
-    around: QWidget | None = near
-    while around is not None:
-        shown = around.tables_page(source) if isinstance(around, HasTables) else None
-        if shown is not None:
-            around.activateWindow()
-            return shown
-        around = around.parentWidget()
-    return _beside(near.window(), document, style, source)
-
-
-def _beside(window: QWidget, document: Document, style: Style, source: str) -> "TablesPage":
-    """Them in a window of their own."""
+def open_beside(
+    window: QWidget, document: Document, style: Style, source: str = ""
+) -> "TablesPage":
+    """The tables in a window beside this one, on the rows that a source text cites."""
     page = window.findChild(TablesPage, "tablesPage")
     if page is not None and page.shown_in != style:
         page.close()
@@ -89,15 +63,6 @@ def _beside(window: QWidget, document: Document, style: Style, source: str) -> "
     page.activateWindow()
     page.list.setFocus()
     return page
-
-
-def source_at(widget: QWidget | None) -> str:
-    """The source of the number that the keyboard is on; empty where it is on none."""
-    while widget is not None:
-        if isinstance(widget, HasSource):
-            return widget.source_here()
-        widget = widget.parentWidget()
-    return ""
 
 
 class TablesPage(QWidget):
