@@ -11,13 +11,13 @@ from math import isfinite, isnan
 from typing import Final, Literal
 
 from fusemap.assess import Assessment, Hop
-from fusemap.assess.chain import feed_hop
+from fusemap.assess.chain import added_hops, feed_hop
 from fusemap.assess.result import HopKey
 from fusemap.assess.verdict import VERDICT_WORDS, VERDICTS, Verdict, decides, verdict_of
 from fusemap.assess.words import cable_words, fuse_words
 from fusemap.text import NOTHING, Amount, Argument, Text, given, many, run_on, say, share
 from fusemap.vehicle import Cable, Feed, Fuse, Slot, Tap, look_up
-from fusemap.vehicle.words import SEATED, TAP, FeedClass, span_words
+from fusemap.vehicle.words import SEATED, TAP, BatteryName, FeedClass, span_words
 from fusemap.window.chain.chain_hops import end_words, margin_words
 
 Part = Literal["battery", "relay", "feed", "fuse", "tap", "cable", "device", "earth"]
@@ -26,6 +26,11 @@ Place = Literal["feed", "host", "tap", "relay", "cable", "device", "earth"]
 
 AT: Final[dict[HopKey, Place]] = {
     "feed": "feed",
+    "feed_unfused": "feed",
+    "feed_heat": "feed",
+    "feed_overload": "feed",
+    "feed_short": "feed",
+    "feed_far_end": "feed",
     "live_contact": "host",
     "host_fuse": "host",
     "tap": "tap",
@@ -33,6 +38,7 @@ AT: Final[dict[HopKey, Place]] = {
     "lasting": "tap",
     "inrush": "tap",
     "relay": "relay",
+    "switch": "cable",
     "section": "cable",
     "heat_out": "cable",
     "overload": "cable",
@@ -59,6 +65,11 @@ LEADS: Final[dict[Place, HopKey]] = {
 """The hop that a station is there for: its figures need no name of their own."""
 WHAT: Final[dict[HopKey, Text]] = {
     "feed": say("feed"),
+    "feed_unfused": say("before its fuse"),
+    "feed_heat": say("warmth of its cable"),
+    "feed_overload": say("its cable in an overload"),
+    "feed_short": say("its cable in a hard short"),
+    "feed_far_end": say("short at its end"),
     "live_contact": say("live contact"),
     "host_fuse": say("host fuse"),
     "tap": say("the tap itself"),
@@ -66,6 +77,7 @@ WHAT: Final[dict[HopKey, Text]] = {
     "lasting": say("for hours"),
     "inrush": say("inrush"),
     "relay": say("relay contact"),
+    "switch": say("the switch in it"),
     "section": say("mechanical strength"),
     "heat_out": say("warmth"),
     "overload": say("warmth in an overload"),
@@ -132,10 +144,14 @@ def stations_of(a: Assessment, tap_id: str, *, folded: bool = False) -> tuple[St
     """
     tap = look_up.tap(a.vehicle, tap_id)
     hops = a.chains[tap_id].hops
-    feeds = [hop for hop in hops if AT[hop.key] == "feed"]
-    found = [_feed(a, tap, hop, (hop,)) for hop in feeds]
+    above = [hop for hop in hops if AT[hop.key] == "feed"]
+    feeds = [hop for hop in above if hop.key == "feed"]
+    found = [_feed(a, tap, hop, tuple(h for h in above if h.feed == hop.feed)) for hop in feeds]
     if folded and feeds:
-        found = [_feed(a, tap, feeds[-1], tuple(feeds))]
+        found = [_feed(a, tap, feeds[-1], tuple(above))]
+    if _battery(a, tap) == "second":
+        # the starter battery goes without saying; this one does not
+        found.insert(0, Station("battery", "battery", say("Second battery"), in_lid=True))
     makers: dict[Place, Station] = {
         "host": _host(a, tap),
         "tap": _tap(tap),
@@ -149,6 +165,15 @@ def stations_of(a: Assessment, tap_id: str, *, folded: bool = False) -> tuple[St
         if here or _is_there(place, tap):
             found.append(_with_hops(station, place, here))
     return tuple(found)
+
+
+def _battery(a: Assessment, tap: Tap) -> BatteryName:
+    """Which battery a tap's feeds hang on."""
+    if a.vehicle.second_battery is None:
+        return "starter"
+    first = tap.feed if tap.slot is None else look_up.slot(a.vehicle, tap.slot).feed
+    feeds = list(look_up.feeds_above(a.vehicle, first))
+    return feeds[-1].battery if feeds else "starter"
 
 
 def _is_there(place: Place, tap: Tap) -> bool:
@@ -266,7 +291,7 @@ def _with_hops(station: Station, place: Place, hops: tuple[Hop, ...]) -> Station
 
 def _of_what(station: Station, hop: Hop) -> Text:
     """A figure that the station is not there for, with its name."""
-    other_feed = hop.key == "feed" and hop.id != station.key
+    other_feed = bool(hop.feed) and f"feed:{hop.feed}" != station.key
     what = hop.title if other_feed else WHAT[hop.key].capital()
     return say("{what}: {used}", what=what, used=_used(hop))
 
@@ -402,7 +427,8 @@ def feed_station(a: Assessment, feed: Feed) -> Station:
         "{feed}, {fuse}", feed=feed.name, fuse=fuse_words(feed.fuse)
     )  # fmt: skip
     station = Station(f"feed:{feed.id}", "fuse" if feed.fuse else "feed", title, fuse=feed.fuse)
-    return _with_hops(station, "feed", (feed_hop(a, feed),))
+    cable = added_hops(a, feed, a.feed_hops) if feed.added else ()
+    return _with_hops(station, "feed", (feed_hop(a, feed), *cable))
 
 
 def feed_way(a: Assessment, feed: Feed) -> tuple[Station, ...]:

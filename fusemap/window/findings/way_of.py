@@ -57,7 +57,7 @@ def _of_tap(a: Assessment, finding: Finding, tap: Tap) -> Way:
     stations, hop = stations_of(a, tap.id), hop_of(a, finding)
     if hop is None:
         return stations, "tap"
-    key = hop.id if AT[hop.key] == "feed" else AT[hop.key]
+    key = f"feed:{hop.feed}" if AT[hop.key] == "feed" else AT[hop.key]
     figure = figure_of(a, finding)
     return tuple(
         replace(each, figure=figure, verdict=hop.verdict) if each.key == key else each

@@ -307,20 +307,20 @@ class FeedStrip(QWidget):
         return {"fails": "stop", "may_not_hold": "caution"}.get(verdict, "text")
 
     def _name(self, row: StripRow) -> str:
-        if row.feed_class is None:
-            return row.source
+        if row.feed_class is None or row.source:
+            return self._theme.style.show(row.source)
         return self._theme.style.show(FEED[row.feed_class].label)
 
     def words_of(self, row: StripRow) -> str:
         """All of a row in words, for tooltips and screen readers."""
         show = self._theme.style.show
         if row.feed_class is None:
-            parts = [self.tr("Battery"), row.source]
+            parts = [self.tr("Battery"), show(row.source)]
         elif row.key == "?":
             parts = [show(FEED["unknown"].feed.capital())]
         else:
             name = look_up.feed(self._document.vehicle, row.feeds[0]).name if row.feeds else ""
-            parts = [show(FEED[row.feed_class].feed.capital()), name]
+            parts = [show(FEED[row.feed_class].feed.capital()), name, show(row.source)]
         lines = [" · ".join(part for part in parts if part)]
         if row.carried is not None:
             limit = row.carried.limit_a

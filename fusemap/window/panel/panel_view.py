@@ -413,7 +413,7 @@ class PanelView(QTableView):
             super().mousePressEvent(event)
 
     def _placing_changed(self) -> None:
-        self.panel_model.show_offers(self.placing.offers)
+        self.panel_model.show_offers(self.placing.shown)
         self.delegate.waiting = self.placing.waiting
         if not self.placing.active:
             self.drags.aim(QModelIndex())
