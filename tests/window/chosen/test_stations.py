@@ -12,17 +12,8 @@ from fusemap.vehicle import Vehicle, edits, look_up
 from fusemap.window.chosen.stations import AT, WHAT, feed_station, stations_of
 from tests import trade_vehicles as trade
 
-BUILT: dict[str, Callable[[], Vehicle]] = {
-    each.__name__: each
-    for each in (
-        trade.camper,
-        trade.pickup,
-        trade.truck,
-        trade.motorcycle,
-        trade.van,
-        trade.electric,
-    )
-}
+MADE = (trade.camper, trade.pickup, trade.truck, trade.motorcycle, trade.van, trade.electric)
+BUILT: dict[str, Callable[[], Vehicle]] = {each.__name__: each for each in MADE}
 
 
 def test_every_limit_of_a_lead_has_its_place_and_its_words() -> None:
@@ -41,9 +32,8 @@ def test_nothing_that_is_reckoned_of_a_lead_is_left_out_of_its_way(name: str) ->
     for tap_id in a.chains:
         for folded in (False, True):
             shown = [hop for each in stations_of(a, tap_id, folded=folded) for hop in each.hops]
-            assert sorted(hop.id for hop in shown) == sorted(
-                hop.id for hop in a.chains[tap_id].hops
-            )
+            reckoned = a.chains[tap_id].hops
+            assert sorted(hop.id for hop in shown) == sorted(hop.id for hop in reckoned)
 
 
 def test_a_feed_whose_own_cable_does_not_hold_says_so() -> None:
