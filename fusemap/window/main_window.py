@@ -157,6 +157,7 @@ class MainWindow(QMainWindow):
         self.start.show_choices(
             self.settings.recent,
             self.files.demo_stories(),
+            self.look.theme,
             in_hand=self.files.name if self._open else "",
         )
         if self.pages.currentWidget() is not self.start:

@@ -17,7 +17,7 @@ LEAST_EMS: Final = 24
 """A column is at least so wide where there are two [heights of the font]."""
 MOST_EMS: Final = 40
 """And never wider than this; the only one may be half as wide again."""
-LABEL_EMS: Final = 14
+LABEL_EMS: Final = 12
 """A label up to this long sets where all fields begin; a longer one has its own line if need be."""
 
 
@@ -166,7 +166,8 @@ class FormRows(QObject):
 
     def _align(self, em: int) -> None:
         """All fields begin at the same distance from their column's edge."""
-        labels = [label for each in self._sections for label in each.labels()]
+        every = (label for each in self._sections for label in each.labels())
+        labels = [label for label in every if not label.isHidden()]
         usual = [w for each in labels if (w := each.sizeHint().width()) <= LABEL_EMS * em]
         for each in labels:
             each.setMinimumWidth(max(usual, default=0))
