@@ -29,6 +29,8 @@ from fusemap.window.style.theme import Theme
 
 MOST_WIDE = 200
 """Where not all have room a wider chip is shortened to this, or a fair share [px of the design]."""
+WIDEST = 300
+"""And where some are out of sight in any case, to this [px of the design]."""
 _EDGE, _MARK, _GAP = 10, 18, 8
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 
@@ -198,10 +200,14 @@ class ChipList(ShelfList):
         self.overflowed.emit()
 
     def most_wide(self, font: QFont) -> int:
-        """No chip is wider [px]: all of them fit whole if they can, the widest yield first."""
+        """No chip is wider [px]: all of them fit if they can, the widest yielding first.
+
+        Where they cannot all be in sight those that are have their words whole.
+        """
         room = self.viewport().width()
         share = fair_share([wide_of(row, font) for row in self.shelf.rows], room)
-        return max(1, min(room, max(share, px(font, MOST_WIDE))))
+        least = px(font, MOST_WIDE)
+        return max(1, min(room, share if share >= least else px(font, WIDEST)))
 
     def whole_width(self) -> int:
         """How wide all chips are together [px]."""
