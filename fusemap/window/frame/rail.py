@@ -138,14 +138,14 @@ class Rail(QFrame):
     def take_actions(self, undo: QAction, search: QAction) -> None:
         """The icon buttons do, and say, what these actions of the menu do."""
         for button, action in ((self.undo, undo), (self.search, search)):
-            icon = button.icon()
             button.setDefaultAction(action)
-            button.setIcon(icon)
             button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly)
+            action.setIconVisibleInMenu(False)
+            action.changed.connect(self.say_actions)
         self.say_actions()
 
     def say_actions(self) -> None:
-        """An action's own icon is none: the button keeps its own, and its action's words."""
+        """The buttons have their signs, whatever their actions are called now, and their words."""
         theme = self.theme
         for button, icon in ((self.undo, "undo"), (self.search, "search")):
             role = "text" if button.isEnabled() else "muted_text"
