@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QByteArray, QEvent, QPoint, Qt, Signal
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QShowEvent
-from PySide6.QtWidgets import QMainWindow, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QMainWindow, QPushButton, QToolButton, QVBoxLayout, QWidget
 from shiboken6 import isValid
 
 from fusemap.vehicle import Vehicle
@@ -43,6 +43,9 @@ if TYPE_CHECKING:
     from fusemap.window.pages.tables_page import TablesPage
     from fusemap.window.start.start_page import StartPage
     from fusemap.window.work_area import WorkArea
+
+
+ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
 
 class MainWindow(QMainWindow):
@@ -413,13 +416,19 @@ class MainWindow(QMainWindow):
     # --- closing --------------------------------------------------------------------------------
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Escape takes the message away, or leads back from a whole page; F10 opens the menu."""
+        """Escape takes the message away, or leads back from a whole page; F10 opens the menu.
+
+        Enter pushes the button that has the keyboard, as it does in a box.
+        """
+        focused = self.focusWidget()
         if event.key() == Qt.Key.Key_Escape and self.message.text:
             self.message.clear()
         elif event.key() == Qt.Key.Key_Escape and self.work is not None and self.working:
             self.work.go_back()
         elif event.key() == Qt.Key.Key_F10:
             self.open_menu()
+        elif event.key() in ENTER and isinstance(focused, QPushButton | QToolButton):
+            focused.click()
         else:
             super().keyPressEvent(event)
 

@@ -176,6 +176,8 @@ class Frame(QWidget):
             work.show_circuits()
         elif lead.how == "battery":
             work.show_place("battery", "battery")
+        elif lead.how == "panel":
+            work.panels.panel_wanted.emit()
         elif lead.how == "add":
             work.search_accessories()
         elif lead.how == "place":

@@ -9,7 +9,7 @@ from functools import partial
 from typing import Final
 
 from PySide6.QtCore import QEvent, QObject, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QFontMetrics, QKeyEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QToolButton, QVBoxLayout, QWidget
 
 from fusemap.text import Style
@@ -19,6 +19,7 @@ from fusemap.window.document import Document, Selection
 from fusemap.window.forms.form import scrolled
 from fusemap.window.panel.panel_drop import Placing, Stuck
 from fusemap.window.parts.headings import heading_label, muted_label
+from fusemap.window.style.letters import letters
 from fusemap.window.style.theme import Theme, feed_icon, space
 from fusemap.window.texts.plain import plain_label, plain_tip
 
@@ -281,6 +282,10 @@ class WaysOn(QFrame):
 def _button(key: str, text: str, do: Callable[[], object]) -> QPushButton:
     button = QPushButton(text)
     button.setObjectName(key)
+    # the recommended one is written heavier than it is measured by
+    heavy = letters(button, strong=True)
+    wide = QFontMetrics(heavy).horizontalAdvance(text) + 2 * button.fontMetrics().height()
+    button.setMinimumWidth(wide)
     button.setMinimumHeight(button.fontMetrics().height() * 2)
     button.clicked.connect(lambda: do())
     return button

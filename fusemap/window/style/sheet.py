@@ -93,6 +93,7 @@ _SHEET: Final = """
 QToolTip { color: @text; background: @raised; border: 1px solid @frame; padding: [4]; }
 QLabel[muted="true"] { color: @muted_text; }
 
+QDialogButtonBox { dialogbuttonbox-buttons-have-icons: 0; }
 QPushButton { color: @text; background: @base; border: 1px solid @frame; border-radius: [8];
     margin: 1px; padding: 0 [7]; min-height: [32!]; }
 QPushButton:hover { background: @base_over; }
