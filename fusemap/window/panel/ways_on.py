@@ -9,7 +9,7 @@ from functools import partial
 from typing import Final
 
 from PySide6.QtCore import QEvent, QObject, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetrics, QKeyEvent
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QToolButton, QVBoxLayout, QWidget
 
 from fusemap.text import Style
@@ -19,7 +19,7 @@ from fusemap.window.document import Document, Selection
 from fusemap.window.forms.form import scrolled
 from fusemap.window.panel.panel_drop import Placing, Stuck
 from fusemap.window.parts.headings import heading_label, muted_label
-from fusemap.window.style.letters import letters
+from fusemap.window.style.sheet import as_main
 from fusemap.window.style.theme import Theme, feed_icon, space
 from fusemap.window.texts.plain import plain_label, plain_tip
 
@@ -125,7 +125,7 @@ class WaysOn(QFrame):
 
     def _measure_card(self) -> QFrame:
         self.measure = _button("waysMeasure", self.tr("Go to the probe"), self._measure)
-        self.measure.setDefault(True)
+        as_main(self.measure).setDefault(True)
         row = QHBoxLayout()
         row.addWidget(self.measure)
         row.addWidget(muted_label(self.tr("comes back here")), 1)
@@ -282,10 +282,6 @@ class WaysOn(QFrame):
 def _button(key: str, text: str, do: Callable[[], object]) -> QPushButton:
     button = QPushButton(text)
     button.setObjectName(key)
-    # the recommended one is written heavier than it is measured by
-    heavy = letters(button, strong=True)
-    wide = QFontMetrics(heavy).horizontalAdvance(text) + 2 * button.fontMetrics().height()
-    button.setMinimumWidth(wide)
     button.setMinimumHeight(button.fontMetrics().height() * 2)
     button.clicked.connect(lambda: do())
     return button

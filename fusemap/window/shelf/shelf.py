@@ -49,6 +49,11 @@ SEARCH_ROUND: Final = 72
 """Round its words there stand the lens, and what clears it [px of the design]."""
 
 
+def _places(vehicle: Vehicle) -> set[tuple[str, ...]]:
+    """Which lead of what hangs where."""
+    return {(t.accessory, t.lead, str(t.slot), str(t.feed)) for t in vehicle.taps}
+
+
 class Shelf(QWidget):
     """A search box beside the chips of this vehicle; the library over whatever lies above."""
 
@@ -289,7 +294,7 @@ class Shelf(QWidget):
         """What was searched for is there now, or has its place: all is shown again."""
         self._in_hand = None
         fresh = len(after.accessories) > len(before.accessories)
-        if fresh or len(after.taps) > len(before.taps):
+        if fresh or _places(after) - _places(before):
             self._closed = True
             if self.search.text():
                 self.search.clear()

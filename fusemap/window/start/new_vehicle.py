@@ -17,6 +17,7 @@ from fusemap.window.panel.lid_questions import LidQuestions
 from fusemap.window.parts.choice import Choice
 from fusemap.window.parts.headings import heading_label, muted_label
 from fusemap.window.photo.lid_on_photo import LidOnPhoto
+from fusemap.window.style.sheet import as_main
 from fusemap.window.style.theme import space
 
 
@@ -62,7 +63,7 @@ class NewVehicle(QWidget):
     def _make_buttons(self) -> None:
         self.button = QPushButton(self.tr("Crea&te vehicle"))
         self.button.setObjectName("newCreate")
-        self.button.setDefault(True)
+        as_main(self.button).setDefault(True)
         self.button.clicked.connect(self._create)
         self.like_button = QPushButton(self.tr("Li&ke the last one"))
         self.like_button.setObjectName("newLikeLast")

@@ -102,7 +102,8 @@ QPushButton:disabled { color: @muted_text; background: @sealed; border-color: @s
 QPushButton:flat { background: transparent; border-color: transparent; }
 QPushButton:flat:hover { background: @base_over; }
 QPushButton[kind="main"], QPushButton:default { color: @accent_text; background: @accent;
-    border-color: @accent; font-weight: 600; }
+    border-color: @accent; }
+QPushButton[kind="main"] { font-weight: 600; }
 QPushButton[kind="main"]:hover, QPushButton:default:hover { background: @accent_over;
     border-color: @accent_over; }
 QPushButton[kind="main"]:disabled, QPushButton:default:disabled { color: @muted_text;

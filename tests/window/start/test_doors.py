@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
-from PySide6.QtGui import QColor, QDragEnterEvent, QDropEvent, QImage
+from PySide6.QtGui import QColor, QDragEnterEvent, QDropEvent, QFont, QImage
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QApplication, QFileDialog, QPushButton, QWidget
 
@@ -290,3 +290,15 @@ def test_files_of_one_name_are_told_apart_by_their_folders(
     window.actions_.trigger("start")
     names = [row.name.text() for row in window.start.findChildren(RecentRow)]
     assert names[:2] == ["Van (two)", "Van (one)"]
+
+
+def test_the_main_button_is_measured_as_heavy_as_it_is_written(
+    window: MainWindow, qtbot: Any
+) -> None:
+    """Its weight is in its own font: were it in a state of it alone, its words would be cut."""
+    window.start.ask_lid()
+    settle()
+    button = window.start.new.button
+    assert button.font().weight() >= QFont.Weight.DemiBold
+    words = button.fontMetrics().horizontalAdvance(button.text().replace("&", ""))
+    assert button.width() > words + button.fontMetrics().height() / 2
