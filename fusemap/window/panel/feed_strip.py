@@ -26,7 +26,6 @@ from fusemap.vehicle.words import FEED
 from fusemap.window.document import Document, Selection
 from fusemap.window.panel.card_places import scaled_font
 from fusemap.window.panel.card_words import narrowed, squeezed
-from fusemap.window.panel.load_bar import paint_load
 from fusemap.window.panel.strip_places import (
     BUS,
     CEILING,
@@ -40,6 +39,7 @@ from fusemap.window.panel.strip_places import (
 from fusemap.window.panel.strip_rows import StripRow, strip_rows
 from fusemap.window.panel.strip_words import ampere_words, share_words
 from fusemap.window.parts.later import Later
+from fusemap.window.style.bars import draw_load_bar
 from fusemap.window.style.theme import Theme, draw_doubt, draw_feed_mark, draw_severity
 from fusemap.window.texts.plain import plain_tip
 
@@ -289,7 +289,7 @@ class FeedStrip(QWidget):
         else:
             known, most = row.carried.shares
         bar = {"stop": "stop", "caution": "caution"}.get(role, "load")
-        paint_load(painter, line, known, most, self._theme.colour(bar), self._theme)
+        draw_load_bar(painter, line, known, most, self._theme, bar)
 
     def _write(self, painter: QPainter, place: QRectF, text: str, font: QFont, role: str) -> None:
         painter.setFont(font)
