@@ -60,6 +60,7 @@ class FormRows(QObject):
         self._lanes = [QVBoxLayout(), QVBoxLayout()]
         for lane in self._lanes:
             lane.setSpacing(0)
+            lane.addStretch(1)
             self._beside.addLayout(lane, 1)
         self._edges = (0, 0, 0, 0)
         self.begin()
@@ -78,7 +79,7 @@ class FormRows(QObject):
         if across:
             self._whole.addWidget(made)
         else:
-            self._lanes[0].addWidget(made)
+            self._lanes[0].insertWidget(self._lanes[0].count() - 1, made)
 
     def addRow(self, first: str | QWidget | QLayout, field: QWidget | None = None) -> None:
         """A row below all others: one thing across, or a label and a field."""
@@ -179,12 +180,13 @@ class FormRows(QObject):
         return min(range(1, len(high)), key=lambda at: max(above[at], above[-1] - above[at]))
 
     def _place(self, parts: list[_Section], first_right: int) -> None:
-        for lane in self._lanes:
-            while lane.count():
-                lane.takeAt(0)
+        # removed by the lane itself: an item that is only taken out of it goes on being told of
+        # every change, in the place of the one that stands there now
+        for each in parts:
+            for lane in self._lanes:
+                lane.removeWidget(each)
         for at, each in enumerate(parts):
-            self._lanes[0 if at < first_right else 1].addWidget(each)
-        for number, lane in enumerate(self._lanes):
-            if lane.count():
-                lane.addStretch(1)
-            self._beside.setStretch(number, 1 if lane.count() else 0)
+            lane = self._lanes[0 if at < first_right else 1]
+            lane.insertWidget(lane.count() - 1, each)
+        for number in range(len(self._lanes)):
+            self._beside.setStretch(number, 1 if number < self._columns else 0)
