@@ -90,7 +90,8 @@ class ChoiceField(Choice):
             return least
         advance = self.fontMetrics().horizontalAdvance
         widest = max(advance(self.itemText(row)) for row in range(self.count()))
-        return QSize(least.width() - max(0, widest - advance(self.currentText())), least.height())
+        spare = widest - advance(self.currentText()) - self.fontMetrics().height() // 3
+        return QSize(least.width() - max(0, spare), least.height())
 
     def _measure(self) -> None:
         """Ask for the room its words need.
