@@ -340,7 +340,9 @@ class PanelModel(QAbstractTableModel):
     def _redraw(self, place: Place) -> None:
         index = self.index(*self.arrangement.shown(*place))
         self.dataChanged.emit(index, index)
-        for row, column in WAYS:
+        look = self._looks.get(place)
+        mine = look is not None and look.slot.kind in ("relay", "blocked")
+        for row, column in WAYS if mine or place in self._blocks else ():
             # a block may have become one, or fallen apart
             beside = self._looks.get((place[0] + row, place[1] + column))
             if beside is not None and beside.slot.kind in ("relay", "blocked"):
