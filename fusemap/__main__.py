@@ -1,5 +1,6 @@
 """The command `fusemap`: the window, or with a sub-command a report on the terminal."""
 
+import gc
 import os
 import sys
 from collections.abc import Sequence
@@ -43,6 +44,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         from fusemap.cli import run as answer
 
         return answer(arguments)
+    # Nothing made at the start is rubbish yet; looking for some would cost a tenth of the time.
+    gc.disable()
     # loaded when it is first needed: the start stays short
     from fusemap.window.app import run
 

@@ -5,19 +5,18 @@ In: the effect of a fix and its finding. Out: an `After`, or `None` where the pl
 
 from dataclasses import dataclass
 
-from fusemap.assess import Assessment, Hop, assess
+from fusemap.assess import Assessment, Hop
 from fusemap.assess.chain import feed_hop
 from fusemap.assess.hops import keys_of
 from fusemap.assess.verdict import VERDICTS, Verdict, verdict_of
-from fusemap.checks import Finding, findings
+from fusemap.checks import Finding
 from fusemap.fixes.trial import Effect
 from fusemap.vehicle import Vehicle, look_up
 
 
 def stops_after(effect: Effect) -> int:
     """How many findings one stops for there are with a fix done."""
-    found = findings(effect.vehicle, assess(effect.vehicle))
-    return sum(each.severity == "stop" for each in found)
+    return sum(each.severity == "stop" for each in effect.found)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +33,7 @@ def after(before: Vehicle, effect: Effect, finding: Finding) -> After | None:
 
     Where the fix moves a lead to another slot, it is that slot.
     """
-    a = assess(effect.vehicle)
+    a = effect.after
     moved = _moved_to(before, effect.vehicle)
     if moved and finding.place in ("slot", "tap"):
         return _slot(a, moved)

@@ -7,7 +7,7 @@ has no edit. Fixes that bring up something as bad or worse come last and say so.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fusemap.assess import Assessment, assess
 from fusemap.assess.hops import keys_of
@@ -34,13 +34,22 @@ class Share:
 
 @dataclass(frozen=True, eq=False)
 class Effect:
-    """What a fix changes; `hours` the vehicle may stand, before and after."""
+    """What a fix changes; `hours` the vehicle may stand, before and after.
 
-    vehicle: Vehicle
+    `found` are all findings there are with it done, worst first, and `after` what was computed.
+    """
+
+    after: Assessment
+    found: tuple[Finding, ...]
     removed: tuple[Finding, ...]
     added: tuple[Finding, ...]
     hours: tuple[float, float]
     shares: tuple[Share, ...] = ()
+
+    @property
+    def vehicle(self) -> Vehicle:
+        """The vehicle with it done."""
+        return self.after.vehicle
 
     def worse_than(self, finding: Finding) -> tuple[Finding, ...]:
         """What it brings up that is as bad as a finding, or worse."""
@@ -55,72 +64,94 @@ class Trial:
     effect: Effect | None = None
 
 
-def find_fixes(a: Assessment, finding: Finding) -> tuple[Trial, ...]:
-    """Every fix of a finding that really removes it, the plainest first.
+class Search:
+    """The fixes of one finding, tried one after the other: each takes some hundredths of a second.
 
-    Where a reading is missing, to take it is the plainest of all.
+    `step` tries the next and says whether one is left; `found` is the answer after the last.
     """
-    make = FIXES.get(finding.code)
-    proposed = () if make is None else make(Case(a, finding))
-    found: list[Trial] = []
-    seen: set[int] = set()
-    for fix in proposed:
-        trial = _try(a, finding, fix)
-        if trial is None or (trial.effect is not None and hash(trial.effect.vehicle) in seen):
-            continue
+
+    def __init__(self, a: Assessment, finding: Finding) -> None:
+        self.a, self.finding = a, finding
+        self._before = findings(a.vehicle, a)
+        make = FIXES.get(finding.code)
+        self._left = iter(() if make is None else make(Case(a, finding)))
+        self._trials: list[Trial] = []
+        self._seen: set[int] = set()
+
+    def step(self) -> bool:
+        """Try the next one; False where none was left."""
+        fix = next(self._left, None)
+        if fix is None:
+            return False
+        trial = _try(self.a, self._before, self.finding, fix)
+        if trial is None:
+            return True
         if trial.effect is not None:
-            seen.add(hash(trial.effect.vehicle))
-        found.append(trial)
-    found.sort(key=lambda each: _order(each, finding))
-    done = [each for each in found if each.effect is not None][:MOST]
-    by_hand = [each for each in found if each.effect is None]
-    answers = [each for each in by_hand if each.fix.answers]
-    others = [each for each in by_hand if not each.fix.answers]
-    return (*answers, *done, *others) if found else (Trial(Fix(finding.remedy)),)
+            if hash(trial.effect.vehicle) in self._seen:
+                return True
+            self._seen.add(hash(trial.effect.vehicle))
+        self._trials.append(trial)
+        return True
+
+    @property
+    def found(self) -> tuple[Trial, ...]:
+        """Those that really remove the finding, the plainest first, at most `MOST` of them.
+
+        Where a reading is missing, to take it is the plainest of all.
+        """
+        found = sorted(self._trials, key=lambda each: _order(each, self.finding))
+        done = [each for each in found if each.effect is not None][:MOST]
+        by_hand = [each for each in found if each.effect is None]
+        answers = [each for each in by_hand if each.fix.answers]
+        others = [each for each in by_hand if not each.fix.answers]
+        return (*answers, *done, *others) if found else (Trial(Fix(self.finding.remedy)),)
+
+
+def find_fixes(a: Assessment, finding: Finding) -> tuple[Trial, ...]:
+    """Every fix of a finding that really removes it, as `Search` finds them, without a pause."""
+    search = Search(a, finding)
+    while search.step():
+        pass
+    return search.found
 
 
 def _order(each: Trial, finding: Finding) -> int:
     return 0 if each.effect is None else len(each.effect.worse_than(finding))
 
 
-def _try(a: Assessment, finding: Finding, fix: Fix) -> Trial | None:
+def _try(a: Assessment, before: tuple[Finding, ...], finding: Finding, fix: Fix) -> Trial | None:
     if fix.edit is None:
         return Trial(fix)
     try:
-        effect = effect_of(a, fix.edit)
+        effect = _effect(a, before, fix.edit)
     except FusemapError:
         return None
     gone = any(key_of(f) == key_of(finding) for f in effect.removed)
     if not gone:
         return None
-    return Trial(fix, _with_shares(a, finding, effect))
+    return Trial(fix, replace(effect, shares=tuple(_shares(a, effect.after, finding))))
 
 
 def effect_of(a: Assessment, edit: Edit) -> Effect:
     """What an edit changes: findings that go and come, and how long the vehicle may stand."""
-    vehicle = edit(a.vehicle)
-    new = assess(vehicle)
-    before, after = findings(a.vehicle, a), findings(vehicle, new)
-    were, are = {key_of(f) for f in before}, {key_of(f) for f in after}
-    worse = {key_of(f): _rank(f) for f in before}
+    return _effect(a, findings(a.vehicle, a), edit)
+
+
+def _effect(a: Assessment, before: tuple[Finding, ...], edit: Edit) -> Effect:
+    new = assess(edit(a.vehicle))
+    after = findings(new.vehicle, new)
+    are, were = {key_of(f) for f in after}, {key_of(f): _rank(f) for f in before}
     return Effect(
-        vehicle,
+        new,
+        after,
         tuple(f for f in before if key_of(f) not in are),
-        tuple(
-            f for f in after if key_of(f) not in were or _rank(f) < worse.get(key_of(f), _rank(f))
-        ),
+        tuple(f for f in after if _rank(f) < were.get(key_of(f), len(SEVERITIES))),
         (a.parked.hours, new.parked.hours),
     )
 
 
 def _rank(finding: Finding) -> int:
     return SEVERITIES.index(finding.severity)
-
-
-def _with_shares(a: Assessment, finding: Finding, effect: Effect) -> Effect:
-    new = assess(effect.vehicle)
-    shares = tuple(_shares(a, new, finding))
-    return Effect(effect.vehicle, effect.removed, effect.added, effect.hours, shares)
 
 
 def _shares(a: Assessment, new: Assessment, finding: Finding) -> Iterator[Share]:

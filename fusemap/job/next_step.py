@@ -3,10 +3,10 @@
 In: a `Job`, and how long it stands, once that is known. Out: a `NextStep`, in the order in which
 somebody with practice goes: the lid first, then what does not hold, what may not, what nobody
 answered, what has no place, how long it stands, the check, the paper. Where the step is the best
-way out of a finding its words wait for `way_out`, which tries the fixes and takes its time.
+way out of a finding its words wait for `way_out`, for which the fixes have to be tried.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
@@ -14,7 +14,7 @@ from fusemap.assess.sure import How, Wanted
 from fusemap.assess.sure_words import place_words
 from fusemap.checks import Finding
 from fusemap.fixes.fix import answer
-from fusemap.fixes.trial import find_fixes
+from fusemap.fixes.trial import Trial
 from fusemap.job.stages import Stage
 from fusemap.job.standing_of import Job, Standing
 from fusemap.text import Text, Words, many, say
@@ -87,6 +87,10 @@ def _before_standing(job: Job) -> Iterator[NextStep]:
         yield NextStep(say("Say what {slot} feeds", slot=where), lead)
     if not job.vehicle.accessories:
         yield NextStep(say("Add an accessory"), Lead("plan", "add"))
+    if job.live_first is not None:
+        where = look_up.slot_words(job.live_first)
+        lead = Lead("probe", "read", "slot", job.live_first.id)
+        yield NextStep(say("Measure when {slot} is live", slot=where), lead)
     for accessory in job.unplaced:
         name = look_up.accessory(job.vehicle, accessory).name
         lead = Lead("plan", "place", "accessory", accessory)
@@ -172,13 +176,10 @@ def _after_fitting(job: Job) -> NextStep:
     return NextStep(say("Done: keep the record"), Lead("paper", "paper", "part", "record"))
 
 
-def way_out(job: Job, finding: Finding) -> Text:
-    """The best way out of a finding and where: the first that brings up nothing as bad, else the
-    first.
-
-    Every fix is tried on the vehicle, which takes its time.
+def way_out(job: Job, finding: Finding, trials: Sequence[Trial]) -> Text:
+    """The best way out of a finding and where, of all that were tried: the first that brings up
+    nothing as bad, else the first.
     """
-    trials = find_fixes(job.a, finding)
     good = (t for t in trials if t.effect is not None and not t.effect.worse_than(finding))
     fix = next(good, trials[0]).fix
     title, place = fix.title, _short(job, finding)

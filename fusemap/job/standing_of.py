@@ -15,12 +15,13 @@ from fusemap.assess.sure import Wanted
 from fusemap.assess.verdict import Verdict
 from fusemap.checks import Finding, whole_verdict
 from fusemap.placement.answers import Question, questions
+from fusemap.placement.candidates import candidates
 from fusemap.probing import final_check
 from fusemap.probing.check_step import CheckStep
 from fusemap.probing.loads import rest_current
 from fusemap.probing.plan import HandOrder, rounds_left
 from fusemap.text import Argument
-from fusemap.vehicle import Battery, Vehicle, look_up
+from fusemap.vehicle import Battery, Slot, Vehicle, look_up
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +89,21 @@ class Job:
     def unplaced(self) -> tuple[str, ...]:
         """The ids of the accessories that have no source yet."""
         return not_placed(self.vehicle)
+
+    @cached_property
+    def live_first(self) -> Slot | None:
+        """The slot that may serve what has no source yet, once it is read when it is live.
+
+        `None` where some slot can serve it as it is, or where no such reading would help.
+        """
+        if not self.unplaced:
+            return None
+        accessory = look_up.accessory(self.vehicle, self.unplaced[0])
+        ranked = candidates(self.vehicle, self.a, accessory)
+        if any(each.fits for each in ranked):
+            return None
+        waits = (each.slot_id for each in ranked if each.rules == ("unknown",))
+        return next((look_up.slot(self.vehicle, slot_id) for slot_id in waits), None)
 
     @cached_property
     def checks(self) -> tuple[CheckStep, ...]:

@@ -32,8 +32,6 @@ def run(argv: Sequence[str], commands: Mapping[str, str] = NO_COMMANDS) -> int:
     `commands` are those that answer without a window, for the help: each with what it says.
     """
     asked = _parser(commands).parse_args(argv)
-    # Nothing made at the start is rubbish yet; looking for some would cost a tenth of the time.
-    gc.disable()
     app = QApplication.instance() or QApplication([sys.argv[0]])
     assert isinstance(app, QApplication)
     app.setApplicationName("fusemap")

@@ -22,6 +22,7 @@ from fusemap.vehicle import Tap, Vehicle, look_up
 if TYPE_CHECKING:
     from fusemap.assess.assessment import Assessment
     from fusemap.checks.finding import Finding, PlaceKind
+    from fusemap.fixes.trial import Trial
 
     Assess = Callable[[Vehicle], Assessment]
     Find = Callable[[Vehicle, Assessment], tuple[Finding, ...]]
@@ -119,6 +120,8 @@ class Document(QObject):
         self._find = find or _find
         self._assessment: Assessment | None = None
         self._findings: tuple[Finding, ...] | None = None
+        self.trials: dict[Finding, tuple[Trial, ...]] = {}
+        """The ways out of findings that were tried on the vehicle as it is now."""
         self._telling = False
 
     def __del__(self) -> None:
@@ -245,6 +248,7 @@ class Document(QObject):
     def _show(self, vehicle: Vehicle) -> None:
         old, self._vehicle = self._vehicle, vehicle
         self._assessment = self._findings = None
+        self.trials = {}
         self._telling = True
         try:
             if self._selection is not None and not is_there(vehicle, self._selection):

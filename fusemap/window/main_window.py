@@ -199,16 +199,11 @@ class MainWindow(QMainWindow):
         work.panels.panel_wanted.connect(self.panels.add)
         work.panels.picture_dropped.connect(self.photos.take_in)
         work.panels.next_strength_wanted.connect(self.photos.next_strength)
-        work.photo_wanted.connect(self._photo_wanted)
+        work.photo_wanted.connect(self.photos.do_for)
         work.turned.connect(self.desk.turned)
         work.left_behind.connect(self.tasks.came_back)
         work.probe_wanted.connect(self.tasks.probe_at)
         work.sure_wanted.connect(self.tasks.probe_sure)
-
-    def _photo_wanted(self, what: str, panel_id: str) -> None:
-        photos = self.photos
-        do = {"choose": photos.choose_for, "fit": photos.fit_for, "remove": photos.remove_for}
-        do[what](panel_id)
 
     def _turned(self) -> None:
         self.actions_.update()
@@ -285,17 +280,8 @@ class MainWindow(QMainWindow):
         self.tables_page(source_at(self.focusWidget()))
 
     def tables_page(self, source: str) -> "TablesPage":
-        """The tables as a page of this window; beside it while no vehicle is in hand."""
-        if not self._open:
-            # loaded when it is first needed: the start stays short
-            from fusemap.window.pages.tables_page import open_beside
-
-            return open_beside(self, self.document, self.look.theme.style, source)
-        self.activateWindow()
-        self.tasks.show_whole("tables")
-        assert self.work is not None, "it has that page"
-        self.work.tables.look_for_source(source)
-        return self.work.tables
+        """The tables, as a page of this window or beside it, on the rows that a source cites."""
+        return self.help.tables_page(source)
 
     def show_shortcuts(self) -> None:
         """Open the sheet of shortcuts."""
@@ -313,7 +299,10 @@ class MainWindow(QMainWindow):
         self.message.clear()
         self.show_work()
         self.pages.setFocus()
-        self._soon.start()
+        if self.isVisible():
+            self._soon.start()
+        else:
+            self._soon.start_when_painted(self.frame_)
 
     def _changed(self, old: Vehicle, new: Vehicle) -> None:
         self.message.clear()

@@ -6,8 +6,9 @@ from typing import Any
 import pytest
 from msgspec.structs import replace
 
+from fusemap.fixes.trial import find_fixes
 from fusemap.job import Job, NextStep, next_step, way_out
-from fusemap.vehicle import Battery, Vehicle, edits, look_up
+from fusemap.vehicle import Battery, Fuse, Vehicle, edits, look_up
 from tests.job.hands import demo, job_of, sound
 from tests.vehicles import one_slot, with_accessory
 
@@ -93,12 +94,36 @@ def test_after_the_plan_comes_the_check_and_then_the_record(
     assert str(step(checked(*verdicts)).title) == words
 
 
+def test_where_no_slot_can_serve_it_yet_one_measures_first() -> None:
+    """To take it in hand would lead nowhere; where one slot is known the others may wait."""
+    panel = edits.add_panel(Vehicle(name="Bench"), "Dash", 1, 3)
+    for number, circuit in enumerate(("Radio", "Airbag", "Rear socket")):
+        slot = panel.panels[0].slots[number].id
+        panel = edits.change_slot(
+            panel, slot, circuit=circuit, fuse=Fuse(family="mini", rating=15.0)
+        )
+    asked = edits.add_accessory(panel, "Lamp", amperes=1.0)
+    made = step(job_of(asked))
+    assert str(made.title) == "Measure when F1 is live"
+    assert (made.lead.stage, made.lead.how, made.lead.id) == ("probe", "read", slot_at(asked, 0))
+    known = edits.change_slot(asked, slot_at(asked, 2), feed_class="ignition")
+    assert str(step(job_of(known)).title) == "Place Lamp"
+    dead = asked
+    for number in range(3):
+        dead = edits.change_slot(dead, slot_at(dead, number), feed_class="unfed")
+    assert str(step(job_of(dead)).title) == "Place Lamp", "to read them would not help"
+
+
+def slot_at(vehicle: Vehicle, number: int) -> str:
+    return vehicle.panels[0].slots[number].id
+
+
 @pytest.mark.parametrize("key", ["family_estate", "light_truck", "small_old_car"])
 def test_the_way_out_says_where_and_what(key: str) -> None:
     job = demo(key)
     finding = step(job).finding
     assert finding is not None
-    words = str(way_out(job, finding))
+    words = str(way_out(job, finding, find_fixes(job.a, finding)))
     names = {
         "slot": lambda: str(look_up.slot(job.vehicle, finding.place_id).label),
         "feed": lambda: look_up.feed(job.vehicle, finding.place_id).name,
@@ -116,4 +141,4 @@ def test_what_is_done_at_the_vehicle_is_not_told_in_a_button() -> None:
     job = job_of(one_slot(own_a=20.0))
     finding = step(job).finding
     assert finding is not None
-    assert str(way_out(job, finding)) == "See what to do: F1"
+    assert str(way_out(job, finding, find_fixes(job.a, finding))) == "See what to do: F1"

@@ -16,6 +16,7 @@ from fusemap.window.document import Document
 from fusemap.window.frame.lid_page import LidPage
 from fusemap.window.frame.rail_buttons import two_lines
 from fusemap.window.main_window import MainWindow
+from fusemap.window.panel.lid_questions import AddPanelDialog
 from fusemap.window.panel.panel_model import LOOK
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.settings import Settings
@@ -127,6 +128,7 @@ def test_undo_and_search_do_what_the_menu_does(window: MainWindow) -> None:
     assert not rail.undo.isEnabled()
     window.document.apply("Name", edits.change_vehicle, name="Bus")
     assert rail.undo.isEnabled()
+    assert not rail.undo.icon().isNull(), "the words of a step leave the arrow where it is"
     QTest.mouseClick(rail.undo, Qt.MouseButton.LeftButton)
     assert window.document.vehicle.name != "Bus"
     QTest.mouseClick(rail.search, Qt.MouseButton.LeftButton)
@@ -156,6 +158,22 @@ def test_a_click_on_the_next_step_goes_where_it_is_done(
     assert window.tasks.shown == stage
     assert window.work is not None
     assert window.work.focused_pane() == where
+
+
+def test_the_first_step_asks_what_the_lid_shows(
+    make: Callable[..., MainWindow], qtbot: Any
+) -> None:
+    window = make(demo="")
+    window.document.set_vehicle(edits.add_accessory(Vehicle(name="Bench"), "Lamp", amperes=1.0))
+    known(window, qtbot)
+    window.actions_.trigger("next_step")
+    (dialog,) = window.findChildren(AddPanelDialog)
+    assert dialog.isVisible()
+    assert window.work is not None
+    dialog.close()
+    window.document.select("accessory", window.document.vehicle.accessories[0].id)
+    QApplication.processEvents()
+    assert not window.work.lid.pane.pane.ways.main.isVisible(), "there is nothing to place it on"
 
 
 def test_the_next_step_takes_what_it_names_in_hand(

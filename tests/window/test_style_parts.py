@@ -10,6 +10,7 @@ from PySide6.QtWidgets import (
     QAbstractButton,
     QCheckBox,
     QComboBox,
+    QDialog,
     QLabel,
     QLineEdit,
     QPushButton,
@@ -249,6 +250,33 @@ def test_every_kind_of_control_is_high_enough_to_press(qapp: Any, pixels: int) -
         for widget in made:
             widget.deleteLater()
         qapp.setFont(kept)
+
+
+@pytest.mark.parametrize("kind", ["plain", "default", "main"])
+def test_a_button_has_the_width_of_its_words(qtbot: Any, kind: str) -> None:
+    """Nothing more of them is seen where there is more room."""
+    apply_theme(qtbot_app(), LIGHT)
+    page = QDialog()
+    qtbot.addWidget(page)
+    button = QPushButton("Go to the probe", page)
+    if kind == "main":
+        sheet.as_main(button)
+    button.setDefault(kind == "default")
+    page.show()
+    button.resize(button.sizeHint())
+    narrow = inked(button)
+    button.resize(button.width() + 40, button.height())
+    assert narrow == inked(button)
+
+
+def inked(button: QAbstractButton) -> int:
+    """So many columns are not of one colour, but for the edges."""
+    picture = button.grab().toImage()
+    middle = range(picture.height() // 4, 3 * picture.height() // 4)
+    return sum(
+        len({picture.pixel(column, row) for row in middle}) > 1
+        for column in range(4, picture.width() - 4)
+    )
 
 
 @by_name

@@ -256,7 +256,9 @@ class ChosenPane(CatchingUp):
         """The best way out, else what is to be said next, else that nothing is to be done."""
         content = self.content
         if content.place_it:
-            self.ways.show_one(self.tr("Place it on the panel"), self._place)
+            there = any(panel.slots for panel in self.document.vehicle.panels)
+            words = self.tr("Place it on the panel") if there else ""
+            self.ways.show_one(words, self._place)
             return
         selection = self.document.selection
         if selection is None or selection.kind not in CHOSEN:

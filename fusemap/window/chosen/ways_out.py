@@ -21,6 +21,7 @@ from fusemap.window.parts.layouts import turn
 from fusemap.window.style.measures import px
 from fusemap.window.style.signs import verdict_icon
 from fusemap.window.style.theme import Theme
+from fusemap.window.trying import Trying
 
 if TYPE_CHECKING:
     from fusemap.checks.finding import Finding
@@ -73,6 +74,7 @@ class WaysOut(QWidget):
         self.all.clicked.connect(lambda: self.all_wanted.emit(self._shown))
         self._later = Later(self._try, self)
         self._later.setInterval(REST_MS)
+        self._trying = Trying(document, self)
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -110,6 +112,7 @@ class WaysOut(QWidget):
             return
         self._findings, self._fact, self._brief = tuple(findings), fact, brief
         self._shown = None
+        self._trying.stop()
         if self._findings:
             self.say(self.tr("Looking for ways out {dots}").format(dots=DOTS))
             self._later.start()
@@ -135,6 +138,7 @@ class WaysOut(QWidget):
         """What was shown is no longer meant."""
         self._findings, self._fact, self._shown = (), None, None
         self._later.stop()
+        self._trying.stop()
 
     def say(self, words: str) -> None:
         """Words alone, and nothing to push."""
@@ -197,18 +201,25 @@ class WaysOut(QWidget):
     # --- tried and shown ------------------------------------------------------------------------
 
     def _try(self) -> None:
-        """Try the ways of the worst finding that has any."""
-        # the whole planner comes with it, which nobody waits for at the start
-        from fusemap.fixes.trial import find_fixes
+        if self.isVisible() and self._findings:
+            self._try_nth(0)
 
-        if not self.isVisible() or not self._findings:
-            return
-        for finding in self._findings[:TRIED]:
-            found = find_fixes(self._document.assessment, finding)
+    def _try_nth(self, n: int) -> None:
+        """Try the ways of the worst finding that has any."""
+        finding = self._findings[n]
+
+        def told(found: "tuple[Trial, ...]") -> None:
             ways = [each for each in found if each.effect is not None or each.fix.answers]
             if ways:
                 self._show(finding, ways)
-                return
+            elif n + 1 < min(TRIED, len(self._findings)):
+                self._try_nth(n + 1)
+            else:
+                self._show_none()
+
+        self._trying.ask(finding, told)
+
+    def _show_none(self) -> None:
         self._shown = self._findings[0]
         self.say(self._theme.style.show(self._findings[0].what))
         self.result.setText("")

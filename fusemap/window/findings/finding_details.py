@@ -30,6 +30,7 @@ from fusemap.window.style.marks import drawn_icon
 from fusemap.window.style.measures import px
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label
+from fusemap.window.trying import Trying
 
 if TYPE_CHECKING:
     from fusemap.assess.verdict import Verdict
@@ -57,7 +58,6 @@ class FixesView(QWidget):
         self._theme, self._style = theme, theme.style
         self._document = document
         self._finding: Finding | None = None
-        self._known: dict[Finding, tuple[Trial, ...]] = {}
         self.buttons: list[QPushButton] = []
         self.setObjectName("findingFixes")
         self.setAccessibleName(self.tr("Ways out"))
@@ -71,6 +71,7 @@ class FixesView(QWidget):
         self._rows: list[QWidget] = []
         self._later = Later(self._try, self)
         self._later.setInterval(REST_MS)
+        self._trying = Trying(document, self)
         document.changed.connect(self._vehicle_changed)
         self.hide()
 
@@ -81,8 +82,10 @@ class FixesView(QWidget):
         self._finding = finding
         self._clear()
         self.setVisible(finding is not None)
-        if finding in self._known:
-            self._show(self._known[finding])
+        self._trying.stop()
+        known = None if finding is None else self._document.trials.get(finding)
+        if known is not None:
+            self._show(known)
         elif finding is not None:
             self.heading.setText(self.tr("Looking for ways out …"))
             self._later.start()
@@ -94,26 +97,18 @@ class FixesView(QWidget):
             self._later.start()
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
-        self._known = {}
         finding, self._finding = self._finding, None
         self.show_finding(finding if finding in self._document.findings else None)
 
     # --- trying and showing -----------------------------------------------------------------------
 
     def _try(self) -> None:
-        # the whole planner comes with it, which nobody waits for at the start
-        from fusemap.fixes.trial import find_fixes
-
-        finding = self._finding
-        if finding is None or not self.isVisible():
-            return
-        if finding not in self._known:
-            self._known[finding] = find_fixes(self._document.assessment, finding)
-        self._clear()
-        self._show(self._known[finding])
+        if self._finding is not None and self.isVisible():
+            self._trying.ask(self._finding, self._show)
 
     def _show(self, found: "tuple[Trial, ...]") -> None:
         assert self._finding is not None  # fixes belong to a finding
+        self._clear()
         worthwhile = [
             t for t in found if t.fix.edit is not None or t.fix.title != self._finding.remedy
         ]
@@ -171,14 +166,13 @@ class FixesView(QWidget):
 
     def _before_after(self, effect: "Effect", finding: Finding, found: "After | None") -> Text:
         """Both figures of its place; nothing where it is about none."""
-        # the whole planner comes with it, which nobody waits for at the start
-        from fusemap.assess import assess
+        # it comes with what reckons, which the window starts without
         from fusemap.window.chosen.stations import share_words
 
         now = figure_of(self._document.assessment, finding)
         then: Argument = NOTHING
         if finding.place == "tap":
-            then = figure_of(assess(effect.vehicle), finding)
+            then = figure_of(effect.after, finding)
         elif found is not None:
             then = share_words(found.known, found.most)
         return say("{before} → {after}", before=now, after=then) if now and then else NOTHING

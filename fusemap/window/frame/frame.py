@@ -167,6 +167,8 @@ class Frame(QWidget):
         kind_ = cast("PlaceKind", lead.kind)
         if lead.how == "finding" and step.finding is not None:
             work.show_finding(step.finding)
+        elif lead.how == "panel" and not self._desk.document.vehicle.panels:
+            work.panels.panel_wanted.emit()
         elif lead.how == "select":
             work.show_place(kind_, lead.id)
         elif lead.how == "tell":
@@ -176,8 +178,6 @@ class Frame(QWidget):
             work.show_circuits()
         elif lead.how == "battery":
             work.show_place("battery", "battery")
-        elif lead.how == "panel":
-            work.panels.panel_wanted.emit()
         elif lead.how == "add":
             work.search_accessories()
         elif lead.how == "place":

@@ -3,10 +3,11 @@
 In: the document. Out: `told` whenever more is known: first the job with what holds, then what is
 open and comes next, then for how long it stands, last the best way out where the next step is one.
 What is not reckoned yet is `None`; nothing of the vehicle before is ever shown for the one there is
-now.
+now. A vehicle that was just opened is not waited for: nobody is typing yet.
 """
 
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
@@ -16,8 +17,10 @@ from fusemap.errors import FusemapError
 from fusemap.text import Text
 from fusemap.window.document import Document
 from fusemap.window.parts.later import Later
+from fusemap.window.trying import Trying
 
 if TYPE_CHECKING:
+    from fusemap.fixes.trial import Trial
     from fusemap.job import Job, NextStep, StageState, Standing
 
 REST_MS = 60
@@ -49,15 +52,17 @@ class JobState(QObject):
         """Whether it is known what is open."""
         self._cold = True
         """Nothing was reckoned in this process yet: the cards are given their figures first."""
+        self._opened = True
+        """Nothing was changed since the vehicle was opened."""
+        self._trying = Trying(document, self)
         self._steps = (
             (Later(self._find, self), REST_MS),
             (Later(self._ask, self), ASK_MS),
             (Later(self._look_ahead, self), LOOK_AHEAD_MS),
             (Later(self._try, self), TRY_MS),
         )
-        for later, wait in self._steps:
-            later.setInterval(wait)
-        document.changed.connect(self.begin_anew)
+        document.changed.connect(self._changed)
+        document.opened.connect(self.begin_anew)
 
     @property
     def stages(self) -> "tuple[StageState, ...]":
@@ -74,23 +79,43 @@ class JobState(QObject):
         """The next step in words; `None` while that is reckoned."""
         return None if self.step is None else self.step.title
 
-    def begin_anew(self, *_: object) -> None:
+    def begin_anew(self) -> None:
         """Another vehicle: nothing is known of it."""
+        self._opened = True
+        self._forget()
+        self._go_on(0)
+
+    def _changed(self, *_: object) -> None:
+        self._opened = False
+        self._forget()
+        self._go_on(0)
+
+    def _forget(self) -> None:
         for later, _wait in self._steps:
             later.stop()
         self.job = self.standing = self.step = self.problem = None
         self.asked = False
         self.told.emit()
-        self._steps[0][0].start()
+
+    def _go_on(self, step: int) -> None:
+        """Reckon the next step, at once or when the hand has come to rest; the first of all when
+        something can be seen.
+        """
+        later, wait = self._steps[step]
+        if self._cold:
+            later.start_when_painted(self._seen)
+            self._seen.update()
+        else:
+            later.start(0 if self._opened else wait)
 
     def catch_up(self) -> None:
         """It came into view: reckon what was left out meanwhile."""
         if self.job is None:
-            self._steps[0][0].start()
+            self._go_on(0)
         elif not self.asked:
-            self._steps[1][0].start()
+            self._go_on(1)
         elif self.standing is None and self.problem is None:
-            self._steps[2][0].start()
+            self._go_on(2)
 
     # --- step by step ---------------------------------------------------------------------------
 
@@ -99,27 +124,37 @@ class JobState(QObject):
             if self._cold:
                 self._cold = False
                 _ = self._document.assessment
-                self._steps[0][0].start()
+                self._go_on(0)
                 return
             self._find_now()
             self.told.emit()
-            self._steps[1][0].start()
+            self._go_on(1)
 
     def _ask(self) -> None:
         if self.job is not None and not self.asked and self._seen.isVisible():
             self._ask_now()
             self.told.emit()
-            self._steps[2][0].start()
+            self._go_on(2)
 
     def _look_ahead(self) -> None:
         if self.job is not None and self.standing is None and self._seen.isVisible():
             self._look_ahead_now()
             self.told.emit()
-            self._steps[3][0].start()
+            self._go_on(3)
 
     def _try(self) -> None:
-        if self.step is not None and self.step.title is None and self._seen.isVisible():
-            self._try_now()
+        step = self.step
+        if step is None or step.title is not None or not self._seen.isVisible():
+            return
+        if step.finding is not None:
+            self._trying.ask(step.finding, partial(self._say_way, step))
+
+    def _say_way(self, step: "NextStep", trials: "tuple[Trial, ...]") -> None:
+        # loaded when it is first needed: the start stays short
+        from fusemap.job import way_out
+
+        if self.job is not None and step is self.step and step.finding is not None:
+            self.step = replace(step, title=way_out(self.job, step.finding, trials))
             self.told.emit()
 
     def _find_now(self) -> None:
@@ -149,12 +184,3 @@ class JobState(QObject):
             self.problem = error
             return
         self.step = next_step(self.job, self.standing)
-
-    def _try_now(self) -> None:
-        # loaded when it is first needed: the start stays short
-        from fusemap.job import way_out
-
-        step = self.step
-        if self.job is None or step is None or step.title is not None or step.finding is None:
-            return
-        self.step = replace(step, title=way_out(self.job, step.finding))

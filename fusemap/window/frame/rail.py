@@ -141,11 +141,12 @@ class Rail(QFrame):
             button.setDefaultAction(action)
             button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly)
             action.setIconVisibleInMenu(False)
+            # whatever the action tells, the button takes its icon from it again
             action.changed.connect(self.say_actions)
         self.say_actions()
 
     def say_actions(self) -> None:
-        """The buttons have their signs, whatever their actions are called now, and their words."""
+        """An action's own icon is none: the button keeps its own, and its action's words."""
         theme = self.theme
         for button, icon in ((self.undo, "undo"), (self.search, "search")):
             role = "text" if button.isEnabled() else "muted_text"

@@ -124,8 +124,8 @@ class WaysOn(QFrame):
         )
 
     def _measure_card(self) -> QFrame:
-        self.measure = _button("waysMeasure", self.tr("Go to the probe"), self._measure)
-        as_main(self.measure).setDefault(True)
+        self.measure = as_main(_button("waysMeasure", self.tr("Go to the probe"), self._measure))
+        self.measure.setDefault(True)
         row = QHBoxLayout()
         row.addWidget(self.measure)
         row.addWidget(muted_label(self.tr("comes back here")), 1)

@@ -61,9 +61,9 @@ class NewVehicle(QWidget):
         self._lay_out()
 
     def _make_buttons(self) -> None:
-        self.button = QPushButton(self.tr("Crea&te vehicle"))
+        self.button = as_main(QPushButton(self.tr("Crea&te vehicle")))
         self.button.setObjectName("newCreate")
-        as_main(self.button).setDefault(True)
+        self.button.setDefault(True)
         self.button.clicked.connect(self._create)
         self.like_button = QPushButton(self.tr("Li&ke the last one"))
         self.like_button.setObjectName("newLikeLast")
