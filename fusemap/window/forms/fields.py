@@ -84,14 +84,17 @@ class ChoiceField(Choice):
         self.setMinimumContentsLength(NARROW_LETTERS)
 
     def minimumSizeHint(self) -> QSize:
-        """Room for what is chosen: the list has the longer ones."""
+        """Room for what is chosen: the list has the longer ones.
+
+        A form lays label and field side by side as if there were nothing between them: that, too.
+        """
         least = super().minimumSizeHint()
         if self._narrow or not self.count():
             return least
         advance = self.fontMetrics().horizontalAdvance
         widest = max(advance(self.itemText(row)) for row in range(self.count()))
-        spare = widest - advance(self.currentText()) - self.fontMetrics().height() // 3
-        return QSize(least.width() - max(0, spare), least.height())
+        spare = widest - advance(self.currentText()) - self.fontMetrics().height()
+        return QSize(least.width() - spare, least.height())
 
     def _measure(self) -> None:
         """Ask for the room its words need.
