@@ -43,9 +43,9 @@ def own_tables(vehicle: Vehicle, a: "Assessment") -> tuple[OwnTable, ...]:
             "own_slots",
             say("Slots of this vehicle"),
             (
-                *(say("Slot"), say("Panel"), say("Circuit"), say("Load"), say("Verdict")),
+                *(say("Slot"), say("Circuit"), say("Load"), say("Verdict")),
                 *(say("Fuse"), say("Feed"), say("Live side"), say("Own load"), say("Parked")),
-                say("Accessories"),
+                *(say("Accessories"), say("Panel")),
             ),
             tuple(("slot", each.id) for each in look_up.slots(vehicle)),
             tuple(_slot(vehicle, a, each) for each in look_up.slots(vehicle)),
@@ -95,10 +95,11 @@ def _slot(vehicle: Vehicle, a: "Assessment", slot: Slot) -> Row:
 
         load = _load(slot_station(a, slot))
     return (
-        *(look_up.slot_name(slot), look_up.panel_of(vehicle, slot.id).name, slot.circuit),
+        *(look_up.slot_name(slot), slot.circuit),
         *load,
         *(told.get(key, NOTHING) for key in SLOT_FACTS),
         in_row(names) if names else NOTHING,
+        look_up.panel_of(vehicle, slot.id).name,
     )
 
 
