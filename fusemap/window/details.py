@@ -25,7 +25,7 @@ SOURCES = 2
 """The tab of an accessory that ranks its sources; it stays while accessories are gone through."""
 SHARES = (6400, 3600)
 """How form and chain share the width at first."""
-WIDE = 110
+WIDE = 140
 """The chain stands beside the form where the page is wider than so many letters, else below it."""
 
 

@@ -3,6 +3,7 @@
 from typing import Any
 
 from PySide6.QtCore import QPoint, QRect
+from PySide6.QtGui import QRegion
 
 from fusemap.vehicle import Slot, edits, look_up
 from fusemap.window.main_window import MainWindow
@@ -77,3 +78,17 @@ def test_a_block_falls_apart_when_the_place_is_none_any_more(opened: MainWindow)
     model = opened.panels.view.panel_model
     assert opened.document.apply("Slot", edits.change_slot, below, kind="fuse")
     assert model.index_of(relay).data(BLOCK) == ()
+
+
+def test_a_block_that_is_scrolled_out_of_sight_covers_nothing(
+    opened: MainWindow, qtbot: Any
+) -> None:
+    view = opened.panels.view
+    for _ in range(12):
+        view.zoom_by(1)
+    view.scrollToTop()
+    view.horizontalScrollBar().setValue(0)
+    qtbot.wait(20)
+    covered = opened.work.lid.way._relays(opened.work.panels.current_page())
+    room = view.viewport().rect().translated(view.viewport().mapTo(opened.work.lid, QPoint(0, 0)))
+    assert (covered - QRegion(room)).isEmpty()

@@ -311,7 +311,8 @@ class WayOverlay(QWidget):
             for each in cards[1:]:
                 whole |= each
             covered += whole.translated(QPointF(shift)).toAlignedRect()
-        return covered
+        # what is scrolled out of sight covers nothing
+        return covered & QRegion(view.viewport().rect().translated(shift))
 
     def _pads(self) -> QRegion:
         """The pads of the pane that ways visit."""
