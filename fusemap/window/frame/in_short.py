@@ -22,6 +22,7 @@ from fusemap.window.style.letters import letters
 from fusemap.window.style.measures import px
 from fusemap.window.style.signs import draw_verdict
 from fusemap.window.style.theme import Theme, draw_severity
+from fusemap.window.texts.plain import plain_label
 
 if TYPE_CHECKING:
     from fusemap.assess.parked.rows import DrawRow
@@ -60,7 +61,7 @@ class ShortList(QWidget):
         self.list.setModel(self.model)
         self.list.clicked.connect(self._go)
         self.list.activated.connect(self._go)
-        self.empty = QLabel()
+        self.empty = plain_label()
         self.empty.setProperty("muted", True)
         self.empty.setWordWrap(True)
         head = QHBoxLayout()
