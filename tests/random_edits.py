@@ -49,7 +49,7 @@ ACTIONS = (
     "remove_row", "remove_column", "add_slot", "remove_slot", "add_accessory", "remove_accessory",
     "remove_panel", "save",
 )  # fmt: skip
-PAGES = ("vehicle", "battery", "parking", "feed", "rules")
+PAGES = ("vehicle", "battery", "parking", "feed", "earth", "socket", "rules")
 
 
 def sum_of(vehicle: Vehicle) -> str:

@@ -10,6 +10,7 @@ rules of the project for the rest.
 """
 
 from dataclasses import dataclass, field
+from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
@@ -36,7 +37,7 @@ POWERS = {
     "resistive": 1.0,
     "filament": 0.55,
 }
-SWITCHES = ("hand", "main_beam", "park_brake")
+SWITCHES = ("hand", "main_beam", "park_brake", "ignition", "timer")
 INF = float("inf")
 
 
@@ -124,10 +125,15 @@ class _Reckoning:
     # --- what works and what it asks ---
 
     def _closed(self, tap: Any, state: str) -> bool:
-        """A switch is closed while the thing is to work; the main beam wants the ignition."""
-        if tap.switch not in SWITCHES:
+        """A switch is closed while the thing is to work; the main beam wants the ignition.
+
+        A timer has opened once the vehicle sleeps; one that nobody set never does.
+        """
+        if tap.switch not in SWITCHES or (tap.switch == "timer" and tap.timer_min is None):
             return True
-        beam = tap.switch != "main_beam" or state in ("ignition", "running")
+        if tap.switch == "timer":
+            return state != "asleep"
+        beam = tap.switch not in ("main_beam", "ignition") or state in ("ignition", "running")
         return beam and state in self.by_id[tap.accessory].works_in
 
     def _live(self, tap: Any, state: str) -> bool:
@@ -266,10 +272,15 @@ class _Reckoning:
         """Root of the mean square over the peak [-], and how long a turn lasts [s]."""
         it = self.by_id[tap.accessory]
         whole = tap.lead != "power" or it.id in self.supplied
-        if whole or it.duty >= 1.0 or it.duty_period_s <= 0.0:
+        turns = it.duty < 1.0 and it.duty_period_s > 0.0
+        if whole or (it.short_s is None and not turns):
             return 1.0, 0.0
         slow = it.duty_period_s >= 10.0
-        return it.duty**0.5, it.duty * it.duty_period_s if slow else 0.0
+        one = it.duty * it.duty_period_s if slow else 0.0
+        if it.short_s is None:
+            return it.duty**0.5, one
+        rests = it.short_s / (it.short_s + 60 * self.rule["short_rest_min"])
+        return (it.duty if it.duty < 1.0 else rests) ** 0.5, max(it.short_s, one)
 
     # --- places ---
 
@@ -311,6 +322,32 @@ class _Reckoning:
         if tap.lead == "power" and tap.fuse is not None:
             self._start(tap)
         self._cables(tap, peak)
+        if tap.socket is not None:
+            self._socket(tap, peak)
+
+    def _socket(self, tap: Any, peak: float) -> None:
+        """The contact that a lead is in, and the trailer's core behind it."""
+        socket = next(each for each in self.v.sockets if each.id == tap.socket)
+        tow = socket.kind.startswith("tow")
+        rule = self.rule["socket_tow_a" if tow else f"socket_{socket.kind}_a"]
+        self._hold("socket", tap.id, peak, rule if socket.limit_a is None else socket.limit_a)
+        own = [pin.section_mm2 for pin in socket.pins if pin.number == tap.pin]
+        area = (own and own[0]) or tables.trailer_core(socket.kind, tap.pin)
+        if not tow or area is None:
+            return
+        core = self._core(SimpleNamespace(section_mm2=area, insulation="pvc", place="trailer"))
+        bears, overload_limit, _ = tables.insulation("pvc")
+        warm = heat.for_good(peak, core)
+        self._hold("trailer_core", tap.id, warm, bears)
+        guard = self._guard(tap)
+        if guard is None:
+            return
+        _, overloads = tables.protection(guard.family, guard.rating, self.rule["overload_multiple"])
+        hottest = [
+            heat.after(seconds, times * guard.rating, core, warm) if warm < INF else INF
+            for times, seconds in overloads
+        ]
+        self._hold("trailer_overload", tap.id, max(hottest), overload_limit)
 
     def _currents(self, tap: Any, peak: float, asleep: float) -> None:
         it, guard = self.by_id[tap.accessory], self._guard(tap)
@@ -450,7 +487,9 @@ def _fuse_ohm(fuse: Any) -> float:
 
 def _through_host(tap: Any) -> bool:
     """Whether the accessory's current passes the slot's own fuse."""
-    return bool(tap.kind == "splice" or (tap.kind != "own_feed" and tap.way_round == "load_side"))
+    return bool(
+        tap.kind in ("splice", "plug") or (tap.kind != "own_feed" and tap.way_round == "load_side")
+    )
 
 
 def _run_ohm(cable: Any, warm_c: float) -> float:
@@ -463,6 +502,8 @@ def _for_hours(it: Any) -> bool:
     longest = [INF if it.run_on_min is None else it.run_on_min / 60]
     if it.timetable:
         longest.append(max((span.to_h - span.from_h) % 24 for span in it.timetable))
+    if it.short_s is not None:
+        longest.append(it.short_s / 3600)
     if it.duty < 1.0 and it.duty_period_s > 0.0:
         longest.append(it.duty * it.duty_period_s / 3600)
     return "asleep" in it.works_in and min(longest) >= 1.0

@@ -205,6 +205,12 @@ def conductor(section: float) -> tuple[float, float]:
 
 
 @cache
+def trailer_core(kind: str, pin: int) -> float | None:
+    """The core [mm²] behind a pin of a tow socket, where the standard gives it one."""
+    found = [row["section_mm2"] for row in table("socket_pins") if row["key"] == f"{kind}.{pin}"]
+    return float(found[0]) if found and found[0] else None
+
+
 def insulation(key: str) -> tuple[float, float, float]:
     """What it bears for good, in an overload and at the end of a short [°C]."""
     row = next(row for row in table("insulations") if row["key"] == key)

@@ -32,11 +32,13 @@ from fusemap.vehicle import (
     PanelPhoto,
     Parking,
     PhotoPoint,
+    Pin,
     Reading,
     RuleChoice,
     SecondBattery,
     SignOff,
     Slot,
+    Socket,
     StandReading,
     StateLoads,
     Tap,
@@ -47,12 +49,15 @@ from fusemap.vehicle.model import UNREAD
 from fusemap.vehicle.parts import UNITS
 from fusemap.vehicle.texts import clean
 from fusemap.vehicle.validity import LONGEST_DRIVE_MIN, MOST_READ, RANGES, span
+from fusemap.vehicle.words import TOW
 
 # What is usual by the end of a field's name, the first that fits: (least, most).
 USUAL = {
     "locked_at_h": (0.0, 23.5),
     "start_h": (0.0, 23.5),
     "cranking_a": (80.0, 400.0),
+    "short_s": (1.0, 300.0),
+    "output_w": (10.0, 400.0),
     "_spread": (0.0, 0.4),
     "from_h": (0.0, 24.0),
     "to_h": (0.0, 24.0),
@@ -90,6 +95,8 @@ USUAL = {
     "_soc": (0.4, 1.0),
     "_multiple": (1.0, 8.0),
     "bundle": (1, 12),
+    "number": (1, 13),
+    "pin": (0, 13),
     "parallel": (1, 2),
 }
 # What nobody sees on screen is refused in a vehicle: controls, marks of direction, line ends.
@@ -406,12 +413,17 @@ def taps(
     slot_ids: list[str],
     feed_ids: list[str],
     earth_ids: list[str],
+    holes: tuple[Socket, ...],
     usual: bool,
 ) -> Tap:
-    """A tap of one lead, on one of the slots or an own feed."""
+    """A tap of one lead, on one of the slots, an own feed, or in a socket."""
     slot = draw(st.sampled_from([*slot_ids, None]))
     own = slot is None
     kinds = ["own_feed"] if own else ["two_fuse", "take_off_lead", "splice"]
+    fitting = [hole for hole in holes if (hole.kind in TOW if own else hole.slot == slot)]
+    plugged = draw(st.sampled_from([None, *fitting]))
+    if plugged is not None and not own and plugged.kind not in TOW:
+        kinds = ["plug"]
     return draw(
         parts_as_they_are(
             Tap,
@@ -426,7 +438,30 @@ def taps(
             fuse=st.none() | fuses(),
             joint=st.sampled_from(["", *sorted(tables.joints())]),
             earth=st.sampled_from([None, *earth_ids]),
+            socket=st.just(None if plugged is None else plugged.id),
         )
+    )
+
+
+@st.composite
+def sockets(
+    draw: st.DrawFn, slot_ids: list[str], accessory_ids: list[str], usual: bool
+) -> tuple[Socket, ...]:
+    """Some sockets, tow sockets with a few pins."""
+    return tuple(
+        draw(
+            parts_as_they_are(
+                Socket,
+                usual,
+                id=st.just(f"socket-{number}"),
+                slot=st.sampled_from([None, *slot_ids]),
+                module=st.sampled_from([None, *accessory_ids]),
+                pins=st.lists(
+                    parts_as_they_are(Pin, usual), max_size=3, unique_by=lambda pin: pin.number
+                ).map(tuple),
+            )
+        )
+        for number in range(draw(st.sampled_from([0, 1, 2])))
     )
 
 
@@ -490,6 +525,7 @@ def vehicles(draw: st.DrawFn, usual: bool = False) -> Vehicle:
     meter_ids = [meter.id for meter in meters]
     points = draw(earths(usual))
     earth_ids = [point.id for point in points]
+    holes = draw(sockets(slot_ids, [each.id for each in shelf], usual))
     read = draw(st.sampled_from([0, 1, 4]))
     return Vehicle(
         name=draw(FIELD_WORDS),
@@ -503,7 +539,7 @@ def vehicles(draw: st.DrawFn, usual: bool = False) -> Vehicle:
         earths=points,
         accessories=shelf,
         taps=tuple(
-            draw(taps(number, accessory, lead, slot_ids, feed_ids, earth_ids, usual))
+            draw(taps(number, accessory, lead, slot_ids, feed_ids, earth_ids, holes, usual))
             for number, (accessory, lead) in enumerate(placed)
         ),
         rules=tuple(
@@ -513,4 +549,5 @@ def vehicles(draw: st.DrawFn, usual: bool = False) -> Vehicle:
         meters=meters,
         readings=tuple(draw(readings(n, slot_ids, meter_ids)) for n in range(1, read + 1)),
         sign_offs=tuple(draw(st.lists(parts(SignOff, usual), max_size=1))),
+        sockets=holes,
     )

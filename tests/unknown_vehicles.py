@@ -15,8 +15,10 @@ from fusemap.vehicle import (
     Fuse,
     Panel,
     Parking,
+    Pin,
     RuleChoice,
     Slot,
+    Socket,
     StateLoads,
     Tap,
     Vehicle,
@@ -49,9 +51,31 @@ def vehicle(rng: Generator, known: float | None = None) -> Vehicle:
 
 
 SWITCHES: tuple[LeadSwitch, ...] = (
-    "unsaid", "hand", "none", "unsaid", "main_beam", "park_brake"
+    "unsaid", "hand", "none", "unsaid", "main_beam", "park_brake", "ignition", "timer"
 )  # fmt: skip
 """In leads by their number."""
+
+
+SOCKETS: tuple[Socket, ...] = (
+    Socket(
+        id="socket-1", name="Tow socket", kind="tow_13", pins=(Pin(number=10, section_mm2=1.0),)
+    ),
+    Socket(id="socket-2", name="Socket", kind="lighter", slot="slot-0-0"),
+)
+
+
+def plugged(taps: tuple[Tap, ...]) -> tuple[Tap, ...]:
+    """Some own feeds end at a tow socket's pin; of those on the first slot some are plugged in."""
+    return tuple(_in_a_socket(number, tap) for number, tap in enumerate(taps))
+
+
+def _in_a_socket(number: int, tap: Tap) -> Tap:
+    if tap.lead != "power" or number % 3 == 1:
+        return tap
+    if tap.slot is None:
+        return replace(tap, socket="socket-1", pin=9 + number % 2)
+    there = tap.slot == SOCKETS[1].slot and tap.kind == "splice"
+    return replace(tap, kind="plug", socket="socket-2") if there else tap
 
 
 class _Maker:
@@ -110,7 +134,8 @@ class _Maker:
             panels=panels,
             feeds=feeds,
             accessories=shelf,
-            taps=self.taps(shelf, slots, feeds),
+            taps=plugged(self.taps(shelf, slots, feeds)),
+            sockets=SOCKETS,
             rules=tuple(rule for rule in rules if self.often(0.25)),
         )
 
@@ -223,6 +248,7 @@ class _Maker:
             min_voltage_v=self.around(0.7, 0.95) * rated if self.knows() else None,
             inrush_multiple=self.around(1.0, 6.0) if start else 1.0,
             inrush_s=self.one(0.0, 0.01, 0.2, 3.0) if start else 0.0,
+            short_s=(5.0, 60.0, 900.0)[number % 3] if number % 4 == 1 else None,
             converter=converter,
             supplied_by=behind,
             current_spread=self.one(0.1, 0.3) if not self.knows() else None,
@@ -262,6 +288,7 @@ class _Maker:
             relay_coil_a=self.around(0.1, 0.25) if self.often(0.3) else None,
             switch=SWITCHES[number % len(SWITCHES)],
             switch_limit_a=4.0 * number if number % 3 else None,
+            timer_min=10.0 * number if number % 2 else None,
         )
 
     def cable(self) -> Cable:

@@ -71,6 +71,7 @@ def fields(key: str) -> dict[str, Any]:
         "duty": it.duty,
         "duty_period_s": it.duty_period_s,
         "run_on_min": it.run_on_min,
+        "short_s": it.longest_run_s,
         "cut_off": _cut_off(it),
         "min_voltage_v": it.min_voltage_v,
         "inrush_multiple": it.inrush_multiple,

@@ -7,15 +7,15 @@ A power lead works when its source is live and its accessory wants to; a sense l
 small current and the coil of a relay; a converter takes what hangs behind it too.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 
 from fusemap.assess import facts
 from fusemap.assess.converters import Behind, Hanging, behind, hanging
 from fusemap.assess.result import Floats, Mask
+from fusemap.assess.switches import closed, state_mask
 from fusemap.electrics.cable import resistance_ohm
 from fusemap.electrics.fuses import LONGEST_PULSE_S
 from fusemap.electrics.loads import LOAD_EXPONENTS, tap_masks
@@ -32,13 +32,12 @@ from fusemap.vehicle import (
     Fuse,
     Parking,
     Slot,
-    State,
     StateLoads,
     Tap,
     Vehicle,
     look_up,
 )
-from fusemap.vehicle.words import CLOSED_BY, DRIVEN, BatteryName, LeadName
+from fusemap.vehicle.words import BatteryName, LeadName
 
 LIVE: dict[FeedClass, tuple[bool, ...]] = {
     feed_class: tuple(state in LIVE_IN[feed_class] for state in STATES)
@@ -285,14 +284,6 @@ LASTING_H = 1.0
 PARKED = np.array([True, True, False, False, False])
 
 
-@lru_cache(maxsize=256)
-def state_mask(states: tuple[State, ...]) -> Mask:
-    """Which of all states are among these [(states,)]; not to be written to."""
-    found = np.array([state in states for state in STATES])
-    found.setflags(write=False)
-    return found
-
-
 @dataclass(frozen=True, eq=False)
 class TapArrays:
     """Every tap: where it hangs, whether live and at work (states, taps), what it asks.
@@ -339,7 +330,7 @@ def tap_arrays(vehicle: Vehicle, slots: SlotArrays, rules: dict[str, float]) -> 
     asked = _asked(leads, works, rules) + further.asked_w / at_v
     masks = np.array([tuple(tap_masks(t.kind, t.way_round)) for t in leads.taps], dtype=float)
     masks = masks.reshape(leads.count, 4)
-    turns = np.array([turns_of(a, t.lead, on) for t, a in leads.pairs()], dtype=float)
+    turns = np.array([turns_of(a, t.lead, on, rules) for t, a in leads.pairs()], dtype=float)
     turns = turns.reshape(leads.count, 2)
     return TapArrays(
         ids=tuple(tap.id for tap in leads.taps),
@@ -433,17 +424,6 @@ def _leads(vehicle: Vehicle, slots: SlotArrays) -> _Leads:
     )
 
 
-def closed(tap: Tap, accessory: Accessory) -> Mask:
-    """In which states a lead is not opened by its switch [(states,)]: while the thing is to work.
-
-    The main beam is on with the ignition on at the earliest.
-    """
-    if tap.switch not in CLOSED_BY:
-        return state_mask(STATES)
-    wanted = state_mask(accessory.works_in)
-    return wanted & state_mask(DRIVEN) if tap.switch == "main_beam" else wanted
-
-
 def _live(leads: _Leads, slots: SlotArrays) -> tuple[Mask, Mask]:
     """Where each tap is live, and where its accessory works [(states, taps)]."""
     live = np.ones((len(STATES), leads.count), dtype=bool)
@@ -494,16 +474,25 @@ def _exponent(tap: Tap, accessory: Accessory, on: Hanging) -> float:
     return LOAD_EXPONENTS["constant_power" if accessory.id in on else accessory.load_kind]
 
 
-def turns_of(accessory: Accessory, lead: LeadName, on: Hanging) -> tuple[float, float]:
-    """√duty [-] and the length of a turn [s] of a load that goes on and off in a known period.
+def turns_of(
+    accessory: Accessory, lead: LeadName, on: Hanging, rules: Mapping[str, float]
+) -> tuple[float, float]:
+    """√duty [-] and the length of a turn [s] of a load that goes on and off.
 
-    Of fast turns a cable feels only the mean of I²: they count as of no length.
+    Of fast turns a cable feels only the mean of I²: they count as of no length. One that works for
+    a short time only rests before the next for as long as its duty says, else as the rule says.
     """
-    period = accessory.duty_period_s
-    if lead != "power" or accessory.id in on or period <= 0.0 or accessory.duty >= 1.0:
+    if lead != "power" or accessory.id in on:
         return 1.0, 0.0
-    fast = period < FAST_CYCLE_S
-    return float(accessory.duty**0.5), 0.0 if fast else accessory.duty * period
+    period, short, duty = accessory.duty_period_s, accessory.short_s, accessory.duty
+    if short is None and (period <= 0.0 or duty >= 1.0):
+        return 1.0, 0.0
+    one = 0.0 if period < FAST_CYCLE_S else duty * period
+    if short is None:
+        return float(duty**0.5), one
+    if duty >= 1.0:
+        duty = short / (short + 60.0 * rules["short_rest_min"])
+    return float(duty**0.5), max(short, one)
 
 
 def works_for_hours(accessory: Accessory) -> bool:
@@ -514,6 +503,8 @@ def works_for_hours(accessory: Accessory) -> bool:
     if accessory.timetable:
         spans = ((span.to_h - span.from_h) % 24 for span in accessory.timetable)
         longest_h = min(longest_h, max(spans))
+    if accessory.short_s is not None:
+        longest_h = min(longest_h, accessory.short_s / 3600)
     if accessory.duty < 1.0 and accessory.duty_period_s > 0.0:
         longest_h = min(longest_h, accessory.duty * accessory.duty_period_s / 3600)
     return longest_h >= LASTING_H

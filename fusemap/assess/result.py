@@ -28,8 +28,8 @@ Severity = Literal["stop", "caution", "note"]
 
 HopKey = Literal[
     "feed", "live_contact", "host_fuse", "tap", "accessory_fuse", "lasting", "sense", "switch",
-    "relay", "inrush", "section", "section_back", "heat_out", "heat_back", "overload", "short",
-    "far_end", "drop", "voltage", "converter",
+    "relay", "inrush", "socket", "trailer_core", "trailer_overload", "section", "section_back",
+    "heat_out", "heat_back", "overload", "short", "far_end", "drop", "voltage", "converter",
     "feed_unfused", "feed_heat", "feed_overload", "feed_short", "feed_far_end",
 ]  # fmt: skip
 """What a hop is; `hops` says for each but a feed what it bears, may bear and what passing it means.

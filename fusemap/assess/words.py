@@ -43,8 +43,13 @@ def rated_words(accessory: Accessory) -> Text:
     return say("{amperes} at {volts}", amperes=given(accessory.amperes or 0.0, "A"), volts=volts)
 
 
-def turn_words(accessory: Accessory) -> Text:
-    """How long a load is on in one turn: "on for 25 % of 60 s"."""
+def turn_words(accessory: Accessory, rest_min: float) -> Text:
+    """How long a load is on in one turn: "on for 25 % of 60 s", "on for 60 s, then 15 min off"."""
+    if accessory.duty >= 1.0:
+        on, off = given(accessory.short_s or 0.0, "s"), given(rest_min, "min")
+        return say("on for {time}, then {rest} off", time=on, rest=off)
+    if accessory.duty_period_s <= 0.0:
+        return say("on for {share} of the time", share=share(accessory.duty))
     period = given(accessory.duty_period_s, "s")
     return say("on for {share} of {period}", share=share(accessory.duty), period=period)
 

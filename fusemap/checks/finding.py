@@ -14,7 +14,9 @@ from fusemap.text import NOTHING, Amount, Text, Words, say, say_in
 from fusemap.vehicle import STATES, Accessory, Slot, Tap, look_up
 from fusemap.vehicle.words import LeadName
 
-PlaceKind = Literal["slot", "tap", "feed", "accessory", "panel", "battery", "vehicle", "earth"]
+PlaceKind = Literal[
+    "slot", "tap", "feed", "accessory", "panel", "battery", "vehicle", "earth", "socket"
+]
 
 __all__ = ["SEVERITIES", "SEVERITY", "Finding", "PlaceKind", "Severity"]
 

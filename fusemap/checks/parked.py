@@ -124,7 +124,7 @@ def cut_off_too_low(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         first = float(result.first_trip_h)
         if isfinite(parked.hours) and first > parked.hours:
             accessory = by_name.get(result.name)
-            if accessory is not None and accessory.cut_off is None:
+            if accessory is not None and look_up.cut_off_of(vehicle, accessory) is None:
                 continue  # it hangs behind the converter whose cut-off this is
             yield Finding(
                 code="cut_off_too_low",
@@ -158,10 +158,11 @@ def cut_off_too_high(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         return  # it does not start even now: to switch off is right
     model = battery_model(vehicle.battery, vehicle.system_v)
     saving = saving_v(model, parked.need.cautious)
-    by_name = {each.name: each for each in vehicle.accessories if each.cut_off is not None}
+    by_name = {each.name: each for each in vehicle.accessories}
     for result in parked.forecast.cut_offs:
         accessory = by_name.get(result.name)
-        if accessory is None or accessory.cut_off is None:
+        cut_off = None if accessory is None else look_up.cut_off_of(vehicle, accessory)
+        if accessory is None or cut_off is None:
             continue
         if not set(accessory.works_in) & set(PARKED_STATES):
             continue
@@ -187,7 +188,7 @@ def cut_off_too_high(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                     "pulls it down"
                 ),
                 source=MODEL,
-                remedy=run_on(_lower_words(accessory.cut_off.off_v, saving), EARLY),
+                remedy=run_on(_lower_words(cut_off.off_v, saving), EARLY),
             )
 
 

@@ -102,7 +102,7 @@ def key_off_load(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         timed = accessory.run_on_min is not None or accessory.timetable
         drawn = float(a.taps.current_a[ASLEEP, column])
         lasting = min(drawn, accessory.standby_a) if timed else drawn
-        if accessory.cut_off is None and lasting > limit:
+        if look_up.cut_off_of(vehicle, accessory) is None and lasting > limit:
             yield tap_finding(
                 a,
                 tap,

@@ -23,6 +23,8 @@ LOADS = {
 """Load kinds that are hard on a contact: the rule, and what it is called."""
 
 
+DRIVING_LAMPS = frozenset(("driving_lamp",))
+"""Kinds of accessories that light the road far ahead."""
 HAND_LAMPS = frozenset(("light_bar", "work_lamp", "beacon"))
 """Kinds of accessories that somebody switches on when they are wanted."""
 
@@ -39,6 +41,8 @@ def coil_without_switch(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         slot = None if tap.slot is None else look_up.slot(vehicle, tap.slot)
         feed: FeedClass = "permanent" if slot is None else slot.feed_class
         if tap.switch in CLOSED_BY or not wants_a_hand(accessory) or feed == "lighting":
+            continue
+        if accessory.kind in DRIVING_LAMPS:
             continue
         yield tap_finding(
             a,
@@ -60,6 +64,50 @@ def coil_without_switch(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 "up the local rule: usually it may burn with the main beam only."
             ),
         )
+
+
+def driving_lamp_alone(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A driving lamp that can burn without the main beam."""
+    for accessory in vehicle.accessories:
+        leads = [tap for tap in vehicle.taps if tap.accessory == accessory.id]
+        if accessory.kind not in DRIVING_LAMPS or not leads:
+            continue
+        # what drives the relay's coil decides, else what feeds the lamp
+        tap = next((each for each in leads if each.lead == "sense"), leads[0])
+        slot = None if tap.slot is None else look_up.slot(vehicle, tap.slot)
+        if tap.switch == "main_beam" or (slot is not None and slot.feed_class == "lighting"):
+            continue
+        yield tap_finding(
+            a,
+            tap,
+            code="driving_lamp_alone",
+            severity="caution",
+            what=say("This driving lamp can burn without the main beam."),
+            sum=say("switch: {switch}", switch=SWITCH[tap.switch]),
+            rule=say("a driving lamp is switched by hand, and burns with the main beam only"),
+            source=say("from memory; the rules of the road differ from place to place"),
+            remedy=say(
+                "Let the main beam drive its relay, through a switch. Look up the local rule and "
+                "the vehicle maker’s guide: they decide what is allowed on the road."
+            ),
+        )
+
+
+def timer_not_set(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """A timer of which nobody said how long it runs: it counts as one that never opens."""
+    for tap in vehicle.taps:
+        if tap.switch == "timer" and tap.timer_min is None:
+            yield tap_finding(
+                a,
+                tap,
+                code="timer_not_set",
+                severity="caution",
+                what=say("How long this timer runs is not known: it is reckoned as never opening."),
+                sum=say("timer: not entered"),
+                rule=say("what is not known counts as the most that it may be"),
+                source=PRACTICE,
+                remedy=say("Look at the timer’s setting, and enter it."),
+            )
 
 
 def may_be_left_on(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:

@@ -59,10 +59,10 @@ def load_current(
     return plain(require_not_negative(rated_a, "rated_a", "A") * ratio**power)
 
 
-TAP_KINDS = ("two_fuse", "take_off_lead", "splice", "own_feed", "terminal")
+TAP_KINDS = ("two_fuse", "take_off_lead", "splice", "own_feed", "terminal", "plug")
 """Two-fuse tap; fuse with take-off lead; splice into the wire downstream of the slot; own feed from
 the battery or a distribution point (nothing through the slot); a cable at the slot's own terminal,
-behind its fuse."""
+behind its fuse; a plug in a socket that the slot feeds."""
 
 WAYS_ROUND = ("live_side", "load_side")
 """Side of the slot on which the tap's common blade, or the take-off lead, sits."""
@@ -92,6 +92,8 @@ _MASKS = {
     # the slot's own wire is the accessory's: fuse and both contacts carry it
     ("terminal", "live_side"): (1.0, 1.0, 1.0, 1.0),
     ("terminal", "load_side"): (1.0, 1.0, 1.0, 1.0),
+    ("plug", "live_side"): (1.0, 1.0, 1.0, 1.0),
+    ("plug", "load_side"): (1.0, 1.0, 1.0, 1.0),
     ("own_feed", "live_side"): (0.0, 0.0, 0.0, 0.0),
     ("own_feed", "load_side"): (0.0, 0.0, 0.0, 0.0),
 }

@@ -105,7 +105,7 @@ def _word_faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[Fau
 
 def _what_is_new(vehicle: Vehicle, known: Vehicle) -> Vehicle:
     """The vehicle without the parts that are the very same in `known`."""
-    names = ("panels", "feeds", "accessories", "taps", "meters", "readings")
+    names = ("panels", "feeds", "accessories", "taps", "sockets", "meters", "readings")
     kept = {name: tuple(part for _, part in new_parts(vehicle, known, name)) for name in names}
     slots = {id(slot) for panel in known.panels for slot in panel.slots}
     photos = {id(panel.photo) for panel in known.panels}

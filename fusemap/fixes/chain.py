@@ -32,6 +32,8 @@ from fusemap.vehicle.words import LeadSwitch
 
 RELAYS_A: Final = (40.0, 50.0, 70.0, 100.0, 150.0, 200.0, 300.0)
 """Usual contacts of larger relays [A]; from memory."""
+TIMERS_MIN: Final = (15.0, 60.0)
+"""Usual settings of a timer [min]; from memory."""
 SWITCHES_A: Final = (16.0, 20.0, 30.0, 50.0)
 """Usual contacts of larger switches [A]; from memory."""
 COILS_A: Final = (0.15, 0.12, 0.1, 0.05, 0.01)
@@ -343,6 +345,14 @@ def put_switch(case: Case) -> Iterator[Fix]:
         }
         for switch, title in titles.items():
             yield Fix(title, partial(edits.change_tap, tap_id=tap.id, switch=switch))
+
+
+def set_timer(case: Case) -> Iterator[Fix]:
+    """A timer that runs for a usual while."""
+    for tap in taps_at(case):
+        for minutes in TIMERS_MIN:
+            title = say("Set the timer to {time}", time=given(minutes, "min"))
+            yield Fix(title, partial(edits.change_tap, tap_id=tap.id, timer_min=minutes))
 
 
 def fit_larger_switch(case: Case) -> Iterator[Fix]:

@@ -57,9 +57,10 @@ def raise_cut_off(case: Case) -> Iterator[Fix]:
 def lower_cut_off(case: Case) -> Iterator[Fix]:
     """The highest cut-off of the accessory that lets it work."""
     it = _whose_cut_off(case)
-    if it is None or it.cut_off is None:
+    cut_off = None if it is None else look_up.cut_off_of(case.vehicle, it)
+    if it is None or cut_off is None:
         return
-    cut_off, least = it.cut_off, LOWEST_OFF_V * case.vehicle.system_v / 12
+    least = LOWEST_OFF_V * case.vehicle.system_v / 12
     step = STEP_V * case.vehicle.system_v / 12
     steps = max(0, floor((cut_off.off_v - least) / step))
     volts = [round(cut_off.off_v - number * step, 2) for number in range(1, steps + 1)]
@@ -67,13 +68,19 @@ def lower_cut_off(case: Case) -> Iterator[Fix]:
         [
             Fix(
                 _cut_off_words([it], off),
-                partial(
-                    edits.change_accessory, accessory_id=it.id, cut_off=replace(cut_off, off_v=off)
-                ),
+                _set_cut_off(case, it, replace(cut_off, off_v=off)),
             )
             for off in volts
         ]
     )
+
+
+def _set_cut_off(case: Case, it: Accessory, cut_off: VoltageCutOff) -> Edit:
+    """A cut-off set otherwise, where it sits: at the accessory, or in the feed above it."""
+    feed = look_up.cutting_feed(case.vehicle, it)
+    if feed is not None:
+        return partial(edits.change_feed, feed_id=feed.id, cut_off=cut_off)
+    return partial(edits.change_accessory, accessory_id=it.id, cut_off=cut_off)
 
 
 def _whose_cut_off(case: Case) -> Accessory | None:
@@ -134,9 +141,9 @@ def _cutting(those: list[Accessory], off_v: float, scale: float) -> Edit:
 def raise_reconnect(case: Case) -> Iterator[Fix]:
     """The lowest voltage to come on again that stops the chatter."""
     it = _whose_cut_off(case)
-    if it is None or it.cut_off is None:
+    cut_off = None if it is None else look_up.cut_off_of(case.vehicle, it)
+    if it is None or cut_off is None:
         return
-    cut_off = it.cut_off
     scale = case.vehicle.system_v / 12
 
     volts = [round(cut_off.on_v + step * STEP_V * scale, 2) for step in range(1, 40)]
@@ -144,9 +151,7 @@ def raise_reconnect(case: Case) -> Iterator[Fix]:
         [
             Fix(
                 say("Let it come on again above {voltage} only", voltage=given(on, "V")),
-                partial(
-                    edits.change_accessory, accessory_id=it.id, cut_off=replace(cut_off, on_v=on)
-                ),
+                _set_cut_off(case, it, replace(cut_off, on_v=on)),
             )
             for on in volts
         ]

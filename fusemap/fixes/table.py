@@ -11,6 +11,7 @@ from typing import Any, Final
 
 from msgspec.structs import replace
 
+from fusemap.checks.amplifiers import takes_w
 from fusemap.fixes.chain import (
     add_return_cable,
     adopt_proposal,
@@ -24,6 +25,7 @@ from fusemap.fixes.chain import (
     fit_smaller_coil,
     fit_smaller_fuse,
     put_switch,
+    set_timer,
     shorten_cable,
     thicken_cable,
 )
@@ -49,6 +51,13 @@ from fusemap.fixes.parked import (
     stop_parked_work,
     switch_off_with_key,
     switch_sources,
+)
+from fusemap.fixes.sockets import (
+    enter_the_lamps,
+    part_in_the_trailer,
+    switch_the_pin,
+    unplug,
+    use_the_right_pin,
 )
 from fusemap.fixes.source import (
     BEST,
@@ -160,6 +169,14 @@ def forget_feed(case: Case) -> Iterator[Fix]:
     yield Fix(say("Say that its feed is not known"), edit)
 
 
+def enter_what_it_takes(case: Case) -> Iterator[Fix]:
+    """An amplifier's watts by its output."""
+    it = accessory_of(case)
+    watts = round(takes_w(it.output_w or 0.0, case.a.rule("amplifier_share")) + 0.05, 1)
+    edit = partial(edits.change_accessory, accessory_id=it.id, watts=watts, amperes=None)
+    yield Fix(say("Enter {watts} as what it takes", watts=given(watts, "W")), edit)
+
+
 CABLE: Final = _all(
     adopt_proposal, thicken_cable, fit_smaller_fuse, shorten_cable, add_return_cable, bear_more_heat
 )
@@ -206,6 +223,24 @@ FIXES: Final[dict[str, Make]] = {
         spread_earths, by_hand(say("Clean the point to bare metal, and measure it again."))
     ),
     "earth_shared_badly": spread_earths,
+    "socket_overloaded": _all(unplug, give_own_feed),
+    "trailer_core_too_hot": by_hand(say("Have a thicker core laid in the trailer, and enter it.")),
+    "trailer_core_unprotected": _all(
+        fit_smaller_fuse, by_hand(say("Have a thicker core laid in the trailer, and enter it."))
+    ),
+    "in_diagnosis_socket": unplug,
+    "wrong_pin": _all(use_the_right_pin, unplug),
+    "pin_live_parked": switch_the_pin,
+    "pin_dead_parked": give_own_feed,
+    "trailer_draws_parked": by_hand(say("Uncouple the trailer before it is left standing.")),
+    "returns_joined": part_in_the_trailer,
+    "returns_not_looked_at": by_hand(say("Measure at the trailer’s plug, and say it here.")),
+    "tail_lamps_joined": part_in_the_trailer,
+    "lamp_pin_overloaded": by_hand(
+        say("Fit lamps that take less, or switch them by a relay in the trailer.")
+    ),
+    "module_light": enter_the_lamps,
+    "lamps_without_module": by_hand(say("Fit a module, and name it at the socket.")),
     "unseen_feed_heavy": by_hand(
         say("Find out what supplies these slots, and enter it as a feed with its fuse.")
     ),
@@ -275,11 +310,18 @@ FIXES: Final[dict[str, Make]] = {
         give_own_feed,
         by_hand(say("Fit a soft start, where it is a motor and one is made for it.")),
     ),
+    "amplifier_takes_more": enter_what_it_takes,
+    "sags_while_running": _all(
+        thicken_cable, by_hand(say("Fit a stronger battery, or pull with less load."))
+    ),
+    "run_takes_of_battery": by_hand(say("Let the engine run meanwhile, and for a while after.")),
     "heavy_without_relay": give_own_feed,
     "relay_overloaded": fit_larger_relay,
     "relay_contact_light": fit_larger_relay,
     "switch_overloaded": _all(fit_larger_switch, give_own_feed),
     "coil_without_switch": put_switch,
+    "driving_lamp_alone": put_switch,
+    "timer_not_set": set_timer,
     "switch_may_be_left_on": _all(
         move_sense, by_hand(say("Switch it off by hand before the vehicle is left."))
     ),

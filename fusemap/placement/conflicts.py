@@ -17,6 +17,7 @@ from fusemap.vehicle import look_up
 
 FIXED = (
     "critical",
+    "diagnosis",
     "monitored",
     "looks_critical",
     "looks_monitored",
@@ -147,6 +148,7 @@ def rule_words(model: Model, rule: str) -> Text:
 
 RULE_WORDS: Final[dict[str, Text]] = {
     "critical": say("Circuits marked critical are left alone."),
+    "diagnosis": say("The circuit of the diagnosis socket is kept free for testers."),
     "monitored": say("Circuits that the vehicle watches are left alone."),
     "looks_critical": say("Circuits whose names say to leave them alone wait for an answer."),
     "looks_monitored": say(

@@ -77,6 +77,12 @@ def _slot_rules(vehicle: Vehicle, ask: Ask, slot: Slot) -> Iterator[BrokenRule]:
             say("monitored"),
             say("The vehicle watches the current of this circuit."),
         )
+    if any(each.slot == slot.id and each.kind == "diagnosis" for each in vehicle.sockets):
+        yield BrokenRule(
+            "diagnosis",
+            say("for testers"),
+            say("It feeds the diagnosis socket, which is kept free for testers."),
+        )
     for mark, reasons in unanswered(slot).items():
         yield _looks_marked(mark, tables.reasons(reasons))
 

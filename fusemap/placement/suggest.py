@@ -22,7 +22,7 @@ from fusemap.assess.cables import joint_mohm
 from fusemap.assess.converters import hanging
 from fusemap.assess.gather import fuse_mohm, turns_of, works_for_hours
 from fusemap.assess.words import cable_words, fuse_words
-from fusemap.checks.relays import wants_a_hand
+from fusemap.checks.relays import DRIVING_LAMPS, wants_a_hand
 from fusemap.electrics.fuses import FuseChoice
 from fusemap.placement.candidates import Candidate, candidates, home
 from fusemap.placement.rooms import Ask, ask_of
@@ -71,7 +71,10 @@ def suggest_tap(
         "cable_back": None,
     }
     new = look_up.tap_of(vehicle, accessory.id, lead) is None
-    if relayed and new and lead == "sense" and wants_a_hand(accessory):
+    decides = lead == "sense" or "sense" not in accessory.leads
+    if new and decides and accessory.kind in DRIVING_LAMPS:
+        found["switch"] = "main_beam"
+    elif relayed and new and lead == "sense" and wants_a_hand(accessory):
         found["switch"] = "hand"
     return found
 
@@ -110,7 +113,7 @@ def _choice(
 
 def _turn(a: Assessment, ask: Ask) -> tuple[float, float]:
     """√duty [-] and the length of a turn [s] of a load that goes on and off."""
-    return turns_of(ask.accessory, ask.lead, hanging(a.vehicle.accessories))
+    return turns_of(ask.accessory, ask.lead, hanging(a.vehicle.accessories), a.rule_values)
 
 
 def suggest_own_feed(

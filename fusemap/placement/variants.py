@@ -26,7 +26,7 @@ from fusemap.text import (
     share,
 )
 from fusemap.vehicle import STATES, Feed, Slot, Tap, Vehicle, look_up
-from fusemap.vehicle.words import TAP
+from fusemap.vehicle.words import BEHIND, TAP
 
 ASLEEP = STATES.index("asleep")
 
@@ -197,7 +197,7 @@ def _pieces(vehicle: Vehicle, tap: Tap) -> Iterator[Text]:
 
 
 def _tap_name(vehicle: Vehicle, tap: Tap) -> Text:
-    if tap.slot is None or tap.kind in ("own_feed", "splice", "terminal"):
+    if tap.slot is None or tap.kind in ("own_feed", *BEHIND):
         return in_row([TAP[tap.kind]])
     family = tables.fuse_family(look_up.slot(vehicle, tap.slot).family).name
     return in_row([TAP[tap.kind], Text(family)])

@@ -13,11 +13,12 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal
 
+from fusemap import tables
 from fusemap.sheet.style import BATTERY, NOT_NAMED, named
 from fusemap.sheet.subject import Subject
-from fusemap.text import Words, say
+from fusemap.text import Text, Words, say
 from fusemap.vehicle import Accessory, Cable, Tap, look_up
-from fusemap.vehicle.words import CLOSED_BY
+from fusemap.vehicle.words import CLOSED_BY, SOCKET
 
 Role = Literal["link", "feed", "out", "sense", "back", "behind", "behind_back"]
 SECOND_BATTERY: Final = say("Second battery")
@@ -114,6 +115,16 @@ def earth_name(subject: Subject, tap: Tap) -> Words:
     if tap.earth is not None:
         return named(look_up.earth(subject.vehicle, tap.earth).name) or NOT_NAMED
     return named(tap.earth_point) or NOT_NAMED
+
+
+def socket_words(subject: Subject, tap: Tap) -> Words:
+    """The socket that a lead is in, of a tow socket with its pin and what that is for."""
+    socket = look_up.socket(subject.vehicle, tap.socket or "")
+    name = named(socket.name) or SOCKET[socket.kind]
+    pin = tables.socket_pins(socket.kind).get(tap.pin)
+    if pin is None:
+        return name
+    return say("{name}, pin {pin}: {function}", name=name, pin=tap.pin, function=Text(pin.function))
 
 
 def _behind(subject: Subject) -> Iterator[Numbered]:

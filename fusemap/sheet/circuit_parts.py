@@ -19,7 +19,7 @@ from fusemap.sheet.subject import Subject
 from fusemap.text import Amount, Argument, Words, given, in_row, run_on, say
 from fusemap.vehicle import BATTERY as ON_BATTERY
 from fusemap.vehicle import Accessory, Feed, Slot, Tap, look_up
-from fusemap.vehicle.words import KIND, SWITCH, TAP
+from fusemap.vehicle.words import BEHIND, KIND, SWITCH, TAP
 
 
 def circuit(subject: Subject) -> Circuit:
@@ -216,7 +216,7 @@ def _cable_back(subject: Subject, each: Numbered | None) -> str:
 def _at(tap: Tap) -> At:
     if tap.slot is None:
         return ""
-    at_load = tap.kind in ("splice", "terminal") or tap.way_round == "load_side"
+    at_load = tap.kind in BEHIND or tap.way_round == "load_side"
     return "load" if at_load else "live"
 
 

@@ -12,7 +12,14 @@ import numpy as np
 
 from fusemap.assess import Hop
 from fusemap.assess.hops import PRINTED
-from fusemap.sheet.cables import by_the_body, earth_name, number_of, numbered, switch_of
+from fusemap.sheet.cables import (
+    by_the_body,
+    earth_name,
+    number_of,
+    numbered,
+    socket_words,
+    switch_of,
+)
 from fusemap.sheet.circuit_parts import output_limit
 from fusemap.sheet.content import Figure, Job, Predicted, Row, Table, TapPicture
 from fusemap.sheet.style import (
@@ -29,7 +36,7 @@ from fusemap.sheet.style import (
 from fusemap.sheet.subject import Subject, in_states
 from fusemap.text import Argument, Text, Words, given, in_row, run_on, say, say_in
 from fusemap.vehicle import STATES, Accessory, Cable, Fuse, Slot, State, Tap
-from fusemap.vehicle.words import CLOSED_BY, KIND, PLACE, SWITCH, TAP, span_words
+from fusemap.vehicle.words import BEHIND, CLOSED_BY, KIND, PLACE, SWITCH, TAP, span_words
 
 
 def jobs(subject: Subject) -> tuple[Job, ...]:
@@ -78,6 +85,7 @@ def tap_picture(subject: Subject, tap: Tap) -> TapPicture:
         "earth": say("earth"),
         "no_fuse": "" if added and slot is not None and slot.fuse else NO_FUSE,
         "terminal": say_in("drawing", "terminal"),
+        "plug": say_in("drawing", "plug"),
     }
     return TapPicture(
         kind=tap.kind,
@@ -118,6 +126,8 @@ def _facts(subject: Subject, tap: Tap) -> Iterator[tuple[Words, Words]]:
         else:
             yield say("Host fuse"), subject.fuse(slot.fuse)
     yield say("Tap"), tap_words(subject, tap)
+    if tap.socket is not None:
+        yield say("Socket"), socket_words(subject, tap)
     if tap.fuse is not None or not subject.on_block(slot):
         yield say("Accessory fuse"), subject.fuse(tap.fuse)
     out = cable_words(subject, tap.cable_out)
@@ -146,6 +156,8 @@ def _about(subject: Subject, accessory: Accessory) -> Iterator[tuple[Words, Word
         yield say("Supplies"), in_row(subject.numbered(each) for each in on)
     for each in on:
         yield subject.numbered(each), behind_words(subject, each)
+    if accessory.short_s is not None:
+        yield say("Works at a time"), say("at most {time}", time=given(accessory.short_s, "s"))
     if accessory.found != "no":
         yield say("Was there"), FOUND[accessory.found]
     note = named(accessory.note)
@@ -156,6 +168,8 @@ def _about(subject: Subject, accessory: Accessory) -> Iterator[tuple[Words, Word
 def switch_words(subject: Subject, tap: Tap) -> Text:
     """The switch of a lead with its designation, and what it may carry where it says so."""
     name, what = switch_of(tap, subject), SWITCH[tap.switch]
+    if tap.switch == "timer" and tap.timer_min is not None:
+        what = say("{switch}: {time}", switch=what, time=given(tap.timer_min, "min"))
     if tap.switch_limit_a is None:
         return say("{name}: {what}", name=name, what=what)
     limit = given(tap.switch_limit_a, "A")
@@ -207,7 +221,7 @@ def tap_words(subject: Subject, tap: Tap) -> Text:
 def brief_tap_words(subject: Subject, tap: Tap) -> Text:
     """The kind of tap and where the live side is; loudly where it is reversed."""
     slot = subject.slot(tap)
-    if slot is None or tap.kind in ("splice", "terminal"):
+    if slot is None or tap.kind in BEHIND:
         return TAP[tap.kind]
     reversed_ = "" if tap.way_round == "live_side" else say("REVERSED")
     return run_on(TAP[tap.kind], SIDE[slot.live_side], reversed_, between="; ")

@@ -36,6 +36,7 @@ from fusemap.sheet.paint_ink import (
     set_text,
     severity,
 )
+from fusemap.vehicle.words import BEHIND
 
 WIDE_MM, HIGH_MM = 64.0, 40.0
 """Room of the picture, in the units that it is drawn in."""
@@ -268,11 +269,16 @@ def draw_tap(
 
 
 def _branches_at_live(picture: TapPicture) -> bool:
-    return picture.kind not in ("splice", "terminal") and picture.way_round == "live_side"
+    return picture.kind not in BEHIND and picture.way_round == "live_side"
 
 
 def _joint_word(picture: TapPicture) -> str:
-    words = {"two_fuse": "common", "take_off_lead": "take_off", "terminal": "terminal"}
+    words = {
+        "two_fuse": "common",
+        "take_off_lead": "take_off",
+        "terminal": "terminal",
+        "plug": "plug",
+    }
     return words.get(picture.kind, "splice")
 
 
@@ -290,7 +296,7 @@ def _on_slot(b: Board, picture: TapPicture) -> None:
         b.fuse(23, level)
     b.say(13, 8, 20, "host", align="centre")
     b.say(13, 15.4, 20, "host_rating", align="centre", bold=True)
-    crossed = picture.kind not in ("splice", "terminal") and not _branches_at_live(picture)
+    crossed = picture.kind not in BEHIND and not _branches_at_live(picture)
     b.say(9.4, 20, 27 if crossed else 45, "live", bold=True)
     b.say(16, 23, 20.6, "load", align="right")
     if picture.added:
@@ -299,7 +305,7 @@ def _on_slot(b: Board, picture: TapPicture) -> None:
         b.arrow((load, level), (57, level))
         b.say(44, 8.6, 19.5, "circuit", align="left")
     node = live if _branches_at_live(picture) else load
-    if picture.kind in ("splice", "terminal"):
+    if picture.kind in BEHIND:
         node = 48.0
     b.dot(node, level, 1.3)
     _branch_down(b, picture, node, level)
@@ -356,11 +362,11 @@ def _on_slot_upright(b: Board, picture: TapPicture) -> None:
     b.fuse(column, turned(19), upright=True)
     _pair(b, 22, turned(19), 15, ("host", "host_rating"))
     b.say(22, turned(5.6), 26, "live", bold=True)
-    reversed_ = picture.kind not in ("splice", "terminal") and not _branches_at_live(picture)
-    room = 11.2 if picture.kind in ("splice", "terminal") else 20
+    reversed_ = picture.kind not in BEHIND and not _branches_at_live(picture)
+    room = 11.2 if picture.kind in BEHIND else 20
     b.say(22, turned(32.4 if reversed_ else 29), room, "load")
     b.say(44, out, 19.5, "circuit")
-    if picture.kind in ("splice", "terminal"):
+    if picture.kind in BEHIND:
         _branch_right(b, picture, (34.0, out), turned(24), turned(33.4))
     else:
         node = live if _branches_at_live(picture) else load

@@ -18,7 +18,7 @@ from fusemap.sheet.style import TOTAL, named
 from fusemap.sheet.subject import Subject
 from fusemap.text import Amount, Argument, Section, Text, Words, in_row, many, say, say_in
 from fusemap.vehicle import Cable, Fuse, Panel, SecondBattery, Slot, Tap, look_up
-from fusemap.vehicle.words import CLOSED_BY, SWITCH
+from fusemap.vehicle.words import CLOSED_BY, SOCKET, SWITCH
 
 TIE_EVERY_M: Final = 0.3
 """Between two clamps or ties at most [m]. Source: a van maker's body builder manual (2015)."""
@@ -139,10 +139,16 @@ def _taps(subject: Subject) -> Iterator[Counted]:
     for panel in subject.vehicle.panels:
         if any(slot.id in used for slot in panel.slots):
             tally.add(_block(subject, panel), subject.show(subject.panel_name(panel)))
+    for feed in subject.vehicle.feeds:
+        if feed.added and feed.cut_off is not None:
+            tally.add(CUT_OFF, subject.show(subject.feed_name(feed.id)))
     second = subject.vehicle.second_battery
     if second is not None:
         tally.add(link_words(second, subject.vehicle.system_v), "W0+")
     yield from tally
+
+
+CUT_OFF: Final = say("Low-voltage cut-off, in the feed")
 
 
 def _block(subject: Subject, panel: Panel) -> Text:
@@ -175,6 +181,13 @@ def _tap_parts(subject: Subject, tap: Tap) -> Iterator[Text]:
     elif slot is not None and tap.kind == "take_off_lead":
         seat = subject.family(slot.family) if slot.fuse is None else subject.fuse(slot.fuse)
         yield say("Fuse with take-off lead: {fuse}", fuse=seat)
+    elif slot is not None and tap.kind == "terminal" and not subject.on_block(slot):
+        # a spare place of the vehicle's box has room for it, and no contact of its own
+        family = subject.family(slot.family)
+        yield say("Terminal of the box for {family}, as its maker has it", family=family)
+    elif slot is not None and tap.kind == "plug":
+        socket = look_up.socket(subject.vehicle, tap.socket or "")
+        yield say("Plug for: {socket}", socket=SOCKET[socket.kind])
     if tap.fuse is not None and tap.kind != "two_fuse":
         yield _holder(subject, tap.fuse)
     if tap.switch in CLOSED_BY:

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
-from fusemap.sheet.cables import Numbered, earth_name, number_of, switch_of
+from fusemap.sheet.cables import Numbered, earth_name, number_of, socket_words, switch_of
 from fusemap.sheet.cautions import at_step, power_off
 from fusemap.sheet.circuit_parts import output_limit
 from fusemap.sheet.content import Step, Steps
@@ -304,6 +304,8 @@ def supply_text(subject: Subject, tap: Tap) -> Text:
                 lead=lead,
                 source=source,
             )
+        case "plug":
+            return say("Plug {lead} into {socket}.", lead=lead, socket=socket_words(subject, tap))
         case "own_feed":
             return say(
                 "Connect {lead} to {source}: holder without fuse first, the fuse last.",
@@ -392,6 +394,9 @@ def take_away(subject: Subject, tap: Tap) -> Step:
                 lead=lead,
                 source=source,
             )
+        case "plug":
+            socket = socket_words(subject, tap)
+            text = say("Pull the plug of {lead} out of {socket}.", lead=lead, socket=socket)
         case "own_feed":
             text = say(
                 "Take the fuse of {lead} out, then its lead off {source}.", lead=lead, source=source

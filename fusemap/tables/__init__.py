@@ -64,6 +64,7 @@ from fusemap.tables.fuses import (
     slowest_fuse_times,
 )
 from fusemap.tables.reading import STATUSES, Source, Status, TableInfo, all_tables, cited, table
+from fusemap.tables.sockets import SocketPin, socket_pins
 from fusemap.tables.starting import LabelTest, StartFact, label_tests, start_fact
 from fusemap.tables.trade import (
     AccessoryKind,
@@ -115,6 +116,7 @@ __all__ = [
     "RestVoltage",
     "RuleDefault",
     "Section",
+    "SocketPin",
     "Source",
     "StartFact",
     "Status",
@@ -156,6 +158,7 @@ __all__ = [
     "rule_default",
     "rule_defaults",
     "slowest_fuse_times",
+    "socket_pins",
     "standard_sections",
     "start_fact",
     "table",

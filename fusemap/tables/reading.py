@@ -130,6 +130,7 @@ TITLES: Mapping[str, Text] = {
     "accessory_kinds": say("Generic accessories"),
     "parked_modes": say("What accessories do while parked"),
     "converters": say("Generic converters"),
+    "socket_pins": say("Pins of tow sockets"),
     "cautions": say("Cautions"),
     "circuit_words": say("Words in circuit names"),
     "circuit_short": say("Abbreviations in circuit names"),

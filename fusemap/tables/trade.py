@@ -82,13 +82,14 @@ class AccessoryKind:
     cut_off_v: float | None
     cut_on_v: float | None
     run_on_min: float | None
+    longest_run_s: float | None
     note: str
     source: Source
 
 
 PLAIN = ("typical", "low", "high", "standby_a", "standby_low_a", "standby_high_a", "duty",
          "duty_period_s", "inrush_multiple", "inrush_s")  # fmt: skip
-OPTIONAL = ("min_voltage_v", "cut_off_v", "cut_on_v", "run_on_min")
+OPTIONAL = ("min_voltage_v", "cut_off_v", "cut_on_v", "run_on_min", "longest_run_s")
 TEXT = ("key", "name", "group", "unit", "load_kind", "needs", "note")
 
 

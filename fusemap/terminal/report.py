@@ -22,8 +22,12 @@ slots[]: id, panel, label, circuit, fuse (family, rating_a), feed_class, critica
   host_fuse_most_a, host_fuse_limit_a, host_fuse_ground, live_contact_a, live_contact_most_a,
   contact_limit_a, contact_ground, room_a (at the most), share, most_share, verdict
 unanswered[]: id, label, circuit, mark, why
-feeds[]: id, name, state, current_a, most_a, limit_a, limit_ground, share, most_share, verdict
-taps[]: id, title, accessory, lead, current_a, most_a, lowest_voltage_v, verdict
+feeds[]: id, name, state, current_a, most_a, limit_a, limit_ground, share, most_share, verdict,
+  cut_off_v (of its low-voltage cut-off)
+sockets[]: id, name, kind, slot, limit_a, module, pins[]: number, function, watts, taps (ids of the
+  leads there); a socket without pins has taps instead
+taps[]: id, title, accessory, lead, socket, pin, short_s, current_a, most_a, lowest_voltage_v,
+  verdict
   hops[]: key, title, quantity, load_known, load_most, limit, limit_ground, unit, at_most, verdict,
     passed (false where it fails), share, most_share, state, missing (what keeps it from being
     checked), basis
@@ -42,7 +46,6 @@ import numpy as np
 
 from fusemap import tables
 from fusemap.assess import Assessment, Hop, assess
-from fusemap.assess.chain import feed_hop
 from fusemap.assess.hops.slot import contact_ground, host_ground
 from fusemap.assess.sure import Wanted
 from fusemap.assess.sure_words import order
@@ -64,6 +67,7 @@ from fusemap.terminal.command import (
     vehicle_of,
     with_note,
 )
+from fusemap.terminal.report_parts import feed_data, socket_data
 from fusemap.text import Argument, Text, given, in_row, many, say, say_in
 from fusemap.vehicle import STATES, Slot, State, look_up
 from fusemap.vehicle.words import FEED, STATE, span_words
@@ -124,7 +128,8 @@ def report_data(a: Assessment, found: Sequence[Finding]) -> Data:
             for slot in look_up.slots(a.vehicle)
             for mark, why in unanswered(slot).items()
         ],
-        "feeds": [_feed_data(a, column) for column in range(len(a.feeds.ids))],
+        "feeds": [feed_data(a, column) for column in range(len(a.feeds.ids))],
+        "sockets": [socket_data(a, socket) for socket in a.vehicle.sockets],
         "taps": [_tap_data(a, column) for column in range(len(a.taps.ids))],
         "findings": listed,
     }
@@ -201,22 +206,6 @@ def _slot_data(a: Assessment, panel: str, slot: Slot) -> Data:
     }
 
 
-def _feed_data(a: Assessment, column: int) -> Data:
-    hop = feed_hop(a, a.vehicle.feeds[column])
-    return {
-        "id": a.feeds.ids[column],
-        "name": a.vehicle.feeds[column].name,
-        "state": hop.state,
-        "current_a": plain(hop.load),
-        "most_a": plain(hop.end),
-        "limit_a": plain(hop.limit),
-        "limit_ground": hop.ground,
-        "share": plain(hop.share),
-        "most_share": plain(hop.most_share),
-        "verdict": hop.verdict,
-    }
-
-
 def _tap_data(a: Assessment, column: int) -> Data:
     tap_id = a.taps.ids[column]
     tap, live = look_up.tap(a.vehicle, tap_id), a.taps.live[:, column]
@@ -226,6 +215,9 @@ def _tap_data(a: Assessment, column: int) -> Data:
         "title": chain.title,
         "accessory": tap.accessory,
         "lead": tap.lead,
+        "socket": tap.socket,
+        "pin": tap.pin or None,
+        "short_s": look_up.accessory(a.vehicle, tap.accessory).short_s,
         "current_a": plain(a.taps.current_a[:, column].max()),
         "most_a": plain(a.most.taps.current_a[:, column].max()),
         "lowest_voltage_v": plain(a.taps.voltage_v[live, column].min(initial=np.inf)),

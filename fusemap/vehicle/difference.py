@@ -20,6 +20,8 @@ PARTS: Final = {
     "panels": "panel",
     "slots": "slot",
     "feeds": "feed",
+    "earths": "earth",
+    "sockets": "socket",
     "accessories": "accessory",
     "taps": "tap",
     "rules": "rule",

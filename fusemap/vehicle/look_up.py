@@ -9,8 +9,17 @@ from typing import Final, Literal, Protocol, TypeVar
 
 from fusemap.errors import EditRefused
 from fusemap.text import Words, run_on, say
-from fusemap.vehicle.model import Accessory, EarthPoint, Feed, Panel, Slot, Tap, Vehicle
-from fusemap.vehicle.parts import Meter, Reading
+from fusemap.vehicle.model import (
+    Accessory,
+    EarthPoint,
+    Feed,
+    Panel,
+    Slot,
+    Tap,
+    Vehicle,
+    VoltageCutOff,
+)
+from fusemap.vehicle.parts import Meter, Reading, Socket
 from fusemap.vehicle.words import (
     BATTERY,
     NO_FEED,
@@ -36,6 +45,7 @@ _SORT: Final = {
     "panel": say("panel"),
     "feed": say("feed"),
     "earth": say("earth point"),
+    "socket": say("socket"),
     "accessory": say("accessory"),
     "tap": say("tap"),
     "meter": say("meter"),
@@ -131,6 +141,24 @@ def battery_of(vehicle: Vehicle, accessory: Accessory) -> BatteryName:
     return list(feeds_above(vehicle, at))[-1].battery
 
 
+def cut_off_of(vehicle: Vehicle, accessory: Accessory) -> VoltageCutOff | None:
+    """The low-voltage cut-off that switches an accessory off first: its own, or one in a feed."""
+    feed = cutting_feed(vehicle, accessory)
+    return accessory.cut_off if feed is None else feed.cut_off
+
+
+def cutting_feed(vehicle: Vehicle, accessory: Accessory) -> Feed | None:
+    """The feed above an accessory whose cut-off trips before its own; `None` where none does."""
+    tap = tap_of(vehicle, accessory.id)
+    at = None if tap is None else tap.feed if tap.slot is None else slot(vehicle, tap.slot).feed
+    with_one = [feed for feed in feeds_above(vehicle, at) if feed.cut_off is not None]
+    own = 0.0 if accessory.cut_off is None else accessory.cut_off.off_v
+    first = max(
+        with_one, key=lambda feed: feed.cut_off.off_v if feed.cut_off else 0.0, default=None
+    )
+    return first if first is not None and first.cut_off and first.cut_off.off_v > own else None
+
+
 def feeds_above(vehicle: Vehicle, feed_id: str | None) -> Iterator[Feed]:
     """A feed and its parents, upwards; none for the battery, and where the feed is not known."""
     while feed_id is not None and feed_id != BATTERY:
@@ -147,6 +175,11 @@ def feed_of(vehicle: Vehicle, slot: Slot) -> Feed | None:
 def earth(vehicle: Vehicle, earth_id: str) -> EarthPoint:
     """The earth point with this id."""
     return find(vehicle.earths, earth_id, "earth")
+
+
+def socket(vehicle: Vehicle, socket_id: str) -> Socket:
+    """The socket with this id."""
+    return find(vehicle.sockets, socket_id, "socket")
 
 
 def accessory(vehicle: Vehicle, accessory_id: str) -> Accessory:

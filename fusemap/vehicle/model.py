@@ -21,6 +21,7 @@ from fusemap.vehicle.parts import (
     Reading,
     SecondBattery,
     SignOff,
+    Socket,
     StandReading,
     Value,
 )
@@ -140,6 +141,14 @@ class Panel(Value, frozen=True, kw_only=True):
     kind: PanelKind = "vehicle"
 
 
+class VoltageCutOff(Value, frozen=True, kw_only=True):
+    """A low-voltage cut-off: off below `off_v` for `delay_s`, on above `on_v`."""
+
+    off_v: float
+    on_v: float
+    delay_s: float = 60.0
+
+
 class Feed(Value, frozen=True, kw_only=True):
     """What supplies slots or other feeds: a cable from the battery, a main fuse, a relay's output.
 
@@ -151,6 +160,7 @@ class Feed(Value, frozen=True, kw_only=True):
     is the upper end of what was measured.
     A feed that the vehicle's maker did not lay is `added`: `cable` is its cable, `unfused_m` [m]
     how far along it its fuse is from where the current is taken, `sleeve` how that part is covered.
+    `cut_off` is a low-voltage cut-off in it, for all that hangs below.
     """
 
     id: str
@@ -167,6 +177,7 @@ class Feed(Value, frozen=True, kw_only=True):
     unfused_m: float | None = None
     sleeve: Sleeve = "unknown"
     battery: BatteryName = "starter"
+    cut_off: VoltageCutOff | None = None
 
 
 class Battery(Value, frozen=True, kw_only=True):
@@ -260,14 +271,6 @@ class ClockSpan(Value, frozen=True, kw_only=True):
     to_h: float
 
 
-class VoltageCutOff(Value, frozen=True, kw_only=True):
-    """A low-voltage cut-off at the accessory: off below `off_v` for `delay_s`, on above `on_v`."""
-
-    off_v: float
-    on_v: float
-    delay_s: float = 60.0
-
-
 class Converter(Value, frozen=True, kw_only=True):
     """What an accessory that converts voltage gives to others.
 
@@ -291,6 +294,8 @@ class Accessory(Value, frozen=True, kw_only=True):
     it hangs on; `current_spread` the share by which its current may differ from what is entered.
     `figures_from` says whose its figures are; unsaid, those that equal the library's are the
     library's. `parked_mode` is what it does while parked, of the modes that the library has of it.
+    `short_s` [s] is the longest that it works at a time, `None` for as long as somebody likes;
+    `output_w` [W] what an amplifier gives out on all its channels, which is not what it takes.
     Behind a converter `lead_cable` leads to it and `lead_back` back (`None`: by the body), with
     `lead_fuse` at the converter's output.
     """
@@ -327,6 +332,8 @@ class Accessory(Value, frozen=True, kw_only=True):
     lead_cable: Cable | None = None
     lead_back: Cable | None = None
     lead_fuse: Fuse | None = None
+    short_s: float | None = None
+    output_w: float | None = None
 
 
 class EarthPoint(Value, frozen=True, kw_only=True):
@@ -359,7 +366,9 @@ class Tap(Value, frozen=True, kw_only=True):
     says what a critical slot feeds, `found_how` how that was found; without both it is refused
     (`texts.is_reasoned`). `earth` is the earth point that its current goes back by; `earth_point`
     is one that is only named. `switch` is what opens and closes this lead, for a relay the wire of
-    its coil; `switch_limit_a` [A] is what that may carry, where it says so.
+    its coil; `switch_limit_a` [A] is what that may carry, where it says so; a timer opens it
+    `timer_min` after the ignition went off, `None` where that is not known. `socket` is the socket
+    that the lead is plugged into, or in which it ends, at its contact `pin`.
     """
 
     id: str
@@ -383,6 +392,9 @@ class Tap(Value, frozen=True, kw_only=True):
     earth: str | None = None
     switch: LeadSwitch = "unsaid"
     switch_limit_a: float | None = None
+    timer_min: float | None = None
+    socket: str | None = None
+    pin: int = 0
 
 
 class RuleChoice(Value, frozen=True, kw_only=True):
@@ -418,3 +430,4 @@ class Vehicle(Value, frozen=True, kw_only=True):
     meters: tuple[Meter, ...] = ()
     readings: tuple[Reading, ...] = ()
     sign_offs: tuple[SignOff, ...] = ()
+    sockets: tuple[Socket, ...] = ()

@@ -27,10 +27,12 @@ from fusemap.vehicle.words import (
     Place,
     Purpose,
     Quantity,
+    SocketKind,
     StandReadingKind,
     State,
     TargetKind,
     Weekday,
+    YesNo,
 )
 
 
@@ -221,6 +223,39 @@ class SecondBattery(Value, frozen=True, kw_only=True):
     link_cable: Cable | None = None
     near_fuse: Fuse | None = None
     far_fuse: Fuse | None = None
+
+
+class Pin(Value, frozen=True, kw_only=True):
+    """A contact of a tow socket, by its `number`.
+
+    `watts` [W] is what the trailer's lamps on it take, `None` where nobody looked; `section_mm2`
+    is the trailer's core behind it, where it is not the standard's.
+    """
+
+    number: int
+    watts: float | None = None
+    section_mm2: float | None = None
+
+
+class Socket(Value, frozen=True, kw_only=True):
+    """A socket of the vehicle that things are plugged into.
+
+    `slot` is the slot that feeds it, `limit_a` [A] what it carries for long, where it says so. Of a
+    tow socket `module` is the accessory that switches its lamps; `pins` are those of which
+    something is known; `returns_joined` says whether the trailer joins its returns,
+    `lamps_joined` whether it bridges the two sides of its tail lamps.
+    """
+
+    id: str
+    name: str
+    kind: SocketKind = "lighter"
+    place: Place = "cabin"
+    slot: str | None = None
+    limit_a: float | None = None
+    module: str | None = None
+    pins: tuple[Pin, ...] = ()
+    returns_joined: YesNo = "unknown"
+    lamps_joined: YesNo = "unknown"
 
 
 UNITS: Final[dict[Quantity, str]] = {

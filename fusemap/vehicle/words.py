@@ -26,11 +26,17 @@ YesNo = Literal["unknown", "no", "yes"]
 Chemistry = Literal["flooded", "efb", "agm", "gel", "lifepo4"]
 LoadKind = Literal["constant_power", "constant_current", "resistive", "filament", "motor"]
 LeadName = Literal["power", "sense"]
-TapKind = Literal["two_fuse", "take_off_lead", "splice", "own_feed", "terminal"]
-"""`terminal`: at the load side's own terminal of the slot, behind its fuse, with nothing cut."""
+TapKind = Literal["two_fuse", "take_off_lead", "splice", "own_feed", "terminal", "plug"]
+"""`terminal`: at the load side's own terminal of the slot, behind its fuse, with nothing cut;
+`plug`: in a socket that the slot feeds."""
+SocketKind = Literal["lighter", "diagnosis", "harness", "tow_13", "tow_7"]
+"""The round socket of a lighter; the one for testers; the vehicle's own plug for accessories; tow
+sockets of ISO 11446 and ISO 1724."""
+PinRole = Literal["lamp", "permanent", "switched", "return", "free"]
 WayRound = Literal["live_side", "load_side"]
-LeadSwitch = Literal["unsaid", "none", "hand", "main_beam", "park_brake"]
-"""What opens and closes a lead: nothing; a hand; that and the main beam, or the park brake."""
+LeadSwitch = Literal["unsaid", "none", "hand", "main_beam", "park_brake", "ignition", "timer"]
+"""What opens and closes a lead: nothing; a hand; that and the main beam; the park brake; the
+ignition; a timer that opens it some time after the ignition went off."""
 FeedNeed = Literal["permanent", "switched", "either"]
 SystemVoltage = Literal[12, 24]
 Quantity = Literal[
@@ -66,6 +72,10 @@ STATES: Final[tuple[State, ...]] = get_args(State)
 SEATED: Final[tuple[TapKind, ...]] = ("two_fuse", "take_off_lead")
 """Kinds of tap that sit in the slot in the place of its fuse; they can be turned round."""
 
+BEHIND: Final[tuple[TapKind, ...]] = ("splice", "terminal", "plug")
+"""Kinds of tap that lie behind the slot's fuse whichever way round anything sits."""
+TOW: Final[tuple[SocketKind, ...]] = ("tow_13", "tow_7")
+
 WEEKDAYS: Final[tuple[Weekday, ...]] = get_args(Weekday)
 FEED_CLASSES: Final[tuple[FeedClass, ...]] = get_args(FeedClass)
 PARKED_STATES: Final[tuple[State, ...]] = ("asleep", "awake")
@@ -74,11 +84,13 @@ KEY_STATES: Final[tuple[State, ...]] = ("accessory", "ignition", "running")
 BATTERY: Final = "battery"
 """In the place of a feed's id: straight from the battery. No feed has this id."""
 
-CLOSED_BY: Final[frozenset[LeadSwitch]] = frozenset(("hand", "main_beam", "park_brake"))
+CLOSED_BY: Final[frozenset[LeadSwitch]] = frozenset(
+    ("hand", "main_beam", "park_brake", "ignition", "timer")
+)
 """Switches that a lead really has: while one is open nothing flows."""
 
 DRIVEN: Final[tuple[State, ...]] = ("ignition", "running")
-"""The states in which the main beam can be on."""
+"""The states in which the ignition is on, and the main beam can be."""
 
 SWITCHED: Final[frozenset[FeedClass]] = frozenset(
     ("ignition", "accessory", "delayed_off", "lighting")
@@ -212,6 +224,14 @@ TAP: Final[dict[TapKind, Text]] = {
     "splice": say("Splice"),
     "own_feed": say("Own feed"),
     "terminal": say("Terminal of the slot"),
+    "plug": say("Plug in a socket"),
+}
+SOCKET: Final[dict[SocketKind, Text]] = {
+    "lighter": say("lighter socket"),
+    "diagnosis": say("diagnosis socket"),
+    "harness": say("plug for accessories"),
+    "tow_13": say("tow socket, 13 pins"),
+    "tow_7": say("tow socket, 7 pins"),
 }
 FAILED: Final[dict[FuseFailed, Text]] = {
     "no": say("not that anybody knows"),
@@ -226,6 +246,8 @@ SWITCH: Final[dict[LeadSwitch, Text]] = {
     "hand": say("a hand switch"),
     "main_beam": say("a hand switch, with the main beam only"),
     "park_brake": say("with the park brake on only"),
+    "ignition": say("with the ignition on only"),
+    "timer": say("a timer, from the ignition going off"),
 }
 """What a lead goes through."""
 PLACE: Final[dict[str, Text]] = {

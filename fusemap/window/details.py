@@ -181,6 +181,7 @@ class Details(QWidget):
             "accessory": self._make_accessory,
             "feed": self._make_feed,
             "earth": self._make_earth,
+            "socket": self._make_socket,
             "battery": self._make_battery,
             "parking": self._make_parking,
             "rules": self._make_rules,
@@ -247,6 +248,12 @@ class Details(QWidget):
         from fusemap.window.forms.earth_page import EarthPage
 
         return EarthPage(self._document, self._theme)
+
+    def _make_socket(self) -> QWidget:
+        # loaded when it is first needed: the start stays short
+        from fusemap.window.forms.socket_page import SocketPage
+
+        return SocketPage(self._document, self._theme)
 
     def _make_battery(self) -> QWidget:
         # loaded when it is first needed: the start stays short

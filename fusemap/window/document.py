@@ -278,6 +278,7 @@ def is_there(vehicle: Vehicle, selection: Selection) -> bool:
         "panel": lambda: vehicle.panels,
         "feed": lambda: vehicle.feeds,
         "earth": lambda: vehicle.earths,
+        "socket": lambda: vehicle.sockets,
         "accessory": lambda: vehicle.accessories,
         "tap": lambda: vehicle.taps,
     }

@@ -48,6 +48,7 @@ COLUMNS = {
     "joints": ("name", "class", "note"),
     "parked_modes": ("name",),
     "rules": ("label", "what", "source"),
+    "socket_pins": ("function", "colour"),
     "starting": ("what",),
     "terminals": ("meaning", "use"),
     "torques": ("metal",),

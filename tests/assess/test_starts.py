@@ -109,7 +109,7 @@ class TestWinch:
         assert hops(smaller)["accessory_fuse"].load == pytest.approx(200.0)
 
     def test_pulling_for_good_is_the_peak_again(self) -> None:
-        lasting = edits.change_accessory(self.fitted(), "accessory-1", duty=1.0)
+        lasting = edits.change_accessory(self.fitted(), "accessory-1", duty=1.0, short_s=None)
         found = hops(lasting)
         assert found["accessory_fuse"].load == pytest.approx(200.0)
         assert found["heat_out"].load > hops(self.fitted())["heat_out"].load + 10.0

@@ -183,6 +183,30 @@ def on_an_output() -> Vehicle:
     )
 
 
+def pulling(amperes: float) -> Vehicle:
+    """Something that pulls for a minute."""
+    vehicle = edits.add_accessory(
+        Vehicle(name="Pickup"), "Winch", amperes=amperes, load_kind="motor", short_s=60.0
+    )
+    heavy = Cable(section_mm2=35.0, length_m=2.0)
+    fuse = Fuse(family="strip_51", rating=200.0)
+    return edits.place(vehicle, "accessory-1", fuse=fuse, cable_out=heavy)
+
+
+def waiting() -> Vehicle:
+    """A fan on a timer."""
+    vehicle = edits.add_accessory(one_slot(), "Fan", amperes=4.0, works_in=ALWAYS)
+    vehicle = edits.change_parking(vehicle, rest_current_a=0.02)
+    return edits.place(vehicle, "accessory-1", slot="slot-1", switch="timer", timer_min=30.0)
+
+
+def plugged(kind: str) -> Vehicle:
+    """Something in a socket of a kind, of a tow socket on pin 9."""
+    vehicle = edits.add_accessory(one_slot(), "Thing", amperes=8.0)
+    vehicle = edits.add_socket(vehicle, "Socket", kind=kind, slot="slot-1")
+    return edits.plug_in(vehicle, "accessory-1", "socket-1", 9)
+
+
 BUILT_FOR: dict[str, Callable[[], Vehicle]] = {
     "own_load_share": unread,
     "asleep_most_a": unread,
@@ -241,6 +265,15 @@ BUILT_FOR: dict[str, Callable[[], Vehicle]] = {
     "earth_drop_mv": lambda: earthed(),
     "earth_drop_motor_mv": lambda: earthed("motor"),
     "earth_eyelets": lambda: earthed(accessories=3),
+    "amplifier_share": lambda: edits.add_accessory(
+        one_slot(), "Amplifier", watts=300.0, output_w=200.0
+    ),
+    "timer_rest_ma": waiting,
+    "short_rest_min": lambda: pulling(amperes=150.0),
+    "socket_lighter_a": lambda: plugged("lighter"),
+    "socket_harness_a": lambda: plugged("harness"),
+    "socket_diagnosis_a": lambda: plugged("diagnosis"),
+    "socket_tow_a": lambda: plugged("tow_13"),
 }
 
 

@@ -172,12 +172,12 @@ NEW: dict[int, dict[type[msgspec.Struct], tuple[str, ...]]] = {
     8: {
         Reading: ("fuses_out",),
         Cable: ("further",),
-        Feed: ("added", "cable", "unfused_m", "sleeve", "battery"),
+        Feed: ("added", "cable", "unfused_m", "sleeve", "battery", "cut_off"),
         Panel: ("kind",),
         Slot: ("fuse_failed",),
-        Tap: ("earth", "switch", "switch_limit_a"),
-        Accessory: ("lead_cable", "lead_back", "lead_fuse"),
-        Vehicle: ("earths",),
+        Tap: ("earth", "switch", "switch_limit_a", "timer_min", "socket", "pin"),
+        Accessory: ("lead_cable", "lead_back", "lead_fuse", "short_s", "output_w"),
+        Vehicle: ("earths", "sockets"),
         SecondBattery: ("rest_v", "resistance_mohm", "link_cable", "near_fuse", "far_fuse"),
         Battery: ("stand_readings",),
         Maintainer: ("battery",),
@@ -207,6 +207,8 @@ def as_older(part: Any, version: int) -> Any:
     }
     if isinstance(part, Slot) and part.feed == BATTERY:
         kept["feed"] = None
+    if isinstance(part, Tap) and part.kind == "plug" and version < 8:
+        kept["kind"] = "splice"
     return type(part)(**kept)
 
 

@@ -8,13 +8,14 @@ import pytest
 
 from fusemap.advise import library
 from fusemap.assess import Assessment, assess
+from fusemap.assess.gather import rated_current
 from fusemap.checks import Finding, findings
 from fusemap.errors import EditRefused
 from fusemap.fixes.trial import find_fixes
 from fusemap.placement import candidates, suggest_tap
 from fusemap.placement.joint import fit_plan, plan_rest
 from fusemap.placement.suggest import own_feed, terminal_words
-from fusemap.vehicle import Fuse, Vehicle, VoltageCutOff, edits, look_up
+from fusemap.vehicle import Cable, Fuse, Vehicle, VoltageCutOff, edits, look_up
 from tests.vehicles import loads, one_slot, with_accessory
 
 
@@ -166,6 +167,52 @@ def test_an_amplifier_of_2_by_100_w_draws_28_a_from_a_feed_of_its_own() -> None:
     own = own_feed(vehicle, assess(vehicle), vehicle.accessories[0])
     assert not own.relay
     assert own.fields["fuse"].rating >= 400 / 14 / 0.75
+
+
+def test_an_amplifier_entered_by_its_output_takes_twice_that() -> None:
+    """2 × 100 W: 400 W from the supply, 28.6 A at 14 V; entered as 200 W it is told.
+
+    Source: a retailer's help page on amplifiers (common practice: half is lost).
+    """
+    vehicle = edits.add_accessory(
+        one_slot(), "Amplifier", watts=200.0, rated_v=14.0, kind="amplifier", output_w=200.0
+    )
+    (finding,) = found(vehicle, "amplifier_takes_more")
+    way = find_fixes(assess(vehicle), finding)[0].fix
+    assert way.edit is not None
+    mended = way.edit(vehicle)
+    assert rated_current(mended.accessories[0]) == pytest.approx(200 * 2 / 14, abs=0.02)
+    assert not found(mended, "amplifier_takes_more")
+    # what a meter showed is believed
+    assert not found(
+        edits.change_accessory(vehicle, "accessory-1", figures_from="meter"),
+        "amplifier_takes_more",
+    )
+
+
+@pytest.mark.parametrize(("section_mm2", "metres"), [(2.5, 2.5), (4.0, 4.0), (6.0, 6.0)])
+def test_a_fridge_makers_cables_lose_half_a_volt(section_mm2: float, metres: float) -> None:
+    """At 15 A each pairing of the table loses 2 × L × I × 0.0175 ÷ A = 0.525 V out and back.
+
+    Source: a compressor fridge's manual, table of cables; 15 A fuse, 10.4 V at the fridge.
+    """
+    vehicle = edits.add_accessory(
+        one_slot(), "Fridge", amperes=15.0, load_kind="constant_current", min_voltage_v=10.4
+    )
+    wire = Cable(section_mm2=section_mm2, length_m=metres)
+    vehicle = edits.place(
+        vehicle, "accessory-1", fuse=Fuse(family="regular", rating=20), cable_out=wire,
+        cable_back=wire,
+    )  # fmt: skip
+    ohm = assess(vehicle).circuit.conductor_ohm[:, 0].sum()
+    # warm copper resists up to a fifth more than the table's
+    assert 0.9 <= 15.0 * ohm / 0.525 <= 1.3
+    # what the device needs is held against what arrives there, the drop taken off
+    assert assess(vehicle).hops["voltage"].limit[0] == 10.4
+    far = Cable(section_mm2=2.5, length_m=14.0)
+    long = edits.change_tap(vehicle, "tap-1", cable_out=far, cable_back=far)
+    assert found(long, "low_voltage")
+    assert not found(vehicle, "low_voltage")
 
 
 def test_the_relay_is_wired_by_its_terminal_numbers() -> None:

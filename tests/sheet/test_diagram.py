@@ -33,6 +33,7 @@ from fusemap.vehicle import (
 )
 from fusemap.vehicle.words import CLOSED_BY, SWITCH
 from tests import trade_vehicles
+from tests.checks.test_sockets import towing
 from tests.sheet.conftest import MADE
 from tests.vehicles import hard_names
 
@@ -106,6 +107,7 @@ VEHICLES = {key: demos.read_demo(key) for key, _ in demos.demo_names()} | {
     "switched": switched(),
     "hard_names": hard_names(),
     **{f"trade_{make.__name__}": make() for make in trade_vehicles.BUILT},
+    "towing": towing(),
 }
 CASES = [(name, "en", "metric") for name in VEHICLES]
 CASES += [(name, code, "metric") for name in VEHICLES for code in ("de", "fr")]

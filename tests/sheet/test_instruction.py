@@ -35,6 +35,7 @@ from fusemap.sheet.style import paper_style
 from fusemap.sheet.subject import Subject
 from fusemap.vehicle import Cable, Stretch, Vehicle, edits
 from tests import trade_vehicles
+from tests.checks.test_sockets import towing
 from tests.sheet.conftest import MADE, content_of, read_back, squeezed, vehicles
 from tests.sheet.test_diagram import camper
 from tests.sheet.test_job import fitted, section, steps, table
@@ -44,6 +45,7 @@ VEHICLES = (
     vehicles()
     | {"camper": camper()}
     | {f"trade_{make.__name__}": make() for make in trade_vehicles.BUILT}
+    | {"towing": towing()}
 )
 
 

@@ -21,8 +21,10 @@ from fusemap.vehicle import (
     MeterRange,
     Panel,
     Parking,
+    Pin,
     Reading,
     Slot,
+    Socket,
     StandReading,
     StateLoads,
     Stretch,
@@ -143,8 +145,10 @@ MANY = {
     "Reading": Reading(id="r", when="2025-05-17", quantity="inline_current", value=0.3),
     "Cable": Cable(section_mm2=1.5, length_m=1.0),
     "StandReading": StandReading(kind="night", hours=14.0, mean_a=0.05),
+    "Socket": Socket(id="s", name="Tow socket", kind="tow_13"),
 }
 ITEMS = {
+    "pins": Pin(number=1),
     "further": Stretch(length_m=1.0),
     "ranges": MeterRange(quantity="volts", resolution=0.01),
     "crank_readings": CrankReading(rest_v=12.6, crank_v=10.2, temperature_c=5.0),

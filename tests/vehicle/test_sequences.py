@@ -166,6 +166,33 @@ def change_earth(vehicle: Vehicle, ask: Ask) -> Vehicle:
     return edits.change_earth(vehicle, ask(ids(vehicle.earths)), resistance_mohm=ohm)
 
 
+def add_socket(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    kind = ask(st.sampled_from(["lighter", "diagnosis", "tow_13", "tow_7"]))
+    slots = [None, *(slot.id for panel in vehicle.panels for slot in panel.slots)]
+    return edits.add_socket(vehicle, "Socket", kind=kind, slot=ask(st.sampled_from(slots)))
+
+
+def change_socket(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    slots = [None, *(slot.id for panel in vehicle.panels for slot in panel.slots)]
+    module = ask(st.sampled_from([None, *(each.id for each in vehicle.accessories)]))
+    changes = {"slot": ask(st.sampled_from(slots)), "module": module}
+    return edits.change_socket(vehicle, ask(ids(vehicle.sockets)), **changes)
+
+
+def set_pin(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    number, watts = ask(st.integers(0, 16)), ask(st.none() | st.floats(-1.0, 100.0))
+    return edits.set_pin(vehicle, ask(ids(vehicle.sockets)), number, watts=watts)
+
+
+def remove_socket(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    return edits.remove_socket(vehicle, ask(ids(vehicle.sockets)))
+
+
+def plug_in(vehicle: Vehicle, ask: Ask) -> Vehicle:
+    accessory, socket = ask(ids(vehicle.accessories)), ask(ids(vehicle.sockets))
+    return edits.plug_in(vehicle, accessory, socket, ask(st.integers(-1, 14)))
+
+
 def earth_tap(vehicle: Vehicle, ask: Ask) -> Vehicle:
     return edits.change_tap(vehicle, ask(ids(vehicle.taps)), earth=ask(ids(vehicle.earths)))
 
@@ -338,6 +365,7 @@ ACTIONS = (
     set_photo, fit_photo, remove_photo, change_family, change_kind, change_several_slots,
     remove_slot, add_lid, add_feed, hang_feed, hang_slot, remove_feed, add_accessory, change_leads,
     add_block, add_earth, name_earth, change_earth, earth_tap, remove_earth,
+    add_socket, change_socket, set_pin, remove_socket, plug_in,
     make_converter, hang, hang, remove_accessory,
     place, place, place, feed_tap, change_tap, unplace, change_battery, change_parking,
     read_a_start, read_a_start, take_a_start_out, showed, showed, forget_standing,
@@ -349,7 +377,16 @@ ACTIONS = (
 
 def parts_of(vehicle: Vehicle) -> Iterator[tuple[str, Any]]:
     """Every part that has an id, with its sort."""
-    for sort in ("panels", "feeds", "earths", "accessories", "taps", "meters", "readings"):
+    for sort in (
+        "panels",
+        "feeds",
+        "earths",
+        "sockets",
+        "accessories",
+        "taps",
+        "meters",
+        "readings",
+    ):
         yield from ((f"{sort} {part.id}", part) for part in getattr(vehicle, sort))
     yield from ((f"slot {slot.id}", slot) for slot in look_up.slots(vehicle))
 

@@ -25,7 +25,10 @@ from fusemap.window.photo.walk_dialog import WalkDialog
 from tests.window.photo.pictures import picture
 
 SIZE = (1280, 720)
-FORMS = ("vehicle", "battery", "parking", "feed", "earth", "rules", "panel", "circuits", "nothing")
+FORMS = (
+    "vehicle", "battery", "parking", "feed", "earth", "socket", "rules", "panel", "circuits",
+    "nothing",
+)  # fmt: skip
 PANES = ("shelf", "findings", "parked", "band", "joint", "compare", "paper")
 TABLES = ("own_slots", "own_accessories", "own_feeds", "fuse_families")
 

@@ -171,7 +171,8 @@ STAGES: dict[Any, str] = {
 }  # fmt: skip
 FORMS = {
     "vehicle": "task_panel", "battery": "task_parked", "parking": "task_parked",
-    "feed": "circuit", "earth": "circuit", "rules": "equations", "circuits": "task_panel",
+    "feed": "circuit", "earth": "circuit", "socket": "circuit", "rules": "equations",
+    "circuits": "task_panel",
 }  # fmt: skip
 WHOLE = {"findings": "task_chain", "joint": "task_source", "compare": "task_source",
          "band": "order"}  # fmt: skip

@@ -183,10 +183,11 @@ class Heat(HopKind):
         share, on_s = float(taps.heat_share[column]), float(taps.on_s[column])
         amount = Amount(peak, "A")
         yield say("Current that warms it"), Amount(peak * share, "A")
-        if v.tap.lead != "power" or it.duty >= 1.0:
+        if v.tap.lead != "power" or (it.duty >= 1.0 and it.short_s is None):
             return
+        rest = v.a.rule("short_rest_min")
         if share < 1.0:
-            mean = say("{peak} × √duty, {turn}", peak=amount, turn=turn_words(it))
+            mean = say("{peak} × √duty, {turn}", peak=amount, turn=turn_words(it, rest))
             yield say("Root of the mean square"), mean
         else:
             lasting = say("{peak} (the cable follows turns of unknown length)", peak=amount)

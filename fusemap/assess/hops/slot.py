@@ -216,7 +216,8 @@ class AccessoryFuse(HopKind):
                 say("{times} × for {time}", times=times, time=start),
             )
         elif v.load(self.key) < peak * (1 - 1e-9):
-            mean = say("{peak} × √duty, {turn}", peak=Amount(peak, "A"), turn=turn_words(it))
+            turn = turn_words(it, v.a.rule("short_rest_min"))
+            mean = say("{peak} × √duty, {turn}", peak=Amount(peak, "A"), turn=turn)
             yield say("Turns that the fuse bears, so the mean counts"), mean
 
     def breach(self, v: View) -> Breach:

@@ -19,11 +19,12 @@ from fusemap.assess.currents import tap_ways
 from fusemap.assess.figures import Figures
 from fusemap.assess.parked.topping import TOPPED_UP
 from fusemap.assess.result import Floats, Mask
+from fusemap.assess.switches import timer_h
 from fusemap.electrics.parked import CutOff, Draw
 from fusemap.electrics.parked.draws import DAY_H
 from fusemap.electrics.values import Values, plain
 from fusemap.text import Amount, Text, Words, say
-from fusemap.vehicle import STATES, Accessory, ClockSpan, Maintainer, WakeUp
+from fusemap.vehicle import STATES, Accessory, ClockSpan, Maintainer, WakeUp, look_up
 
 ASLEEP, AWAKE = STATES.index("asleep"), STATES.index("awake")
 CONTROL_UNITS: Final = 1e-4
@@ -229,7 +230,8 @@ def accessory_draws(a: Figures) -> tuple[tuple[str, Draw], ...]:
     """The draw of every accessory that draws while parked, with the accessory's id."""
     found = []
     # only a cut-off looks at what is lost on the way
-    looked_at = any(each.cut_off is not None for each in a.circuit.taps.accessories)
+    cutting = (look_up.cut_off_of(a.vehicle, each) for each in a.circuit.taps.accessories)
+    looked_at = any(each is not None for each in cutting)
     ways = tap_ways(a.circuit) if looked_at else None
     for column in range(len(a.taps.ids)):
         for accessory_id, part in _parts(a, column):
@@ -239,7 +241,18 @@ def accessory_draws(a: Figures) -> tuple[tuple[str, Draw], ...]:
                 draw = replace(draw, cut_off=cut_off, way=ways.branches[column])
             if draw is not None:
                 found.append((accessory_id, draw))
+        found += _waiting(a, column)
     return tuple(found)
+
+
+def _waiting(a: Figures, column: int) -> Iterator[tuple[str, Draw]]:
+    """What a timer draws itself, while it waits on a source that stays live."""
+    at, tap = int(a.circuit.taps.slot[column]), a.circuit.taps.taps[column]
+    fed = at < 0 or bool(a.circuit.slots.live[ASLEEP, at])
+    waits_a = a.rule("timer_rest_ma") / 1000
+    if tap.switch == "timer" and fed and waits_a > 0:
+        name = f"{a.circuit.taps.accessories[column].name}{TIMER}"
+        yield tap.accessory, Draw.constant(name, waits_a)
 
 
 def _parts(a: Figures, column: int) -> Iterator[tuple[str, Part]]:
@@ -331,10 +344,14 @@ def _rows(a: Figures, column: int, part: Part) -> Rows:
 
 def _dead_after_h(a: Figures, column: int, sleep_h: float) -> float:
     """How long after locking a tap's source goes dead [h], infinite where it stays live."""
-    at = int(a.circuit.taps.slot[column])
+    at, taps = int(a.circuit.taps.slot[column]), a.circuit.taps.taps
     slot = None if at < 0 else a.circuit.slots.slots[at]
+    timed = timer_h(taps, taps[column])
     if slot is not None and slot.feed_class == "delayed_off":
-        return slot.delayed_off_min / 60
+        return min(timed, slot.delayed_off_min / 60)
+    if timed < inf and a.taps.live[AWAKE, column]:
+        # where it stays live for no timer, that is all that ends it
+        return timed
     if a.taps.live[ASLEEP, column]:
         return inf
     return sleep_h if a.taps.live[AWAKE, column] else 0.0
@@ -350,11 +367,11 @@ def _timed(rows: list[Row], part: Part) -> tuple[Rows, Rows]:
 
 
 def _cut_off(a: Figures, column: int, lost_v: float) -> CutOff | None:
-    """The low-voltage cut-off of a tap's accessory; behind a converter there is no other.
+    """The low-voltage cut-off of a tap's accessory or its feed; behind a converter is no other.
 
     `lost_v` [V] is what the vehicle's own loads asleep cost on the way to it.
     """
-    cut_off = a.circuit.taps.accessories[column].cut_off
+    cut_off = look_up.cut_off_of(a.vehicle, a.circuit.taps.accessories[column])
     if cut_off is None:
         return None
     return CutOff(v_off=cut_off.off_v, v_on=cut_off.on_v, delay_s=cut_off.delay_s, lost_v=lost_v)
@@ -370,6 +387,7 @@ CHARGER: Final = "Charger of the second battery"
 WAKE_UPS: Final = "Wake-ups"
 UNLOGGED: Final = "Unlogged wake-ups"
 SENSE_LEAD: Final = ", sense lead"
+TIMER: Final = ", timer"
 
 _OURS: Final[Mapping[str, Text]] = {
     WHOLE: say("Vehicle itself"),
@@ -395,4 +413,6 @@ def draw_words(name: str) -> Words:
         return say("Wake-ups {number}", number=int(number))
     if name.endswith(SENSE_LEAD):
         return say("{accessory}, sense lead", accessory=name.removesuffix(SENSE_LEAD))
+    if name.endswith(TIMER):
+        return say("{accessory}, timer", accessory=name.removesuffix(TIMER))
     return _OURS.get(name, name)

@@ -39,6 +39,13 @@ from fusemap.vehicle.edits.panels import (
     set_photo,
 )
 from fusemap.vehicle.edits.shared import free_id, free_ids
+from fusemap.vehicle.edits.sockets import (
+    add_socket,
+    change_socket,
+    plug_in,
+    remove_socket,
+    set_pin,
+)
 from fusemap.vehicle.edits.whole import (
     add_crank_reading,
     add_log,
@@ -63,6 +70,7 @@ __all__ = [
     "add_log",
     "add_panel",
     "add_slot",
+    "add_socket",
     "add_stand_reading",
     "change_accessory",
     "change_battery",
@@ -73,6 +81,7 @@ __all__ = [
     "change_second_battery",
     "change_slot",
     "change_slots",
+    "change_socket",
     "change_tap",
     "change_vehicle",
     "fit_photo",
@@ -81,6 +90,7 @@ __all__ = [
     "insert_line",
     "name_earth",
     "place",
+    "plug_in",
     "remove_accessory",
     "remove_crank_reading",
     "remove_earth",
@@ -89,8 +99,10 @@ __all__ = [
     "remove_panel",
     "remove_photo",
     "remove_slot",
+    "remove_socket",
     "remove_stand_reading",
     "set_photo",
+    "set_pin",
     "set_rule",
     "set_second_battery",
     "unplace",

@@ -14,7 +14,7 @@ from fusemap.vehicle import look_up, validity
 from fusemap.vehicle.edits.shared import free_id, keeps_id, refuse, swap, without
 from fusemap.vehicle.model import Accessory, Feed, Panel, Slot, Tap, Vehicle
 from fusemap.vehicle.texts import is_reasoned
-from fusemap.vehicle.words import KIND, LEAD, SEATED, LeadName, TapKind
+from fusemap.vehicle.words import KIND, LEAD, SEATED, TOW, LeadName, TapKind
 
 
 def add_accessory(vehicle: Vehicle, name: str, **fields: Any) -> Vehicle:
@@ -103,6 +103,12 @@ def remove_accessory(vehicle: Vehicle, accessory_id: str) -> Vehicle:
         replace(each, fitted=tuple(x for x in each.fitted if x.accessory != accessory_id))
         for each in vehicle.battery.stand_readings
     )
+    sockets = tuple(
+        replace(each, module=None) if each.module == accessory_id else each
+        for each in vehicle.sockets
+    )
+    if sockets != vehicle.sockets:
+        vehicle = replace(vehicle, sockets=sockets)
     battery = vehicle.battery
     if readings != battery.stand_readings:
         battery = replace(battery, stand_readings=readings)
@@ -138,6 +144,9 @@ def place(
         if old.slot != slot:
             fields.setdefault("justification", "")
             fields.setdefault("found_how", "")
+    if "socket" not in fields and old.kind == "plug":
+        # what is plugged in leaves its socket; a lead that ends at a pin keeps it
+        fields |= {"socket": None, "pin": 0}
     if slot is None:
         fields.setdefault("kind", "own_feed")
     else:
@@ -151,11 +160,22 @@ def place(
     return replace(vehicle, taps=swap(taps, tap))
 
 
+def _refuse_plug(vehicle: Vehicle, tap: Tap) -> None:
+    """A lead that is plugged in has a socket, which its slot feeds."""
+    there = None if tap.socket is None else look_up.socket(vehicle, tap.socket)
+    fed = there is not None and there.slot == tap.slot and there.kind not in TOW
+    if tap.kind == "plug" and not fed:
+        raise EditRefused(
+            say("it is plugged into no socket of its slot"),
+            remedy=say("name the socket, or say how it is joined"),
+        )
+
+
 def _first_kind(slot: Slot, old: Tap) -> TapKind:
     """How a lead is joined to a slot where nobody says otherwise."""
     if slot.kind == "module":
         return "splice"
-    return "two_fuse" if old.kind == "own_feed" else old.kind
+    return "two_fuse" if old.kind in ("own_feed", "plug") else old.kind
 
 
 def change_tap(vehicle: Vehicle, tap_id: str, **changes: Any) -> Vehicle:
@@ -204,6 +224,7 @@ def _refuse_tap(vehicle: Vehicle, tap: Tap, *, moved: bool = True) -> None:
         look_up.feed(vehicle, tap.feed)
     if tap.earth is not None:
         look_up.earth(vehicle, tap.earth)
+    _refuse_plug(vehicle, tap)
     if tap.slot is None:
         return
     slot = look_up.slot(vehicle, tap.slot)
@@ -281,6 +302,7 @@ def change_feed(vehicle: Vehicle, feed_id: str, **changes: Any) -> Vehicle:
 
 def _with_feeds(vehicle: Vehicle, feeds: tuple[Feed, ...], feed: Feed) -> Vehicle:
     refuse(validity.number_faults(feed, ""))
+    refuse(validity.feed_faults(feed, ""))
     if feed.parent is not None:
         look_up.find(feeds, feed.parent, "feed")
     if validity.parent_cycle(feeds) is not None:

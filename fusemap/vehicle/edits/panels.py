@@ -199,6 +199,12 @@ def _refuse_tapped(vehicle: Vehicle, slots: Sequence[Slot], what: Text) -> None:
                 ),
                 remedy=say("take the accessory off first"),
             )
+    for socket in vehicle.sockets:
+        if socket.slot in gone:
+            raise EditRefused(
+                say("{what} cannot go: it feeds “{name}”", what=what, name=socket.name),
+                remedy=say("choose another slot at the socket first"),
+            )
 
 
 def _line_axis(axis: str) -> tuple[str, str]:

@@ -11,8 +11,9 @@ from typing import Any, TypeVar
 from fusemap.errors import EditRefused
 from fusemap.vehicle import validity
 from fusemap.vehicle.model import Accessory, EarthPoint, Feed, Panel, Slot, Tap
+from fusemap.vehicle.parts import Socket
 
-P = TypeVar("P", Panel, Feed, Accessory, Tap, Slot, EarthPoint)
+P = TypeVar("P", Panel, Feed, Accessory, Tap, Slot, EarthPoint, Socket)
 
 
 def free_ids(taken: Iterable[str], stem: str) -> Iterator[str]:

@@ -36,6 +36,7 @@ from fusemap.vehicle.validity.parts import (
     RANGES,
     accessory_faults,
     cut_off_faults,
+    feed_faults,
     is_grid,
     is_time,
     panel_faults,
@@ -54,6 +55,7 @@ from fusemap.vehicle.validity.references import (
     reading_reference_faults,
     reference_faults,
     rules_twice,
+    socket_faults,
     supply_faults,
 )
 from fusemap.vehicle.validity.starts import (
@@ -86,6 +88,7 @@ __all__ = [
     "crank_reading_faults",
     "cut_off_faults",
     "faults",
+    "feed_faults",
     "is_grid",
     "is_time",
     "new_parts",
@@ -97,6 +100,7 @@ __all__ = [
     "range_faults",
     "reading_faults",
     "slot_faults",
+    "socket_faults",
     "span",
     "stand_reading_faults",
     "supply_faults",
@@ -115,7 +119,16 @@ def faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[Fault]:
     yield from count_faults(vehicle)
     yield from number_faults(vehicle, "", known)
     yield from rules_twice(vehicle)
-    for name in ("panels", "feeds", "earths", "accessories", "taps", "meters", "readings"):
+    for name in (
+        "panels",
+        "feeds",
+        "earths",
+        "accessories",
+        "taps",
+        "sockets",
+        "meters",
+        "readings",
+    ):
         if _differs(vehicle, known, name):
             yield from given_twice(getattr(vehicle, name), name)
     yield from feed_id_faults(vehicle.feeds)
@@ -125,6 +138,7 @@ def faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[Fault]:
         for index, part in new_parts(vehicle, known, name):
             yield from part_faults(part, f"{name}[{index}]")
     yield from reference_faults(vehicle)
+    yield from socket_faults(vehicle)
     yield from supply_faults(vehicle.accessories)
     if _differs(vehicle, known, "meters") or _differs(vehicle, known, "readings"):
         yield from reading_reference_faults(vehicle)
@@ -139,6 +153,7 @@ def faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[Fault]:
 
 PART_FAULTS: Final[dict[str, Callable[[Any, str], Iterator[Fault]]]] = {
     "panels": panel_faults,
+    "feeds": feed_faults,
     "accessories": accessory_faults,
     "taps": tap_faults,
     "readings": reading_faults,

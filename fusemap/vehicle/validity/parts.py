@@ -20,6 +20,7 @@ from fusemap.vehicle.model import (
     Accessory,
     Battery,
     BorrowedSlot,
+    Feed,
     Panel,
     Parking,
     Slot,
@@ -245,6 +246,12 @@ def accessory_faults(accessory: Accessory, path: str) -> Iterator[Fault]:
         )
     if accessory.cut_off is not None:
         yield from cut_off_faults(accessory.cut_off, f"{path}.cut_off")
+
+
+def feed_faults(feed: Feed, path: str) -> Iterator[Fault]:
+    """A feed whose cut-off cannot be."""
+    if feed.cut_off is not None:
+        yield from cut_off_faults(feed.cut_off, f"{path}.cut_off")
 
 
 def cut_off_faults(cut_off: VoltageCutOff, path: str) -> Iterator[Fault]:

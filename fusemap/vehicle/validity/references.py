@@ -10,7 +10,7 @@ from fusemap.text import say
 from fusemap.vehicle import look_up
 from fusemap.vehicle.model import Accessory, Feed, Slot, Tap, Vehicle
 from fusemap.vehicle.validity.bounds import Fault
-from fusemap.vehicle.words import BATTERY, KIND, LEAD
+from fusemap.vehicle.words import BATTERY, KIND, LEAD, TOW
 
 EMPTY: Final = say("it is empty")
 OWN_ID: Final = say("give it an id of its own")
@@ -176,6 +176,39 @@ def reading_reference_faults(vehicle: Vehicle) -> Iterator[Fault]:
                 say("name an earlier reading that is in the vehicle"),
             )
         earlier.add(reading.id)
+
+
+def socket_faults(vehicle: Vehicle) -> Iterator[Fault]:
+    """Sockets on slots or modules that are not there; leads in sockets that are not, or elsewhere.
+
+    A lead that is plugged in hangs on the slot of its socket, and none hangs so on a tow socket.
+    """
+    slots = {slot.id for slot in look_up.slots(vehicle)} if vehicle.sockets else set()
+    accessories = {accessory.id for accessory in vehicle.accessories}
+    by_id = {each.id: each for each in vehicle.sockets}
+    for index, each in enumerate(vehicle.sockets):
+        path = f"sockets[{index}]"
+        if each.slot is not None and each.slot not in slots:
+            yield _no_slot(each.slot, f"{path}.slot")
+        if each.module is not None and each.module not in accessories:
+            yield _no_accessory(each.module, f"{path}.module")
+        if len({pin.number for pin in each.pins}) != len(each.pins):
+            yield Fault(f"{path}.pins", say("a pin is given twice"), LEAVE_ONE_OUT)
+    for index, tap in enumerate(vehicle.taps):
+        there = None if tap.socket is None else by_id.get(tap.socket)
+        if tap.socket is not None and there is None:
+            yield Fault(
+                f"taps[{index}].socket",
+                say("there is no socket “{id}”", id=tap.socket),
+                say("name a socket that is in the vehicle"),
+            )
+        plugged = tap.kind == "plug"
+        if plugged and (there is None or there.slot != tap.slot or there.kind in TOW):
+            yield Fault(
+                f"taps[{index}].kind",
+                say("it is plugged into no socket of its slot"),
+                say("name the socket, or say how it is joined"),
+            )
 
 
 def supply_faults(accessories: Sequence[Accessory]) -> Iterator[Fault]:

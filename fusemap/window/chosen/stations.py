@@ -17,12 +17,12 @@ from fusemap.assess.verdict import VERDICT_WORDS, VERDICTS, Verdict, decides, ve
 from fusemap.assess.words import cable_words, fuse_words
 from fusemap.text import NOTHING, Amount, Argument, Text, given, many, run_on, say, share
 from fusemap.vehicle import Cable, Feed, Fuse, Slot, Tap, look_up
-from fusemap.vehicle.words import SEATED, TAP, BatteryName, FeedClass, span_words
+from fusemap.vehicle.words import SEATED, SWITCH, TAP, BatteryName, FeedClass, span_words
 from fusemap.window.chain.chain_hops import end_words, margin_words
 
 Part = Literal["battery", "relay", "feed", "fuse", "tap", "cable", "device", "earth"]
 """What is drawn on a station's pad."""
-Place = Literal["feed", "host", "tap", "relay", "cable", "device", "earth"]
+Place = Literal["feed", "host", "tap", "switch", "relay", "cable", "device", "earth"]
 
 AT: Final[dict[HopKey, Place]] = {
     "feed": "feed",
@@ -37,14 +37,17 @@ AT: Final[dict[HopKey, Place]] = {
     "accessory_fuse": "tap",
     "lasting": "tap",
     "inrush": "tap",
+    "switch": "switch",
     "relay": "relay",
-    "switch": "cable",
     "section": "cable",
     "heat_out": "cable",
     "overload": "cable",
     "short": "cable",
     "far_end": "cable",
     "drop": "cable",
+    "socket": "device",
+    "trailer_core": "device",
+    "trailer_overload": "device",
     "sense": "device",
     "voltage": "device",
     "converter": "device",
@@ -57,6 +60,7 @@ LEADS: Final[dict[Place, HopKey]] = {
     "feed": "feed",
     "host": "host_fuse",
     "tap": "accessory_fuse",
+    "switch": "switch",
     "relay": "relay",
     "cable": "drop",
     "device": "voltage",
@@ -65,25 +69,28 @@ LEADS: Final[dict[Place, HopKey]] = {
 """The hop that a station is there for: its figures need no name of their own."""
 WHAT: Final[dict[HopKey, Text]] = {
     "feed": say("feed"),
-    "feed_unfused": say("before its fuse"),
-    "feed_heat": say("warmth of its cable"),
-    "feed_overload": say("its cable in an overload"),
-    "feed_short": say("its cable in a hard short"),
-    "feed_far_end": say("short at its end"),
+    "feed_unfused": say("unfused length"),
+    "feed_heat": say("warmth"),
+    "feed_overload": say("warmth in an overload"),
+    "feed_short": say("hard short"),
+    "feed_far_end": say("short at the far end"),
     "live_contact": say("live contact"),
     "host_fuse": say("host fuse"),
     "tap": say("the tap itself"),
     "accessory_fuse": say("its fuse"),
     "lasting": say("for hours"),
     "inrush": say("inrush"),
+    "switch": say("switch"),
     "relay": say("relay contact"),
-    "switch": say("the switch in it"),
     "section": say("mechanical strength"),
     "heat_out": say("warmth"),
     "overload": say("warmth in an overload"),
     "short": say("hard short"),
     "far_end": say("short at the far end"),
     "drop": say("voltage drop"),
+    "socket": say("socket"),
+    "trailer_core": say("trailer’s core"),
+    "trailer_overload": say("trailer’s core in an overload"),
     "sense": say("sense lead"),
     "voltage": say("voltage"),
     "converter": say("output"),
@@ -144,17 +151,20 @@ def stations_of(a: Assessment, tap_id: str, *, folded: bool = False) -> tuple[St
     """
     tap = look_up.tap(a.vehicle, tap_id)
     hops = a.chains[tap_id].hops
-    above = [hop for hop in hops if AT[hop.key] == "feed"]
-    feeds = [hop for hop in above if hop.key == "feed"]
-    found = [_feed(a, tap, hop, tuple(h for h in above if h.feed == hop.feed)) for hop in feeds]
-    if folded and feeds:
-        found = [_feed(a, tap, feeds[-1], tuple(above))]
+    feeds = [hop for hop in hops if AT[hop.key] == "feed"]
+    # an added feed has hops of its cable besides: they stand at the same feed
+    above = {hop.feed: tuple(each for each in feeds if each.feed == hop.feed) for hop in feeds}
+    found = [_feed(a, tap, here[0], here) for here in above.values()]
+    if folded and above:
+        nearest = list(above.values())[-1]
+        found = [_feed(a, tap, nearest[0], tuple(feeds))]
     if _battery(a, tap) == "second":
         # the starter battery goes without saying; this one does not
         found.insert(0, Station("battery", "battery", say("Second battery"), in_lid=True))
     makers: dict[Place, Station] = {
         "host": _host(a, tap),
         "tap": _tap(tap),
+        "switch": Station("switch", "relay", SWITCH[tap.switch].capital()),
         "relay": Station("relay", "relay", say("Relay contact, 30 to 87")),
         "cable": _cable(tap.cable_out),
         "device": Station("device", "device", look_up.accessory(a.vehicle, tap.accessory).name),
@@ -235,7 +245,7 @@ def _cable(cable: Cable | None) -> Station:
     title = say(
         "Cable {section}, {length}",
         section=Amount(cable.section_mm2, "mm²"),
-        length=given(cable.length_m, "m"),
+        length=given(cable.whole_m, "m"),
     )
     return Station("cable", "cable", title)
 

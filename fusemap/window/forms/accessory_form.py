@@ -28,6 +28,8 @@ from fusemap.window.forms.form import MayBeAbsent, PartForm, below_each_other, s
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import plain_label
 
+AMPLIFIERS: Final = ("amplifier", "subwoofer")
+"""Kinds whose label says what they give out, not what they take."""
 NO_ACCESSORY: Final = Accessory(id="", name="", watts=1.0)
 
 
@@ -94,6 +96,8 @@ class AccessoryForm(PartForm):
             self._amount.set_unit(unit)
         self._sum.setText(self._sum_words(it))
         self.rows.setRowVisible(self._sense_a, "sense" in it.leads)
+        loud = it.kind in AMPLIFIERS or it.output_w is not None
+        self.rows.setRowVisible(self._output, loud)
         self.cut_off.show_rows()
         second = self.document.vehicle.second_battery is not None or it.battery != "starter"
         self.rows.setRowVisible(self._battery, second)
@@ -154,6 +158,19 @@ class AccessoryForm(PartForm):
         self.watch(self._amount)
         self.watch(self._unit)
         self.number("rated_v", self.tr("At"), "V", hint=self.tr("The voltage its figure is for"))
+        self._output = NumberField(
+            self.document,
+            self.theme.style,
+            lambda: self.accessory().output_w,
+            self._write_output,
+            name=self.tr("Gives out"),
+            unit="W",
+            optional=True,
+            placeholder=self.tr("not entered"),
+            key="accessory_output_w",
+            hint=self.tr("All channels together; what it takes is entered from that, about twice"),
+        )
+        self.add(self.tr("Gives out"), self._output)
         self._sum = self.note("")
         self.choice("load_kind", self.tr("Behaves as"), choices.load_kinds())
 
@@ -193,6 +210,14 @@ class AccessoryForm(PartForm):
             "s",
             least=0,
             hint=self.tr("How long one turn of on and off takes; 0 where it is not known"),
+        )
+        self.number(
+            "short_s",
+            self.tr("Works at a time"),
+            "s",
+            optional=True,
+            placeholder=self.tr("no end"),
+            hint=self.tr("The longest run of a winch or pump; blank where it may work on and on"),
         )
 
     def _add_parked(self) -> None:
@@ -361,6 +386,18 @@ class AccessoryForm(PartForm):
     def _write_amount(self, value: float) -> bool:
         field = "watts" if self.accessory().watts is not None else "amperes"
         return self.write(field, self.tr("Draws"), value)
+
+    def _write_output(self, output_w: float | None) -> bool:
+        """What an amplifier gives out, with what it takes for that."""
+        changes: dict[str, Any] = {"output_w": output_w}
+        if output_w is not None:
+            # loaded when it is first needed: the start stays short
+            from fusemap.checks.amplifiers import takes_w
+
+            share = self.document.assessment.rule("amplifier_share")
+            changes |= {"watts": round(takes_w(output_w, share), 1), "amperes": None}
+        text = f"{self.part_name()}: {self.tr('Gives out')}"
+        return self.document.apply(text, self._change, **changes)
 
     def _write_unit(self, unit: str) -> bool:
         """The same load in the other unit."""

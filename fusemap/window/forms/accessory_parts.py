@@ -22,7 +22,9 @@ FIRST_CONVERTER: Final = Converter()
 class CutOffFields:
     """Whether there is a cut-off, its voltages, its delay; the figures only where there is one."""
 
-    def __init__(self, form: Form, part: MayBeAbsent[VoltageCutOff]) -> None:
+    def __init__(
+        self, form: Form, part: MayBeAbsent[VoltageCutOff], key: str = "accessory_cut_off"
+    ) -> None:
         tr = form.tr
         self._form = form
         self._part = part
@@ -32,10 +34,10 @@ class CutOffFields:
                 lambda: part.get() is not None,
                 self._write_there,
                 text=tr("Low-voltage cut-off: it switches off by itself"),
-                key="accessory_cut_off",
+                key=key,
             ),
         )
-        self._figures = Fields(form, part.bound("accessory_cut_off"))
+        self._figures = Fields(form, part.bound(key))
         self._figures.number("off_v", tr("Off below"), "V", least=0)
         self._figures.number("on_v", tr("On again above"), "V", least=0)
         self._figures.number("delay_s", tr("After"), "s", least=0)

@@ -13,8 +13,10 @@ from fusemap.units import NARROW_SPACE, sold_gauge
 from fusemap.vehicle import BATTERY, SWITCHED, Slot, Vehicle, look_up
 from fusemap.vehicle.words import (
     FAILED,
+    SOCKET,
     STATE,
     SWITCH,
+    TOW,
     BatteryName,
     ChargedBy,
     Chemistry,
@@ -28,6 +30,7 @@ from fusemap.vehicle.words import (
     LoadKind,
     Place,
     Sleeve,
+    SocketKind,
     State,
     SystemVoltage,
     TapKind,
@@ -39,7 +42,7 @@ translate = QCoreApplication.translate
 Choices = Sequence[tuple[Any, str]]
 Source = tuple[str, str | None]
 """What a lead is joined to: ("slot", id), ("feed", id), the battery being ("feed", None), or, for a
-power lead, ("converter", id)."""
+power lead, ("converter", id) or ("socket", id)."""
 
 
 def places() -> tuple[tuple[Place, str], ...]:
@@ -254,6 +257,40 @@ def tap_kinds() -> tuple[tuple[TapKind, str], ...]:
     )
 
 
+def socket_kinds(style: Style) -> tuple[tuple[SocketKind, str], ...]:
+    """What a socket is."""
+    return tuple((key, style.show(words.capital())) for key, words in SOCKET.items())
+
+
+def circuit_slots(vehicle: Vehicle) -> Choices:
+    """The fuse slots that may feed something of the vehicle's own; none where it is not known."""
+    named = [
+        (slot.id, look_up.slot_and_circuit(slot))
+        for slot in look_up.slots(vehicle)
+        if slot.kind == "fuse"
+    ]
+    return [(None, translate("Choices", "Not known")), *named]
+
+
+def modules(vehicle: Vehicle) -> Choices:
+    """The accessories that may switch a trailer's lamps."""
+    named = [(each.id, each.name) for each in vehicle.accessories]
+    return [(None, translate("Choices", "Not said")), *named]
+
+
+def tow_pins(vehicle: Vehicle, style: Style) -> Choices:
+    """The pins of tow sockets in which a lead may end, returns left out."""
+    found: list[tuple[Any, str]] = [((None, 0), translate("Choices", "No tow socket"))]
+    for socket in vehicle.sockets:
+        for pin in tables.socket_pins(socket.kind).values():
+            if pin.role != "return":
+                words = translate("Choices", "{socket}, pin {pin}: {function}").format(
+                    socket=socket.name, pin=pin.number, function=style.show(Text(pin.function))
+                )
+                found.append(((socket.id, pin.number), words))
+    return found
+
+
 def ways_round() -> tuple[tuple[WayRound, str], ...]:
     """Which side of the host fuse a tap takes its current from."""
     return (
@@ -336,7 +373,13 @@ def sources(vehicle: Vehicle, style: Style, hanging: str | None = None) -> Choic
         (("feed", key), translate("Choices", "Own feed: {source}").format(source=words))
         for key, words in feeds(vehicle)
     ]
-    return [*slots, *own, *(_converters(vehicle, style, hanging) if hanging else ())]
+    sockets = [
+        (("socket", each.id), translate("Choices", "Plugged into: {name}").format(name=each.name))
+        for each in vehicle.sockets
+        if hanging and each.slot is not None and each.kind not in TOW
+    ]
+    converters = _converters(vehicle, style, hanging) if hanging else ()
+    return [*slots, *own, *sockets, *converters]
 
 
 def _converters(vehicle: Vehicle, style: Style, accessory_id: str) -> Choices:

@@ -30,6 +30,7 @@ from fusemap.vehicle.model import UNREAD
 from fusemap.vehicle.words import span_words
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms import choices
+from fusemap.window.forms.accessory_parts import FIRST_CUT_OFF, CutOffFields
 from fusemap.window.forms.cable_fields import CableFields
 from fusemap.window.forms.fields import CheckField, ChoiceField, NumberField
 from fusemap.window.forms.form import MayBeAbsent, PartForm, scrolled, side_by_side
@@ -331,6 +332,12 @@ class FeedForm(PartForm):
             placeholder=self.tr("not measured"),
             hint=self.tr("Along the cable, from where the current is taken to the fuse"),
         )
+        cut = MayBeAbsent(
+            lambda: self._feed().cut_off,
+            lambda _, part: self.write("cut_off", self.tr("low-voltage cut-off"), part),
+            lambda: FIRST_CUT_OFF,
+        )
+        self._cut_off = CutOffFields(self, cut, "feed_cut_off")
         self._sleeve = self.choice("sleeve", self.tr("Before the fuse"), choices.sleeves())
 
     def _show_added(self) -> None:
@@ -338,6 +345,7 @@ class FeedForm(PartForm):
             return
         on = self._feed().added
         self._cable.show_rows(on)
+        self._cut_off.show_rows()
         for row in (self._unfused, self._sleeve):
             self.rows.setRowVisible(row, on)
 

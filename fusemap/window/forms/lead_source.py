@@ -174,6 +174,8 @@ class LeadSource:
             return ("converter", self._at.supplied_by)
         if not tap.id:
             return NOWHERE
+        if tap.kind == "plug":
+            return ("socket", tap.socket)
         return ("feed", tap.feed) if tap.slot is None else ("slot", tap.slot)
 
     # --- what is asked for ----------------------------------------------------------------------
@@ -186,6 +188,8 @@ class LeadSource:
             done = self._place(feed=wanted)
         elif kind == "converter":
             done = self._hang_on(wanted)
+        elif kind == "socket":
+            done = self._plug_in(wanted or "")
         elif kind == "slot":
             slot = look_up.slot(self._form.document.vehicle, wanted or "")
             if counts_critical(slot):
@@ -216,6 +220,11 @@ class LeadSource:
         return form.document.apply(
             text, edits.place, self._at.accessory_id, self._at.lead, **fields
         )
+
+    def _plug_in(self, socket_id: str) -> bool:
+        form = self._form
+        text = form.tr("Connect {name}").format(name=self._at.part_name())
+        return form.document.apply(text, edits.plug_in, self._at.accessory_id, socket_id)
 
     def _hang_on(self, converter_id: str | None) -> bool:
         form = self._form

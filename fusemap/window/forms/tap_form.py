@@ -11,11 +11,11 @@ from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
 from fusemap.text import Text, say
 from fusemap.vehicle import SEATED, Tap, Vehicle, edits, look_up
-from fusemap.vehicle.words import CLOSED_BY, LeadName
+from fusemap.vehicle.words import CLOSED_BY, TOW, LeadName
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms import choices
 from fusemap.window.forms.cable_fields import FIRST_CABLE, CableFields
-from fusemap.window.forms.fields import CheckField
+from fusemap.window.forms.fields import CheckField, ChoiceField
 from fusemap.window.forms.form import MayBeAbsent, PartForm
 from fusemap.window.forms.fuse_fields import FIRST_FUSE, FuseFields
 from fusemap.window.forms.lead_source import Lead, LeadSource
@@ -36,6 +36,21 @@ class LeadForm(PartForm):
         self.section(name)
         self.source = LeadSource(self, self.at)
         self._add_tap()
+        self._ends = ChoiceField(
+            lambda: (self.tap().socket, self.tap().pin),
+            self._write_end,
+            [],
+            name=self.tr("Ends at"),
+            key=f"{self.objectName()}_ends",
+        )
+        self.add(
+            self.tr("Ends at"),
+            self._ends,
+            follow=lambda: self._ends.set_choices(
+                choices.tow_pins(document.vehicle, self.theme.style)
+            ),
+        )
+        self._ends.keep_narrow()
         self.fuse = FuseFields(
             self,
             self.tr("Accessory fuse"),
@@ -60,6 +75,15 @@ class LeadForm(PartForm):
             optional=True,
             placeholder=self.tr("usual"),
             hint=self.tr("What is printed on the switch; blank for the usual figure of the rules"),
+        )
+        self._timer = self.number(
+            "timer_min",
+            self.tr("Opens after"),
+            "min",
+            least=0,
+            optional=True,
+            placeholder=self.tr("not known"),
+            hint=self.tr("How long after the ignition goes off the timer keeps this lead closed"),
         )
         self._joint = self.choice("joint", self.tr("Joint"), choices.joints(self.theme.style))
         self.out = self._cable(
@@ -174,7 +198,8 @@ class LeadForm(PartForm):
         self.out.show_rows(self.at.placed)
         self.back.show_rows(self.at.placed and power)
         shown: dict[QWidget, bool] = {
-            self._kind: tap.slot is not None,
+            self._kind: tap.slot is not None and tap.kind != "plug",
+            self._ends: self.at.placed and power and tap.kind != "plug" and self._has_tow(),
             self._way: kit,
             self._learn: kit,
             self._ceiling: kit,
@@ -184,6 +209,7 @@ class LeadForm(PartForm):
             self.fuse.row: self.at.placed,
             self._switch: self.at.placed,
             self._switch_limit: self.at.placed and tap.switch in CLOSED_BY,
+            self._timer: self.at.placed and tap.switch == "timer",
             self._joint: self.at.placed,
             self._earth: self.at.placed and power and tap.earth is None,
             self._point: self.at.placed and power and bool(self.document.vehicle.earths),
@@ -192,6 +218,15 @@ class LeadForm(PartForm):
         }
         for widget, on in shown.items():
             self.rows.setRowVisible(widget, on)
+
+    def _has_tow(self) -> bool:
+        return any(each.kind in TOW for each in self.document.vehicle.sockets)
+
+    def _write_end(self, end: tuple[str | None, int]) -> bool:
+        text = self.tr("{name}: where its lead ends").format(name=self.part_name())
+        socket, pin = end
+        change = edits.change_tap
+        return self.document.apply(text, change, self.tap().id, socket=socket, pin=pin)
 
     def _new_point(self) -> None:
         """The earth point that was only named becomes one that others can share."""

@@ -27,7 +27,7 @@ from fusemap.window.panel.slot_words import fuse_words, sentence
 from fusemap.window.shelf.kind_words import search_words
 from fusemap.window.style.theme import severity_shape
 
-FORMS: Final = ("vehicle", "battery", "parking", "feed", "earth", "rules")
+FORMS: Final = ("vehicle", "battery", "parking", "feed", "earth", "socket", "rules")
 """Forms that are there whatever is selected."""
 SELECTED: Final = ("slot", "accessory", "panel")
 """Forms of what is selected."""

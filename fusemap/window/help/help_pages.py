@@ -152,6 +152,7 @@ TOPICS: Final[Mapping[str, str]] = {
     "slot": "feeds",
     "feedPage": "circuit",
     "earthPage": "circuit",
+    "socketPage": "circuit",
     "vehicle": "task_panel",
     "panel": "task_panel",
     "circuitsPage": "task_panel",

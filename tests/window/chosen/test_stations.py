@@ -1,4 +1,4 @@
-"""The way as stations: whatever is reckoned of a lead stands at one of them, in every vehicle."""
+"""Every hop of a chain has its station, in vehicles of the trade with all that they carry."""
 
 from collections.abc import Callable
 from typing import get_args
@@ -7,33 +7,32 @@ import pytest
 
 from fusemap.assess import assess
 from fusemap.assess.result import HopKey
-from fusemap.files import demos
 from fusemap.vehicle import Vehicle, edits, look_up
 from fusemap.window.chosen.stations import AT, WHAT, feed_station, stations_of
 from tests import trade_vehicles as trade
 
-MADE = (trade.camper, trade.pickup, trade.truck, trade.motorcycle, trade.van, trade.electric)
-BUILT: dict[str, Callable[[], Vehicle]] = {each.__name__: each for each in MADE}
 
-
-def test_every_limit_of_a_lead_has_its_place_and_its_words() -> None:
+def test_each_kind_of_hop_has_a_station_and_a_name() -> None:
     assert set(AT) == set(WHAT) == set(get_args(HopKey))
 
 
-def vehicles() -> list[str]:
-    return [*BUILT, *(key for key, _ in demos.demo_names())]
-
-
-@pytest.mark.parametrize("name", vehicles())
-def test_nothing_that_is_reckoned_of_a_lead_is_left_out_of_its_way(name: str) -> None:
-    vehicle = BUILT[name]() if name in BUILT else demos.read_demo(name)
-    a = assess(vehicle)
-    assert a.chains
-    for tap_id in a.chains:
+@pytest.mark.parametrize("build", trade.BUILT, ids=lambda build: build.__name__)
+def test_every_hop_of_a_trade_vehicle_stands_at_one_station(build: Callable[[], Vehicle]) -> None:
+    a = assess(build())
+    for tap in a.vehicle.taps:
         for folded in (False, True):
-            shown = [hop for each in stations_of(a, tap_id, folded=folded) for hop in each.hops]
-            reckoned = a.chains[tap_id].hops
-            assert sorted(hop.id for hop in shown) == sorted(hop.id for hop in reckoned)
+            stations = stations_of(a, tap.id, folded=folded)
+            keys = [station.key for station in stations]
+            assert len(keys) == len(set(keys))
+            stood = [hop for station in stations for hop in station.hops]
+            assert sorted(hop.id for hop in stood) == sorted(h.id for h in a.chains[tap.id].hops)
+
+
+def test_a_cable_through_several_places_is_said_with_its_whole_length() -> None:
+    a = assess(trade.van())
+    tow = trade.tap_of(a.vehicle, "tow_module")
+    cable = next(each for each in stations_of(a, tow.id) if each.key == "cable")
+    assert "4\N{NARROW NO-BREAK SPACE}m" in str(cable.title)
 
 
 def test_a_feed_whose_own_cable_does_not_hold_says_so() -> None:

@@ -1,0 +1,251 @@
+"""The sockets: a list of them, over the form of the one chosen, a tow socket's pin by pin."""
+
+from typing import Final
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QShowEvent
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QListWidget,
+    QListWidgetItem,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from fusemap import tables
+from fusemap.text import Argument, Text, in_row, many, run_on
+from fusemap.vehicle import Socket, Vehicle, edits, look_up
+from fusemap.vehicle.words import SOCKET, TOW
+from fusemap.window.document import Document, Selection
+from fusemap.window.forms import choices
+from fusemap.window.forms.fields import NumberField
+from fusemap.window.forms.form import PartForm, scrolled
+from fusemap.window.style.theme import Theme
+
+ID: Final = Qt.ItemDataRole.UserRole
+
+
+class SocketPage(QWidget):
+    """List and form, and buttons to add and remove sockets."""
+
+    def __init__(self, document: Document, theme: Theme) -> None:
+        super().__init__()
+        self._document = document
+        self._style = theme.style
+        self._stale = True
+        self.setObjectName("socketPage")
+        self.setAccessibleName(self.tr("Sockets"))
+        self.list = QListWidget()
+        self.list.setObjectName("socketList")
+        self.list.setAccessibleName(self.tr("Sockets"))
+        self.form = SocketForm(document, theme)
+        self.add = QPushButton(self.tr("Add socket"))
+        self.add.setObjectName("socket_add")
+        self.remove = QPushButton(self.tr("Remove socket"))
+        self.remove.setObjectName("socket_remove")
+        self._lay_out()
+        self.list.currentItemChanged.connect(self._chosen)
+        self.add.clicked.connect(self._add)
+        self.remove.clicked.connect(self._remove)
+        document.changed.connect(self._vehicle_changed)
+        document.selected.connect(self._selected)
+        self._selected(document.selection)
+        self.fill()
+
+    def _lay_out(self) -> None:
+        buttons = QHBoxLayout()
+        buttons.addWidget(self.add)
+        buttons.addWidget(self.remove)
+        buttons.addStretch(1)
+        column = QVBoxLayout(self)
+        column.addWidget(self.list, 1)
+        column.addLayout(buttons)
+        column.addWidget(scrolled(self.form), 3)
+
+    def fill(self) -> None:
+        """Show the sockets as they are now."""
+        self._stale = False
+        vehicle = self._document.vehicle
+        self.list.blockSignals(True)
+        self.list.clear()
+        for socket in vehicle.sockets:
+            item = QListWidgetItem(self._words(vehicle, socket))
+            item.setData(ID, socket.id)
+            self.list.addItem(item)
+            if socket.id == self.form.socket_id:
+                self.list.setCurrentItem(item)
+        self.list.blockSignals(False)
+        if self.list.currentItem() is None:
+            self.list.setCurrentRow(0)
+            self._chosen(self.list.currentItem())
+        self.remove.setEnabled(bool(vehicle.sockets))
+
+    def _words(self, vehicle: Vehicle, socket: Socket) -> str:
+        there = sum(tap.socket == socket.id for tap in vehicle.taps)
+        said: list[Argument] = [socket.name, SOCKET[socket.kind]]
+        if there:
+            said.append(many("{n} lead in it", "{n} leads in it", there))
+        return self._style.show(in_row(said))
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with what changed while out of view."""
+        super().showEvent(event)
+        if self._stale:
+            self.fill()
+
+    def _selected(self, selection: Selection | None) -> None:
+        if selection is not None and selection.kind == "socket":
+            self.form.show_socket(selection.id)
+            self.fill()
+
+    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
+        if self.isVisible():
+            self.fill()
+        else:
+            self._stale = True
+
+    def _chosen(self, item: QListWidgetItem | None) -> None:
+        self.form.show_socket("" if item is None else item.data(ID))
+
+    def _add(self) -> None:
+        vehicle = self._document.vehicle
+        name = self.tr("Socket {n}").format(n=len(vehicle.sockets) + 1)
+        if self._document.apply(self.tr("Add socket"), edits.add_socket, name):
+            self.form.show_socket(self._document.vehicle.sockets[-1].id)
+            self.fill()
+
+    def _remove(self) -> None:
+        text = self.tr("Remove socket {name}").format(name=self.form.part_name())
+        if self._document.apply(text, edits.remove_socket, self.form.socket_id):
+            self.form.show_socket("")
+            self.fill()
+
+
+class SocketForm(PartForm):
+    """The socket that was chosen last; its pins only where it is a tow socket."""
+
+    def __init__(self, document: Document, theme: Theme) -> None:
+        self.socket_id = ""
+        name = self.tr("Socket")
+        super().__init__(document, theme, "socket", name, self._socket, self._change)
+        self.text("name", self.tr("Name"), placeholder=self.tr("socket in the boot"))
+        self.choice("kind", self.tr("It is"), choices.socket_kinds(theme.style))
+        self.choice("place", self.tr("Where it sits"), choices.places())
+        self._slot = self.choice("slot", self.tr("Fed by slot"), [])
+        self._slot.keep_narrow()
+        self.number(
+            "limit_a",
+            self.tr("Carries for long"),
+            "A",
+            optional=True,
+            placeholder=self.tr("usual"),
+            hint=self.tr("What is written on it or in the manual; of a tow socket for each pin"),
+        )
+        self._module = self.choice("module", self.tr("Its lamps are switched by"), [])
+        self._module.keep_narrow()
+        self._returns = self.choice(
+            "returns_joined", self.tr("Trailer joins 3, 11, 13"), choices.yes_no()
+        )
+        self._bridged = self.choice(
+            "lamps_joined", self.tr("Trailer joins 5 and 7"), choices.yes_no()
+        )
+        self._supplies = self.note("")
+        self._lamps_head = self.note(self.tr("What the trailer’s lamps take, pin by pin:"))
+        self._pins = {
+            pin.number: self._lamp(pin)
+            for pin in tables.socket_pins("tow_13").values()
+            if pin.role == "lamp"
+        }
+
+    def _lamp(self, pin: tables.SocketPin) -> NumberField:
+        """The watts of the lamps on a pin."""
+        words = self.theme.style.show(Text(pin.function))
+        name = self.tr("{pin}: {function}").format(pin=pin.number, function=words)
+        field = NumberField(
+            self.document,
+            self.theme.style,
+            lambda: self._watts(pin.number),
+            lambda value: self._write_watts(pin.number, name, value),
+            name=name,
+            unit="W",
+            optional=True,
+            placeholder=self.tr("not known"),
+            key=f"socket_pin_{pin.number}",
+        )
+        self.add(name, field)
+        return field
+
+    def _watts(self, number: int) -> float | None:
+        pins = self._socket().pins
+        return next((pin.watts for pin in pins if pin.number == number), None)
+
+    def _write_watts(self, number: int, name: str, value: float | None) -> bool:
+        text = f"{self.part_name()}: {name}"
+        return self.document.apply(text, edits.set_pin, self.socket_id, number, watts=value)
+
+    def part_name(self) -> str:
+        """The socket by name."""
+        return self._socket().name
+
+    def show_socket(self, socket_id: str) -> None:
+        """Show another socket."""
+        self.socket_id = socket_id
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Show the socket as it is now, and only the fields it has."""
+        socket = self._socket()
+        self.setEnabled(bool(socket.id))
+        if not hasattr(self, "_pins"):
+            super().refresh()
+            return
+        self._slot.set_choices(choices.circuit_slots(self.document.vehicle))
+        self._module.set_choices(choices.modules(self.document.vehicle))
+        super().refresh()
+        tow, pins = socket.kind in TOW, tables.socket_pins(socket.kind)
+        self._supplies.setText(self._supply_words(socket))
+        shown: dict[QWidget, bool] = {
+            self._slot: not tow,
+            self._module: tow,
+            self._returns: socket.kind == "tow_13",
+            self._bridged: tow,
+            self._supplies: tow,
+            self._lamps_head: tow,
+            **{field: number in pins for number, field in self._pins.items()},
+        }
+        for widget, on in shown.items():
+            self.rows.setRowVisible(widget, on)
+
+    def _supply_words(self, socket: Socket) -> str:
+        """What is on the supply pins; where there are none, that."""
+        show = self.theme.style.show
+        pins = tables.socket_pins(socket.kind).values()
+        supplies = [pin for pin in pins if pin.role in ("permanent", "switched")]
+        if not supplies:
+            return self.tr("No pin of this socket is a supply.")
+        lines = []
+        for pin in supplies:
+            there = [
+                look_up.accessory(self.document.vehicle, tap.accessory).name
+                for tap in self.document.vehicle.taps
+                if tap.socket == socket.id and tap.pin == pin.number
+            ]
+            what = ", ".join(there) or self.tr("nothing")
+            words = show(run_on(Text(pin.function)))
+            lines.append(
+                self.tr("Pin {pin}, {function}: {what}").format(
+                    pin=pin.number, function=words, what=what
+                )
+            )
+        lines.append(
+            self.tr("What a trailer draws there is an accessory whose own feed ends at the pin.")
+        )
+        return "\n".join(lines)
+
+    def _socket(self) -> Socket:
+        there = self.document.vehicle.sockets
+        return next((e for e in there if e.id == self.socket_id), Socket(id="", name=""))
+
+    def _change(self, vehicle: Vehicle, **changes: object) -> Vehicle:
+        return edits.change_socket(vehicle, self.socket_id, **changes)

@@ -1,0 +1,72 @@
+"""Sockets, timers, cut-offs in a feed and short runs on paper."""
+
+from fusemap.assess import assess
+from fusemap.sheet import SheetContent
+from fusemap.terminal.report import report_data
+from fusemap.vehicle import Vehicle, VoltageCutOff, edits
+from tests import trade_vehicles as trade
+from tests.checks.test_sockets import towing
+from tests.sheet.conftest import content_of
+from tests.vehicles import one_slot
+
+
+def plugged() -> Vehicle:
+    """A box in the socket of the boot."""
+    vehicle = edits.add_socket(one_slot(label="F3", circuit="Socket"), "boot socket", slot="slot-1")
+    vehicle = edits.add_accessory(vehicle, "Box", amperes=4.0)
+    return edits.plug_in(vehicle, "accessory-1", "socket-1", cable_out=trade.cable(1.5, 2.0))
+
+
+def words(content: SheetContent) -> str:
+    """All of it as one text."""
+    return repr(list(content.sections)).replace(r"\u202f", " ")
+
+
+def test_a_lead_says_the_pin_at_which_it_ends() -> None:
+    text = words(content_of(towing()))
+    assert "Tow socket, pin 9: permanent supply" in text
+    assert "Tow socket, pin 10: supply switched by ignition" in text
+
+
+def test_what_is_plugged_in_is_plugged_in_and_pulled_out() -> None:
+    text = words(content_of(plugged()))
+    assert "into boot socket." in text
+    assert "Pull the plug of" in text
+
+
+def test_plugs_and_terminals_of_spare_places_are_parts() -> None:
+    assert "Plug for: lighter socket" in words(content_of(plugged()))
+    vehicle = edits.add_accessory(one_slot(label="F3"), "Box", amperes=4.0)
+    spare = edits.place(
+        vehicle, "accessory-1", slot="slot-1", kind="terminal", cable_out=trade.cable(1.5, 2.0)
+    )
+    assert "Terminal of the box for mini, as its maker has it" in words(content_of(spare))
+
+
+def test_timers_runs_and_cut_offs_are_said() -> None:
+    vehicle = trade.pickup()
+    tap = trade.tap_of(vehicle, "light_bar", "sense")
+    vehicle = edits.change_tap(vehicle, tap.id, switch="timer", timer_min=15.0)
+    text = words(content_of(vehicle))
+    assert "a timer, from the ignition going off: 15 min" in text
+    assert "at most 60 s" in text
+    camper = trade.camper()
+    cut_off = VoltageCutOff(off_v=12.0, on_v=12.8)
+    camper = edits.change_feed(camper, camper.feeds[-1].id, cut_off=cut_off)
+    assert "Low-voltage cut-off, in the feed" in words(content_of(camper))
+
+
+def test_the_report_has_them() -> None:
+    a = assess(towing())
+    data = report_data(a, ())
+    (socket,) = data["sockets"]
+    pins = {pin["number"]: pin for pin in socket["pins"]}
+    assert len(pins) == 13
+    assert pins[6]["watts"] == 42.0
+    assert len(pins[9]["taps"]) == len(pins[10]["taps"]) == 1
+    on_nine = next(tap for tap in data["taps"] if tap["id"] == pins[9]["taps"][0])
+    assert (on_nine["socket"], on_nine["pin"]) == ("socket-1", 9)
+    (box,) = report_data(assess(plugged()), ())["sockets"]
+    assert box["taps"] == ["tap-1"]
+    winch = next(t for t in report_data(assess(trade.pickup()), ())["taps"] if t["short_s"] == 60.0)
+    assert winch["lead"] == "power"
