@@ -91,9 +91,13 @@ class Hands:
 
     def view(self) -> PanelView | None:
         """A panel of the vehicle, with the cursor on one of its slots."""
-        views = [view for view in self.window.findChildren(PanelView) if view.isVisible()]
         slots = [slot.id for panel in self.window.document.vehicle.panels for slot in panel.slots]
-        if not views or not slots:
+        if not slots:
+            return None
+        self.window.show_work()
+        self.window.focus_pane("panel")
+        views = [view for view in self.window.findChildren(PanelView) if view.isVisible()]
+        if not views:
             return None
         slot = self.random.choice(slots)
         self.window.document.select("slot", slot)
@@ -128,6 +132,7 @@ class Hands:
         parts += [("tap", tap.id) for tap in vehicle.taps]
         if parts and self.random.random() < 0.7:
             self.window.document.select(*self.random.choice(parts))
+            self.window.work.show_more()
         else:
             self.window.show_page(self.random.choice(PAGES))
         settle()

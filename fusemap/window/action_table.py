@@ -445,7 +445,7 @@ def view_keys() -> tuple[tuple[str, str, str], ...]:
         (anywhere, translate("Actions", "All menus"), native("F10")),
         (
             anywhere,
-            translate("Actions", "Back from a whole page, or to the short view"),
+            translate("Actions", "Back from a whole page, or from the list of circuits"),
             native("Esc"),
         ),
         (panel, translate("Actions", "Walk"), translate("Actions", "arrow keys")),

@@ -1,38 +1,45 @@
-"""What is selected, in full: the form that belongs to it, and the chain it is part of.
+"""What is chosen, in full, as a page: its form, and beside that the chain it is part of.
 
-Pages are made when they are first needed. A page that is no place (parking, rules) is asked for by
-its name and stays until something else is selected.
+In: what is selected, or a form's name. Out: `named`, what the page is about. Forms are made when
+they are first needed. A form that is no place (parking, rules) is asked for by its name and stays
+until something else is selected.
 """
 
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QLabel, QSplitter, QStackedWidget, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QLabel, QStackedWidget, QTabWidget, QVBoxLayout, QWidget
 
-from fusemap.vehicle import Vehicle
-from fusemap.window.document import Document, Selection
+from fusemap.vehicle import Vehicle, look_up
+from fusemap.window.chosen.content import CHOSEN, content_of
+from fusemap.window.document import Document, Selection, taps_of
 from fusemap.window.forms.form import scrolled
+from fusemap.window.parts.home import first_stop
+from fusemap.window.parts.layouts import SideBySide, is_wide
+from fusemap.window.style.measures import px
 from fusemap.window.style.theme import Theme, space
 
 CHAINED = ("slot", "tap", "accessory")
 SOURCES = 2
 """The tab of an accessory that ranks its sources; it stays while accessories are gone through."""
+SHARES = (6400, 3600)
+"""How form and chain share the width at first."""
+WIDE = 140
+"""The chain stands beside the form where the page is wider than so many letters, else below it."""
 
 
 class Details(QWidget):
-    """The right-hand side of the window. `band_wanted` asks for the chart of a tap."""
+    """Form and chain side by side."""
 
     band_wanted = Signal(str)
-    choose_photo = Signal(str)
-    """A picture is to be chosen for this panel."""
-    fit_photo = Signal(str)
-    """The grid of this panel is to be laid onto its photo."""
-    remove_photo = Signal(str)
-    """The photo of this panel is to be taken away."""
+    """The chart of this tap's fuse and cable is to be shown."""
+    photo_wanted = Signal(str, str)
+    """A photo is to be chosen, fitted or removed ("choose", "fit", "remove"): of which panel."""
     placing_wanted = Signal(dict)
     """A lead to take up, so that every slot shows its offer."""
-    asked = Signal()
-    """A page was asked for, by its name or because something is to be entered there."""
+    named = Signal(str)
+    """The page is about something else now."""
 
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
@@ -45,81 +52,108 @@ class Details(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         self.page_name = ""
         self._stack = QStackedWidget()
-        self.splitter = QSplitter(Qt.Orientation.Vertical)
-        self.splitter.setObjectName("detailsSplitter")
-        self.splitter.setChildrenCollapsible(False)
-        self.splitter.addWidget(self._stack)
         self._chain_place = QWidget()
         QVBoxLayout(self._chain_place).setContentsMargins(0, 0, 0, 0)
-        self.splitter.addWidget(self._chain_place)
-        self.splitter.setStretchFactor(0, 1)
-        self.splitter.setStretchFactor(1, 1)
-        self.splitter.setSizes([5000, 5000])
+        self.split = SideBySide("detailsSplitter", self._stack, self._chain_place)
         column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self.splitter)
+        column.setContentsMargins(px(self, 8), px(self, 4), px(self, 8), 0)
+        column.addWidget(self.split)
+        self.split.setSizes(list(SHARES))
         document.selected.connect(self._selected)
         document.changed.connect(self._vehicle_changed)
-        self._selected(document.selection)
+        self.show_selected()
+
+    @property
+    def home(self) -> QWidget:
+        """The first field of the form that is shown."""
+        return first_stop(self._pages[self.page_name])
+
+    @property
+    def title(self) -> str:
+        """What the page is about."""
+        selection = self._document.selection
+        if self.page_name in ("nothing", "vehicle") or selection is None:
+            return self._pages[self.page_name].accessibleName()
+        if selection.kind == "panel" and self.page_name == "panel":
+            return look_up.panel(self._document.vehicle, selection.id).name
+        about = {"tap": "accessory"}.get(selection.kind, selection.kind)
+        if about != self.page_name or selection.kind not in CHOSEN:
+            return self._pages[self.page_name].accessibleName()
+        head = content_of(self._document.vehicle, None, selection, None).head
+        show = self._theme.style.show
+        return " ".join(filter(None, (show(head.place), show(head.name))))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The chain beside the form where there is room."""
+        super().resizeEvent(event)
+        self.split.turn(is_wide(self, WIDE))
+
+    # --- which form -----------------------------------------------------------------------------
 
     def show_page(self, name: str) -> None:
-        """Show a page by its name."""
-        self._show_page(name)
-        self.asked.emit()
-
-    def show_selected(self) -> None:
-        """Show the page of what is selected."""
-        self._selected(self._document.selection)
-
-    def _show_page(self, name: str) -> None:
+        """Show a form by its name."""
         self.made(name)
         self.page_name = name
         self._stack.setCurrentWidget(self._pages[name])
         self._show_chain()
+        self.named.emit(self.title)
+
+    def show_selected(self) -> None:
+        """Show the form of what is selected."""
+        self._selected(self._document.selection)
+
+    def show_again(self, earlier: "Details") -> None:
+        """Show the form that was shown, before they were all made anew."""
+        self.show_page(earlier.page_name)
 
     def made(self, name: str) -> QWidget:
-        """The page of that name, made and not yet shown."""
+        """The form of that name, made and not yet shown."""
         if name not in self._pages:
             self._pages[name] = self._makers()[name]()
             self._stack.addWidget(self._pages[name])
         return self._pages[name]
 
     def page(self, name: str) -> QWidget:
-        """The page of that name; it is made if it was never shown."""
+        """The form of that name; it is shown if it never was."""
         if name not in self._pages:
-            self._show_page(name)
+            self.show_page(name)
         return self._pages[name]
 
     def _selected(self, selection: Selection | None) -> None:
         if selection is None:
             if self.page_name in ("", *CHAINED):
-                self._show_page("nothing")
+                self.show_page("nothing")
             return
         if selection.kind in ("tap", "accessory"):
-            self._show_page("accessory")
-            tabs = self._pages["accessory"]
+            tabs = self.made("accessory")
             if isinstance(tabs, QTabWidget) and tabs.currentIndex() != SOURCES:
                 tabs.setCurrentIndex(1 if selection.kind == "tap" else 0)
+            self.show_page("accessory")
         else:
-            self._show_page(selection.kind)
+            self.show_page(selection.kind)
 
-    def show_form(self) -> QWidget:
+    def form(self) -> QWidget:
         """Show the selected accessory's own form, whichever of its tabs was looked at; the form."""
         tabs = self.page("accessory")
         assert isinstance(tabs, QTabWidget)
         tabs.setCurrentIndex(0)
         form = tabs.currentWidget()
         assert form is not None
-        self.asked.emit()
         return form
+
+    # --- the chain ------------------------------------------------------------------------------
+
+    @property
+    def chained(self) -> bool:
+        """Whether what is shown is part of a chain."""
+        selection = self._document.selection
+        return self.page_name in CHAINED and selection is not None and self._placed(selection)
 
     def _show_chain(self) -> None:
         """The chain is there where there is one."""
-        selection = self._document.selection
-        chained = self.page_name in CHAINED and selection is not None and self._placed(selection)
-        if chained:
+        if self.chained:
             self._make_chain()
-        self._chain_place.setVisible(chained)
+        self._chain_place.setVisible(self.chained)
 
     def show_advice(self) -> None:
         """Show what would be right for what is selected, where there is a tap."""
@@ -127,19 +161,18 @@ class Details(QWidget):
         from fusemap.window.chain.chain_view import ChainView
 
         chain = self.findChild(ChainView)
-        if chain is not None and not self._chain_place.isHidden():
-            self.asked.emit()
+        if chain is not None and self.chained:
             chain.show_advice()
 
     def _placed(self, selection: Selection) -> bool:
         """Whether a tap belongs to what is selected."""
-        # loaded when it is first needed: the start stays short
-        from fusemap.window.document import taps_of
-
         return selection.kind in CHAINED and bool(taps_of(self._document.vehicle, selection))
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
         self._show_chain()
+        self.named.emit(self.title)
+
+    # --- the forms ------------------------------------------------------------------------------
 
     def _makers(self) -> dict[str, Callable[[], QWidget]]:
         return {
@@ -154,18 +187,17 @@ class Details(QWidget):
             "rules": self._make_rules,
             "vehicle": self._make_vehicle,
             "panel": self._make_panel,
-            "circuits": self._make_circuits,
         }
 
     def _make_hint(self) -> QWidget:
         hint = QLabel(
             self.tr(
-                "Choose a slot to see what it carries and what it could still take.\n\n"
-                "Drag an accessory from below onto a slot to plan it; while you drag, every slot "
-                "says whether it can take it."
+                "Choose a slot, an accessory or a feed on the panel: here is everything that can "
+                "be entered about it."
             )
         )
         hint.setObjectName("detailsHint")
+        hint.setAccessibleName(self.tr("Nothing is chosen"))
         hint.setWordWrap(True)
         hint.setAlignment(Qt.AlignmentFlag.AlignTop)
         hint.setProperty("muted", True)
@@ -204,12 +236,6 @@ class Details(QWidget):
         sources.show_on_panel.connect(self.placing_wanted)
         tabs.addTab(scrolled(sources), self.tr("Sources"))
         return tabs
-
-    def _make_circuits(self) -> QWidget:
-        # loaded when it is first needed: the start stays short
-        from fusemap.window.pages.circuits_page import CircuitsPage
-
-        return scrolled(CircuitsPage(self._document, self._theme))
 
     def _make_feed(self) -> QWidget:
         # loaded when it is first needed: the start stays short
@@ -258,7 +284,7 @@ class Details(QWidget):
         from fusemap.window.forms.vehicle_form import PanelForm
 
         form = PanelForm(self._document, self._theme)
-        form.choose_photo.connect(self.choose_photo)
-        form.fit_photo.connect(self.fit_photo)
-        form.remove_photo.connect(self.remove_photo)
+        for what in ("choose", "fit", "remove"):
+            asked = getattr(form, f"{what}_photo")
+            asked.connect(lambda panel_id, what=what: self.photo_wanted.emit(what, panel_id))
         return scrolled(form)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QByteArray, QEvent, QPoint, Qt, Signal
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, QShowEvent
-from PySide6.QtWidgets import QMainWindow, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QMainWindow, QPushButton, QToolButton, QVBoxLayout, QWidget
 from shiboken6 import isValid
 
 from fusemap.vehicle import Vehicle
@@ -29,6 +29,7 @@ from fusemap.window.parts.dropped import dropped_file, take_copy
 from fusemap.window.parts.later import Later
 from fusemap.window.parts.layouts import lay_out_now
 from fusemap.window.parts.message_bar import MessageBar, StandingMark
+from fusemap.window.parts.sources import source_at
 from fusemap.window.photo.photo_tools import PhotoTools
 from fusemap.window.probe.tasks import Tasks
 from fusemap.window.removals import removed_words
@@ -39,8 +40,12 @@ from fusemap.window.texts.plain import plain_tip
 
 if TYPE_CHECKING:
     from fusemap.window.help.quick_search import QuickSearch
+    from fusemap.window.pages.tables_page import TablesPage
     from fusemap.window.start.start_page import StartPage
     from fusemap.window.work_area import WorkArea
+
+
+ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
 
 class MainWindow(QMainWindow):
@@ -155,6 +160,7 @@ class MainWindow(QMainWindow):
         self.start.show_choices(
             self.settings.recent,
             self.files.demo_stories(),
+            self.look.theme,
             in_hand=self.files.name if self._open else "",
         )
         if self.pages.currentWidget() is not self.start:
@@ -193,9 +199,7 @@ class MainWindow(QMainWindow):
         work.panels.panel_wanted.connect(self.panels.add)
         work.panels.picture_dropped.connect(self.photos.take_in)
         work.panels.next_strength_wanted.connect(self.photos.next_strength)
-        work.details.choose_photo.connect(self.photos.choose_for)
-        work.details.fit_photo.connect(self.photos.fit_for)
-        work.details.remove_photo.connect(self.photos.remove_for)
+        work.photo_wanted.connect(self.photos.do_for)
         work.turned.connect(self.desk.turned)
         work.left_behind.connect(self.tasks.came_back)
         work.probe_wanted.connect(self.tasks.probe_at)
@@ -205,13 +209,13 @@ class MainWindow(QMainWindow):
         self.actions_.update()
 
     def show_page(self, name: str) -> None:
-        """Show a page of the details: the battery, a feed, the rules …"""
+        """Show a form, or the list of circuits: the battery, a feed, the rules …"""
         self.show_work()
         assert self.work is not None
-        if name in ("battery", "vehicle"):
-            self.document.select(name)  # type: ignore[arg-type]
-        self.work.details.show_page(name)
-        self.work.focus_pane("details")
+        if name == "circuits":
+            self.work.show_circuits()
+        else:
+            self.work.show_page(name)
 
     # --- what the table of actions asks -------------------------------------------------------
 
@@ -237,7 +241,7 @@ class MainWindow(QMainWindow):
     def show_advice(self) -> None:
         """Show what would be right for what is selected."""
         if self.work is not None:
-            self.work.details.show_advice()
+            self.work.show_advice()
 
     def show_search(self) -> None:
         """Open the search over everything."""
@@ -273,11 +277,11 @@ class MainWindow(QMainWindow):
 
     def show_tables(self) -> None:
         """Open the published tables, on the source of the number the keyboard is on."""
-        # loaded when it is first needed: the start stays short
-        from fusemap.window.pages.tables_page import open_tables, source_at
+        self.tables_page(source_at(self.focusWidget()))
 
-        source = source_at(self.focusWidget())
-        open_tables(self, self.document, self.look.theme.style, source)
+    def tables_page(self, source: str) -> "TablesPage":
+        """The tables, as a page of this window or beside it, on the rows that a source cites."""
+        return self.help.tables_page(source)
 
     def show_shortcuts(self) -> None:
         """Open the sheet of shortcuts."""
@@ -401,13 +405,19 @@ class MainWindow(QMainWindow):
     # --- closing --------------------------------------------------------------------------------
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Escape takes the message away, or leads back from a whole page; F10 opens the menu."""
+        """Escape takes the message away, or leads back from a whole page; F10 opens the menu.
+
+        Enter pushes the button that has the keyboard, as it does in a box.
+        """
+        focused = self.focusWidget()
         if event.key() == Qt.Key.Key_Escape and self.message.text:
             self.message.clear()
         elif event.key() == Qt.Key.Key_Escape and self.work is not None and self.working:
             self.work.go_back()
         elif event.key() == Qt.Key.Key_F10:
             self.open_menu()
+        elif event.key() in ENTER and isinstance(focused, QPushButton | QToolButton):
+            focused.click()
         else:
             super().keyPressEvent(event)
 

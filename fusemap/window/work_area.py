@@ -2,12 +2,13 @@
 
 Puts the views together and knows where the keyboard is; the views themselves know only the
 document. Panel and Plan are stages of the lid's page, Standing and Paper pages of their own;
-findings, the plan of all, the comparison and the chart of fuse and cable are whole pages with a
-way back.
+findings, the chosen thing in full, the tables, the plan of all, the comparison and the chart of
+fuse and cable are whole pages, each with a way back to where it was opened.
 """
 
-from collections.abc import Callable, Mapping
-from typing import TYPE_CHECKING, Any, Final, Literal, cast
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Final, Literal
 
 from PySide6.QtCore import QByteArray, Qt, QTimer, Signal
 from PySide6.QtGui import QKeySequence, QShortcut, QShowEvent
@@ -15,11 +16,12 @@ from PySide6.QtWidgets import QApplication, QStackedWidget, QVBoxLayout, QWidget
 from shiboken6 import isValid
 
 from fusemap.vehicle import look_up
+from fusemap.window.chosen.content import CHOSEN
 from fusemap.window.document import Document, Selection, is_there
 from fusemap.window.forms.form import scrolled
 from fusemap.window.frame.lid_page import LidPage
+from fusemap.window.frame.pages_made import STAGE_PAGES, WHOLE_PAGES, PagesMade, WithPages
 from fusemap.window.frame.rail_buttons import stage_name
-from fusemap.window.frame.whole_page import WholePage
 from fusemap.window.panel.marks_banner import MarksBanner
 from fusemap.window.panel.panel_drop import Payload, Stuck
 from fusemap.window.panel.ways_on import WaysOn
@@ -28,24 +30,28 @@ from fusemap.window.settings import Settings
 from fusemap.window.style.theme import Theme
 
 if TYPE_CHECKING:
+    from fusemap.assess.sure import Wanted
     from fusemap.checks.finding import Finding, PlaceKind
-    from fusemap.window.chain.band_view import BandView
-    from fusemap.window.findings.findings_list import FindingsList
-    from fusemap.window.pages.print_preview import PrintPreview
-    from fusemap.window.parked.parked_view import ParkedView
+    from fusemap.window.frame.in_short import InShort
 
 TableStage = Literal["panel", "plan", "standing", "paper"]
 
-LID_PARTS: Final = ("panel", "details", "shelf")
+LID_PARTS: Final = ("panel", "chosen", "shelf")
 """The parts of the lid's page."""
-STAGE_PAGES: Final = ("parked", "paper")
-"""Pages that are stages of the job."""
-WHOLE_PAGES: Final = ("findings", "band", "joint", "compare")
-"""Pages one comes back from."""
-PANES: Final = (*LID_PARTS, "parked", "paper", *WHOLE_PAGES)
+PANES: Final = (*LID_PARTS, *STAGE_PAGES, *WHOLE_PAGES)
 
 
-class WorkArea(QWidget):
+@dataclass(frozen=True)
+class Left:
+    """What a whole page was opened from: the page, what it is called, where the keyboard was."""
+
+    page: str
+    called: str
+    focus: QWidget | None
+    selection: Selection | None
+
+
+class WorkArea(WithPages):
     """All views of one document."""
 
     copy_asked = Signal()
@@ -57,7 +63,9 @@ class WorkArea(QWidget):
     turned = Signal()
     """Another page is shown, or another stage."""
     left_behind = Signal()
-    """A whole page was left, back to where it was opened from."""
+    """The last whole page was left, back to where the first was opened from."""
+    photo_wanted = Signal(str, str)
+    """A photo is to be chosen, fitted or removed ("choose", "fit", "remove"): of which panel."""
 
     def __init__(self, document: Document, theme: Theme, settings: Settings) -> None:
         super().__init__()
@@ -65,20 +73,24 @@ class WorkArea(QWidget):
         self._theme = theme
         self._settings = settings
         self._lid_stage: TableStage = self._first_stage()
-        self._back: tuple[QWidget | None, Selection | None] = (None, None)
-        self._back_page = "lid"
+        self._trail: list[Left] = []
+        """The whole page that is shown leads back to the last of these."""
         self.setObjectName("workArea")
         self.banner = MarksBanner(document)
         self.banner.answers_wanted.connect(self.show_circuits)
         self.lid = LidPage(document, theme, self.banner)
-        self.panels, self.details, self.shelf = self.lid.panels, self.lid.details, self.lid.shelf
+        self.panels, self.shelf = self.lid.panels, self.lid.shelf
         self.panels.show_photos(settings.kept.photo_strength)
         self.stack = QStackedWidget()
         self.stack.setObjectName("workPages")
         self._lid_area = scrolled(self.lid)
         """Where letters are large the lid's page is scrolled, never cut."""
         self.stack.addWidget(self._lid_area)
-        self._pages = self._make_pages()
+        self._made = PagesMade(document, theme, settings)
+        self._pages = self._made.pages
+        for page in self._pages.values():
+            page.back_wanted.connect(self.go_back)
+            self.stack.addWidget(page)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.stack)
@@ -102,9 +114,17 @@ class WorkArea(QWidget):
         self.ways.left.connect(lambda: self.focus_pane("panel"))
         self.shelf.pick_up.connect(self.start_placing)
         self.shelf.form_wanted.connect(self._show_form)
-        self.details.placing_wanted.connect(self.start_placing)
-        self.details.band_wanted.connect(self.show_band)
+        made = self._made
+        made.probe_wanted.connect(self.probe_wanted)
+        made.sure_wanted.connect(self.sure_wanted)
+        made.photo_wanted.connect(self.photo_wanted)
+        made.told_wanted.connect(self.tell)
+        made.place_wanted.connect(self.show_place)
+        made.lead_wanted.connect(self.start_placing)
+        made.band_wanted.connect(self.show_band)
+        self.lid.short_made.connect(self._join_short)
         pane = self.lid.pane.pane
+        pane.more_wanted.connect(self.show_more)
         pane.watch(self.panels.placing)
         pane.place_wanted.connect(self.start_placing)
         pane.probe_wanted.connect(self.probe_wanted)
@@ -159,12 +179,14 @@ class WorkArea(QWidget):
     @property
     def stage(self) -> TableStage:
         """The stage of the job that is shown; a whole page belongs to the stage it is left for."""
-        if self.page == "parked":
+        page = self._trail[0].page if self._trail else self.page
+        if page == "parked":
             return "standing"
-        return "paper" if self.page == "paper" else self._lid_stage
+        return "paper" if page == "paper" else self._lid_stage
 
     def show_stage(self, stage: TableStage) -> None:
         """Show the page of a stage."""
+        self._trail.clear()
         if stage in ("standing", "paper"):
             self._show({"standing": "parked", "paper": "paper"}[stage])
             return
@@ -175,37 +197,45 @@ class WorkArea(QWidget):
     def show_as(self, earlier: "WorkArea") -> None:
         """Show the page and stage that these views showed, before they were made anew."""
         self._lid_stage = earlier._lid_stage
-        self._back_page = earlier._back_page
+        self._trail = list(earlier._trail)
         self.lid.show_shelf(self._lid_stage == "plan")
-        if earlier.page in WHOLE_PAGES:
-            self._pages_named(self.stage)
+        if self._trail:
+            self._pages[earlier.page].say_back(self._trail[-1].called)
+        if earlier.page == "details":
+            self.details.show_again(earlier.details)
         self._show(earlier.page)
 
     def show_whole(self, name: str, came_from: str = "") -> None:
-        """Show a page one comes back from; `came_from` is the stage, where that is another page."""
-        if self.page not in WHOLE_PAGES:
-            self._back = (QApplication.focusWidget(), self._document.selection)
-            self._back_page = self.page
-            self._pages_named(came_from or self.stage)
-        self._show(name)
+        """Show a page one comes back from; `came_from` is the stage, where that is another page.
 
-    def _pages_named(self, stage: str) -> None:
-        for name in WHOLE_PAGES:
-            self._pages[name].say_back(stage_name(stage))
+        Opened from another whole page it leads back to that one.
+        """
+        earlier = [each.page for each in self._trail]
+        if name in earlier:
+            del self._trail[earlier.index(name) :]
+        elif self.page != name:
+            called = stage_name(came_from or self.stage)
+            if self.page in WHOLE_PAGES:
+                called = self._pages[self.page].title.text()
+            focus = QApplication.focusWidget()
+            self._trail.append(Left(self.page, called, focus, self._document.selection))
+        self._pages[name].say_back(self._trail[-1].called)
+        self._show(name)
 
     def go_back(self) -> bool:
         """Leave a whole page for where it was opened; False where none is shown."""
-        if self.page not in WHOLE_PAGES:
+        if not self._trail:
             return False
-        focus, selection = self._back
-        self._show(self._back_page)
-        if selection is None or is_there(self._document.vehicle, selection):
-            self._document.select_again(selection)
-        if focus is not None and isValid(focus) and focus.isVisible():
-            focus.setFocus(Qt.FocusReason.OtherFocusReason)
+        left = self._trail.pop()
+        self._show(left.page)
+        if left.selection is None or is_there(self._document.vehicle, left.selection):
+            self._document.select_again(left.selection)
+        if left.focus is not None and isValid(left.focus) and left.focus.isVisible():
+            left.focus.setFocus(Qt.FocusReason.OtherFocusReason)
         else:
             self._land()
-        self.left_behind.emit()
+        if not self._trail:
+            self.left_behind.emit()
         return True
 
     def _show(self, name: str) -> None:
@@ -229,6 +259,7 @@ class WorkArea(QWidget):
         if pane in WHOLE_PAGES:
             self.show_whole(pane)
         elif pane in STAGE_PAGES:
+            self._trail.clear()
             self._show(pane)
         else:
             self.show_stage("plan" if pane == "shelf" else self._lid_stage)
@@ -257,90 +288,8 @@ class WorkArea(QWidget):
         return "shelf" if self.shelf.holds(focused) else ""
 
     def _part(self, pane: str) -> QWidget:
-        lid = {"panel": self.panels, "details": self.lid.pane, "shelf": self.shelf}
+        lid = {"panel": self.panels, "chosen": self.lid.pane, "shelf": self.shelf}
         return lid[pane] if pane in lid else self._pages[pane].view
-
-    # --- the pages ------------------------------------------------------------------------------
-
-    def _make_pages(self) -> dict[str, WholePage]:
-        makers: dict[str, tuple[str, Callable[[], QWidget]]] = {
-            "parked": ("", self._make_parked),
-            "paper": ("", self._make_paper),
-            "findings": (self.tr("Findings"), self._make_findings),
-            "band": (self.tr("Fuse and cable"), self._make_band),
-            "joint": (self.tr("Plan the rest"), self._make_joint),
-            "compare": (self.tr("Compare plans"), self._make_compare),
-        }
-        made = {}
-        for name, (title, make) in makers.items():
-            page = made[name] = WholePage(name, title, self._theme, make)
-            page.back_wanted.connect(self.go_back)
-            self.stack.addWidget(page)
-        return made
-
-    @property
-    def findings(self) -> "FindingsList":
-        """The list of findings; made when it is first needed."""
-        return cast("FindingsList", self._pages["findings"].view)
-
-    @property
-    def parked(self) -> "ParkedView":
-        """The parked chart; made when it is first needed: what draws it takes long to load."""
-        return cast("ParkedView", self._pages["parked"].view)
-
-    @property
-    def band(self) -> "BandView":
-        """The chart of fuse and cable; made when it is first needed."""
-        return cast("BandView", self._pages["band"].view)
-
-    @property
-    def paper(self) -> "PrintPreview":
-        """What goes on paper; made when it is first needed."""
-        return cast("PrintPreview", self._pages["paper"].view)
-
-    def _make_findings(self) -> QWidget:
-        # loaded when it is first needed: the start stays short
-        from fusemap.window.findings.findings_list import FindingsList
-
-        made = FindingsList(self._document, self._theme)
-        made.probe_wanted.connect(self.probe_wanted)
-        made.sure_wanted.connect(self.sure_wanted)
-        made.told_wanted.connect(self.tell)
-        made.place_wanted.connect(self.show_place)
-        return made
-
-    def _make_parked(self) -> QWidget:
-        # loaded when it is first needed: the start stays short
-        from fusemap.window.parked.parked_view import ParkedView
-
-        made = ParkedView(self._document, self._theme)
-        made.probe_wanted.connect(self.probe_wanted)
-        made.go_wanted.connect(self.show_place)
-        return made
-
-    def _make_band(self) -> QWidget:
-        # loaded when it is first needed: the start stays short
-        from fusemap.window.chain.band_view import BandView
-
-        return BandView(self._document, self._theme)
-
-    def _make_paper(self) -> QWidget:
-        # loaded when it is first needed: the start stays short
-        from fusemap.window.pages.print_preview import PrintPreview
-
-        return PrintPreview(self._document, self._theme.style, self._settings)
-
-    def _make_joint(self) -> QWidget:
-        # loaded when it is first needed: the start stays short
-        from fusemap.window.pages.plan_page import PlanPage
-
-        return PlanPage(self._document, self._theme)
-
-    def _make_compare(self) -> QWidget:
-        # loaded when it is first needed: the start stays short
-        from fusemap.window.pages.compare_page import ComparePage
-
-        return ComparePage(self._document, self._theme)
 
     # --- what is gone to ------------------------------------------------------------------------
 
@@ -351,24 +300,82 @@ class WorkArea(QWidget):
 
     def show_circuits(self) -> None:
         """Show the list of all circuits, to answer what they are, beside the panel."""
-        self.details.show_page("circuits")
+        self.show_stage(self._lid_stage)
+        self.lid.pane.show_circuits()
+
+    def show_page(self, name: str) -> None:
+        """Show a form by its name: the battery, the feeds, the rules …"""
+        if name in ("battery", "vehicle"):
+            self._document.select(name)  # type: ignore[arg-type]
+        self.show_whole("details")
+        self.details.show_page(name)
         self.focus_pane("details")
+
+    def show_more(self) -> None:
+        """Show what is chosen in full."""
+        self.show_whole("details")
+        self.details.show_selected()
+        self.focus_pane("details")
+
+    def show_tables(self, source: str = "") -> None:
+        """Show the tables, on the rows that a source text cites."""
+        self.show_whole("tables")
+        self.tables.look_for_source(source)
+        self.focus_pane("tables")
 
     def search_accessories(self) -> None:
         """Go to the search over the accessories and the library, with nothing typed yet."""
         self.shelf.search_for("")
         self.focus_pane("shelf")
 
+    def show_advice(self) -> None:
+        """Show what would be right for what is selected, where there is a tap."""
+        if self._document.selection is not None:
+            self.show_more()
+            self.details.show_advice()
+
     def show_place(self, kind: "PlaceKind", place_id: str) -> None:
-        """Show a place on the panel, and in full beside it."""
-        self.show_stage(self._lid_stage)
-        self._document.select(kind, place_id)
-        self.focus_pane("panel" if kind == "slot" else "details")
+        """Show a place on the panel, and what is to be said of it beside it, or on its page."""
+        if kind in CHOSEN:
+            self.show_stage(self._lid_stage)
+            self._document.select(kind, place_id)
+            self.focus_pane("panel" if kind == "slot" else "chosen")
+        else:
+            self._document.select(kind, place_id)
+            self.show_more()
 
     def show_finding(self, finding: "Finding") -> None:
         """Show a finding with its ways out."""
         self.focus_pane("findings")
         self.findings.show_finding(finding)
+
+    def _join_short(self, short: "InShort") -> None:
+        short.page_wanted.connect(self._show_all_of)
+        short.finding_wanted.connect(self.show_finding)
+        short.place_wanted.connect(self.show_place)
+        short.wanted_wanted.connect(self._settle)
+
+    def _show_all_of(self, name: str) -> None:
+        """All of what stands in short below the lid."""
+        if name == "findings":
+            self.focus_pane("findings")
+        elif name == "standing":
+            self.focus_pane("parked")
+        else:
+            self.sure_wanted.emit()
+
+    def _settle(self, wanted: "Wanted") -> None:
+        """Have read, or said, what makes it sure."""
+        # loaded when it is first needed: the start stays short
+        from fusemap.fixes.fix import answer
+
+        way = answer(self._document.vehicle, wanted)
+        if way.read is not None:
+            self.probe_wanted.emit(*way.read, way.state or "")
+        elif way.tell is not None:
+            self.tell(*way.tell)
+        else:
+            self.sure_wanted.emit()
 
     def go_finding(self, step: int) -> None:
         """Go to the next finding, or with −1 to the one before, and select its place."""
@@ -383,12 +390,10 @@ class WorkArea(QWidget):
 
     def tell(self, kind: "PlaceKind", place_id: str) -> None:
         """Go to the field where something is said of a feed or an accessory."""
-        self.show_stage(self._lid_stage)
         self._document.select(kind, place_id)
+        self.show_more()
         if kind == "accessory":
-            self.details.show_form()
-        else:
-            self.lid.pane.show_more()
+            self.details.form()
         key = {"feed": "feed_nothing_else", "accessory": "accessory_inrush_multiple"}[kind]
         if kind == "feed" and self._lacks_length(place_id):
             key = "feed_unfused_m"
@@ -403,21 +408,18 @@ class WorkArea(QWidget):
 
     def _show_form(self) -> None:
         """The form of the selected accessory, whichever of its tabs was looked at."""
-        first_stop(self.details.show_form()).setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.show_more()
+        first_stop(self.details.form()).setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     # --- sizes ----------------------------------------------------------------------------------
 
     def _restore(self) -> None:
         for name, state in self._settings.kept.splitters.items():
-            sizes = QByteArray.fromBase64(state.encode())
-            if name == "details":
-                self.details.splitter.restoreState(sizes)
-            else:
-                self.lid.restore(name, bytes(sizes.data()))
+            self.lid.restore(name, bytes(QByteArray.fromBase64(state.encode()).data()))
 
     def keep(self) -> None:
         """Put the sizes into the settings."""
-        states = {"details": bytes(self.details.splitter.saveState().data()), **self.lid.states()}
+        states = {**self.lid.states(), **self._made.states()}
         for name, state in states.items():
             kept = bytes(QByteArray(state).toBase64().data()).decode()
             self._settings.kept.splitters[name] = kept

@@ -70,7 +70,11 @@ def choose(window: MainWindow, name: str, words: str) -> None:
     row = next(row for row in range(box.count()) if words in box.itemText(row))
     index = rows.model().index(row, 0)
     rows.scrollTo(index)
-    click(rows.viewport(), rows.visualRect(index).center())
+    # a mouse comes to a row before it presses there
+    at = rows.visualRect(index).center()
+    QTest.mouseMove(rows.viewport(), at)
+    QTest.qWait(20)
+    click(rows.viewport(), at)
     QTest.qWait(20)
 
 

@@ -141,9 +141,13 @@ def test_from_a_new_vehicle_to_a_saved_file(window: MainWindow, tmp_path: Path, 
 
     # its own load as measured
     view.go_to("slot-1")
+    assert window.work is not None
+    window.work.show_more()
     fill(window, "slot_load_ignition", "3")
     fill(window, "slot_load_running", "3")
     fill(window, "slot_load_accessory", "0")
+    press(Key.Key_Escape)
+    assert window.work.page == "lid"
 
     # a work lamp from the library: the airbag slot refuses it, the sockets' slot takes it
     lamp = mime_of(Payload(kind="work_lamp"))
@@ -168,7 +172,7 @@ def test_from_a_new_vehicle_to_a_saved_file(window: MainWindow, tmp_path: Path, 
     window.document.select("tap", tap.id)
     before = len(rows(window))
     assert window.work is not None
-    window.work.lid.pane.show_more()
+    window.work.show_more()
     choose(window, "powerLead_way_round", "Load side")
     assert window.document.vehicle.taps[0].way_round == "load_side"
     assert any("load side" in row for row in rows(window)), rows(window)

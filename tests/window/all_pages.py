@@ -19,18 +19,18 @@ from fusemap.window import asking
 from fusemap.window.document import Document
 from fusemap.window.files.file_questions import ask_changed
 from fusemap.window.main_window import MainWindow
-from fusemap.window.pages.tables_page import TablesPage
 from fusemap.window.panel.panel_drop import Payload, Stuck
 from fusemap.window.photo.taking import pack
 from fusemap.window.photo.walk_dialog import WalkDialog
 from tests.window.photo.pictures import picture
 
 SIZE = (1280, 720)
-DETAILS = (
+FORMS = (
     "vehicle", "battery", "parking", "feed", "earth", "socket", "rules", "panel", "circuits",
     "nothing",
 )  # fmt: skip
 PANES = ("shelf", "findings", "parked", "band", "joint", "compare", "paper")
+TABLES = ("own_slots", "own_accessories", "own_feeds", "fuse_families")
 
 
 def every_page(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
@@ -101,24 +101,31 @@ def _forms(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
     vehicle = window.document.vehicle
     tapped = next(tap.slot for tap in vehicle.taps if tap.slot is not None)
     window.document.select("slot", tapped)
+    window.work.show_more()
     settle(60)
     yield "slot", window
     converter = next((a for a in vehicle.accessories if a.converter is not None), None)
     for accessory in filter(None, (vehicle.accessories[0], converter)):
         window.document.select("accessory", accessory.id)
+        window.work.show_more()
         tabs = window.findChild(QTabWidget, "accessoryTabs")
         assert tabs is not None
         for index in range(tabs.count()):
             tabs.setCurrentIndex(index)
             settle(60)
             yield f"accessory {accessory.id} {index}", window
-    for name in DETAILS:
+    for name in FORMS:
         if name == "panel":
-            window.document.select("panel", vehicle.panels[0].id)
+            window.work.show_place("panel", vehicle.panels[0].id)
         else:
             window.show_page(name)
         settle(120)
         yield name, window
+    window.show_tables()
+    for key in TABLES:
+        window.work.tables.show_table(key)
+        settle(60)
+        yield f"table {key}", window
 
 
 def _whole(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
@@ -169,7 +176,6 @@ def _openers(window: MainWindow) -> dict[str, Callable[[], QWidget | None]]:
 
     tasks = window.tasks
     return {
-        "tables": lambda: _tables(window),
         "shortcuts": lambda: about.show_shortcuts(window),
         "about": lambda: about.show_about(window, window.look.theme.style),
         "paste": tasks.paste_table,
@@ -187,11 +193,6 @@ def _openers(window: MainWindow) -> dict[str, Callable[[], QWidget | None]]:
 
 def _asked(window: MainWindow, action: str) -> None:
     window.actions_.trigger(action)
-
-
-def _tables(window: MainWindow) -> QWidget:
-    window.show_tables()
-    return next(w for w in window.findChildren(TablesPage))
 
 
 def _walked(window: MainWindow) -> QWidget:

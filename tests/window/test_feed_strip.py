@@ -21,6 +21,7 @@ from fusemap.window.panel.strip_places import places_in
 from fusemap.window.panel.strip_rows import Carried, StripRow, carried, strip_rows
 from fusemap.window.panel.strip_words import ampere_words, share_words
 from fusemap.window.style.theme import LIGHT
+from tests import trade_vehicles as trade
 
 
 @pytest.fixture
@@ -189,3 +190,36 @@ def test_a_feed_that_goes_leaves_its_row(lid: PanelPages, qtbot: Any) -> None:
         lid.document.apply("x", edits.change_slot, slot_id, feed_class="unfed")
     qtbot.wait(20)
     assert len(page.strip.rows) == before - 1
+
+
+# --- a second battery -----------------------------------------------------------------------------
+
+
+def test_a_panel_on_the_second_battery_says_so_at_its_head() -> None:
+    vehicle = trade.camper()
+    second = [f.id for f in vehicle.feeds if f.battery == "second" and f.parent is None]
+    assert second, "the camper has one"
+    vehicle = all_on(vehicle, second[0])
+    head, *others = strip_rows(vehicle.panels[0], vehicle, None)
+    assert str(head.source) == "second battery"
+    assert not any(row.source for row in others), "said once"
+
+
+def test_among_feeds_of_the_starter_battery_one_of_the_second_says_so() -> None:
+    vehicle = trade.camper()
+    second = next(f.id for f in vehicle.feeds if f.battery == "second" and f.parent is None)
+    first = next(f.id for f in vehicle.feeds if f.battery != "second" and f.parent is None)
+    vehicle = all_on(vehicle, first)
+    one = next(s for s in vehicle.panels[0].slots if s.kind == "fuse")
+    vehicle = edits.change_slot(vehicle, one.id, feed=second, feed_class="permanent")
+    head, *others = strip_rows(vehicle.panels[0], vehicle, None)
+    assert not head.source or str(head.source) != "second battery"
+    assert [row.feeds for row in others if row.source] == [(second,)]
+
+
+def all_on(vehicle: Vehicle, feed: str) -> Vehicle:
+    """Every fuse slot of the first panel on this feed, live always."""
+    for slot in vehicle.panels[0].slots:
+        if slot.kind == "fuse":
+            vehicle = edits.change_slot(vehicle, slot.id, feed=feed, feed_class="permanent")
+    return vehicle

@@ -3,15 +3,25 @@
 from typing import Any
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QComboBox, QLineEdit, QPlainTextEdit, QPushButton, QWidget
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QComboBox,
+    QLabel,
+    QLineEdit,
+    QPlainTextEdit,
+    QPushButton,
+    QWidget,
+)
 
 from fusemap import tables
 from fusemap.files.demos import read_demo
 from fusemap.vehicle import STATES, Fuse, StateLoads, Vehicle, WakeUp, edits
 from fusemap.window.document import Document
 from fusemap.window.forms import choices
+from fusemap.window.forms.accessory_form import AccessoryForm
 from fusemap.window.forms.feed_page import FeedPage
+from fusemap.window.forms.form import scrolled
 from fusemap.window.forms.parking_form import ParkingForm
 from fusemap.window.forms.rules_form import RulesForm
 from fusemap.window.forms.slot_form import SlotForm
@@ -284,3 +294,71 @@ def test_what_takes_something_away_looks_so(qtbot: Any) -> None:
     page = FeedPage(Document(read_demo("family_estate")), LIGHT)
     qtbot.addWidget(page)
     assert page.remove.property("kind") == "danger"
+
+
+def test_a_form_stands_in_two_columns_where_there_is_room_and_goes_back_to_one(
+    qtbot: Any, qapp: Any
+) -> None:
+    """Sections keep their order; none is parted; fields begin at one distance in both columns."""
+    apply_theme(qapp, LIGHT)
+    form = BatteryForm(Document(read_demo("family_estate")), LIGHT)
+    area = scrolled(form)
+    qtbot.addWidget(area)
+    area.resize(1100, 700)
+    area.show()
+    qtbot.wait(50)
+    assert form.rows.columns == 2
+    kind = form.findChild(QWidget, "battery_chemistry")
+    assert kind is not None
+    left, right = (each.mapTo(form, QPoint(0, 0)) for each in (kind, form.second))
+    assert right.x() > left.x() + kind.width(), "beside it"
+    heads = [each.mapTo(form, QPoint(0, 0)) for each in form.findChildren(QLabel) if head(each)]
+    columns = {point.x() for point in heads}
+    assert len(columns) == 2
+    for column in columns:
+        down = [point.y() for point in heads if point.x() == column]
+        assert down == sorted(down)
+    area.resize(500, 700)
+    qtbot.wait(50)
+    assert form.rows.columns == 1
+    assert area.horizontalScrollBar().maximum() == 0
+
+
+def head(label: QLabel) -> bool:
+    """Whether it is the heading of a section of the battery's own."""
+    return label.font().bold() and label.isVisible()
+
+
+def test_rows_that_come_and_go_move_the_rest_of_their_column(qtbot: Any, qapp: Any) -> None:
+    """In two columns, too: a cut-off is ticked, its three figures come, nothing lies over them."""
+    apply_theme(qapp, LIGHT)
+    document = Document(read_demo("family_estate"))
+    tracker = next(a for a in document.vehicle.accessories if a.cut_off is None)
+    document.select("accessory", tracker.id)
+    form = AccessoryForm(document, LIGHT)
+    area = scrolled(form)
+    qtbot.addWidget(area)
+    area.resize(1000, 700)
+    area.show()
+    qtbot.wait(50)
+    assert form.rows.columns == 2
+    tick = form.findChild(QAbstractButton, "accessory_cut_off")
+    below = form.findChild(QWidget, "accessory_converter")
+    assert tick is not None
+    assert below is not None
+
+    def at(widget: QWidget) -> int:
+        return widget.mapTo(form, QPoint(0, 0)).y()
+
+    before = at(below)
+    tick.click()
+    qtbot.wait(50)
+    figure = form.findChild(QWidget, "accessory_cut_off_delay_s")
+    assert figure is not None
+    assert figure.isVisible()
+    if figure.mapTo(form, QPoint(0, 0)).x() == below.mapTo(form, QPoint(0, 0)).x():
+        assert at(below) >= at(figure) + figure.height()
+    assert at(below) > before
+    tick.click()
+    qtbot.wait(50)
+    assert at(below) == before

@@ -323,10 +323,10 @@ def test_the_lid_has_its_share_of_the_width(qtbot: Any, size: tuple[int, int]) -
     assert page.beside
     assert page.panels.width() >= 0.73 * size[0] - 1
     short = page.pane.width()
-    page.pane.show_more()
+    page.pane.show_circuits()
     qtbot.waitUntil(lambda: page.pane.width() > short, timeout=2000)
-    assert page.panels.width() > 0.6 * size[0], "while a long form is seen"
-    page.pane.show_short()
+    assert page.panels.width() > 0.6 * size[0], "while the list of circuits is seen"
+    page.pane.show_chosen()
     qtbot.waitUntil(lambda: page.pane.width() == short)
 
 
@@ -390,3 +390,19 @@ def test_the_figures_of_the_verdict_are_never_cut(
     known(window, qtbot)
     for cell in window.frame_.verdict.cells.values():
         assert cell.width_for(large=cell.large) <= cell.width(), cell.key
+
+
+def test_the_button_to_undo_keeps_its_sign_when_there_is_something_to_undo(
+    window: MainWindow, qtbot: Any
+) -> None:
+    """Its action is called anew at each step, and has no sign of its own."""
+    undo = window.frame_.rail.undo
+    assert not undo.icon().isNull()
+    vehicle = window.document.vehicle
+    assert window.document.apply("Name", edits.change_vehicle, name=f"{vehicle.name} 2")
+    qtbot.wait(20)
+    assert undo.isEnabled()
+    assert not undo.icon().isNull()
+    window.document.stack.undo()
+    qtbot.wait(20)
+    assert not undo.icon().isNull()

@@ -198,10 +198,10 @@ def test_f1_explains_the_stage_the_form_and_the_page_that_is_shown(window: MainW
 def test_f1_explains_the_chosen_thing_in_short_and_in_full(window: MainWindow) -> None:
     tap = window.document.vehicle.taps[0]
     window.document.select("slot", tap.slot)
-    window.focus_pane("details")
+    window.focus_pane("chosen")
     assert topic_of(QApplication.focusWidget()) == "task_chain"
     assert window.work is not None
-    window.work.lid.pane.show_more()
+    window.work.show_more()
     assert topic_of(QApplication.focusWidget()) == "feeds"
     window.document.select("accessory", tap.accessory)
     tabs = window.findChild(QTabWidget, "accessoryTabs")
@@ -231,7 +231,7 @@ def test_every_subject_of_the_help_belongs_to_a_part_of_the_window(window: MainW
         ("tap", vehicle.taps[0].id),
     ):
         window.document.select(kind, key)  # type: ignore[arg-type]
-        window.work.lid.pane.show_more()
+        window.work.show_more()
     QApplication.processEvents()
     parts = {widget.objectName() for widget in window.findChildren(QWidget)}
     assert set(help_pages.TOPICS) - parts == set()
@@ -240,6 +240,8 @@ def test_every_subject_of_the_help_belongs_to_a_part_of_the_window(window: MainW
 
 def test_learn_opens_the_page_about_what_stands_beside_it(window: MainWindow, qtbot: Any) -> None:
     window.document.select("slot", window.document.vehicle.panels[0].slots[0].id)
+    assert window.work is not None
+    window.work.show_more()
     button = window.findChild(QWidget, "learn_feeds")
     assert button is not None
     qtbot.mouseClick(button, Qt.MouseButton.LeftButton)

@@ -438,7 +438,7 @@ def test_f6_goes_round_all_parts_and_back(window: MainWindow, qtbot: Any) -> Non
     for _ in range(3):
         qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_F6)
         seen.append(window.work.focused_pane())
-    assert seen == ["details", "shelf", "panel"]
+    assert seen == ["chosen", "shelf", "panel"]
     qtbot.keyClick(QApplication.focusWidget(), Qt.Key.Key_F6, Qt.KeyboardModifier.ShiftModifier)
     assert window.work.focused_pane() == "shelf"
 

@@ -97,7 +97,7 @@ def test_it_leads_to_the_list_of_all_circuits(window: MainWindow, qtbot: Any) ->
     assert banner is not None
     qtbot.waitUntil(lambda: not banner.isHidden())
     qtbot.mouseClick(banner.each_button, Qt.MouseButton.LeftButton)
-    assert window.work.details.page_name == "circuits"
+    assert window.work.lid.pane.listing
     page = window.findChild(CircuitsPage)
     assert page is not None
     qtbot.waitUntil(lambda: QApplication.focusWidget() is page.list)

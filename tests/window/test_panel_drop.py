@@ -21,6 +21,7 @@ from fusemap.placement import candidates
 from fusemap.text import Style
 from fusemap.vehicle import Fuse, edits, look_up
 from fusemap.window.document import Document, Selection
+from fusemap.window.main_window import MainWindow
 from fusemap.window.panel.panel_drop import MIME, Payload, mime_of, payload_of
 from fusemap.window.panel.panel_model import OFFER
 from fusemap.window.panel.panel_pages import PanelPages
@@ -433,3 +434,46 @@ def _mouse_move(view: PanelView, to: QPoint) -> None:
         PLAIN,
     )
     QApplication.sendEvent(view.viewport(), event)
+
+
+def test_while_a_refusal_is_asked_the_other_slots_go_on_offering(
+    opened: MainWindow, qtbot: Any
+) -> None:
+    """Nobody knows when F26 is live: it waits there, and the rest can still be compared."""
+    placing, view = opened.work.panels.placing, opened.work.panels.current_view()
+    charger = next(a for a in opened.document.vehicle.accessories if a.name == "Phone charger")
+    assert placing.begin(Payload(accessory=charger.id))
+    offered = dict(placing.offers)
+    assert placing.refuse("dash-f26")
+    assert opened.work.ways.isVisible()
+    assert not placing.active
+    model = view.panel_model
+    kept = {key: model.data(model.index_of(key), OFFER) for key in offered if "dash" in key}
+    assert kept.pop("dash-f26") is None, "there it waits"
+    assert kept == {key: offer for key, offer in offered.items() if key in kept}
+    QTest.keyClick(opened.work.ways.measure, Qt.Key.Key_Escape)
+    assert not any(model.data(model.index_of(key), OFFER) for key in kept)
+
+
+def test_the_hint_of_a_drag_ends_with_a_whole_sentence(opened: MainWindow, qtbot: Any) -> None:
+    """At a small laptop's width a sentence for which there is no room is left out, not cut."""
+    opened.resize(1366, 768)
+    view = opened.work.panels.current_view()
+    page = opened.work.panels.current_page()
+    placing = opened.work.panels.placing
+    charger = next(a for a in opened.document.vehicle.accessories if a.name == "Phone charger")
+    mime = mime_of(Payload(accessory=charger.id))
+    left, plain = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
+    for key in ("dash-f15", "dash-f5", "dash-f30", "dash-f1"):
+        at = view.visualRect(view.panel_model.index_of(key)).center()
+        for kind in (QDragEnterEvent, QDragMoveEvent):
+            QApplication.sendEvent(
+                view.viewport(), kind(at, Qt.DropAction.MoveAction, mime, left, plain)
+            )
+        qtbot.wait(10)
+        assert placing.active
+        assert page.hint.text()
+        assert not page.hint.text().endswith("…")
+        width = page.hint.fontMetrics().horizontalAdvance(page.hint.text())
+        assert width <= page.hint.width()
+    placing.end()

@@ -140,6 +140,11 @@ def test_in_every_form(window: MainWindow, kind: str) -> None:
         window.document.select(kind, part)  # type: ignore[arg-type]
         settle()
         assert found(window) == []
+        assert window.work is not None
+        window.work.show_more()
+        settle()
+        assert found(window) == [], "in full"
+        window.work.go_back()
 
 
 @pytest.mark.parametrize("page", ["parking", "rules", "feed", "battery"])

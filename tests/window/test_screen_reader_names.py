@@ -25,12 +25,13 @@ def test_every_box_to_choose_from_has_a_label_of_its_own(opened: MainWindow) -> 
     tap = next(tap for tap in opened.document.vehicle.taps if tap.slot is not None)
     opened.document.select("tap", tap.id)
     boxes = set(seen(opened))
+    opened.work.show_more()
     tabs = opened.work.details.page("accessory")
     for at in range(tabs.count()):
         tabs.setCurrentIndex(at)
         boxes |= set(seen(opened))
     for page in PAGES:
-        opened.work.details.show_page(page)
+        opened.show_page(page)
         boxes |= set(seen(opened))
     for pane in ("shelf", "findings", "parked", "band"):
         opened.focus_pane(pane)
@@ -47,8 +48,9 @@ def test_fuse_and_place_are_told_by_name(opened: MainWindow) -> None:
     opened.document.select("tap", tap.id)
     page = opened.work.panels.current_page()
     page.name_button.click()
-    opened.work.lid.pane.show_more()
     told = {box.objectName(): labels_of(box) for box in seen(opened)}
+    opened.work.show_more()
+    told |= {box.objectName(): labels_of(box) for box in seen(opened)}
     assert told["powerLead_fuse"] == ["Fuse family"]
     assert told["powerLead_rating"] == ["Fuse rating"]
     assert told[f"panelPlace_{opened.panels.panel.id}"] == ["Where the panel sits"]

@@ -12,7 +12,9 @@ from fusemap.text import Style
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Fuse, Vehicle, edits
 from fusemap.window.document import Document, Selection
+from fusemap.window.main_window import MainWindow
 from fusemap.window.panel.panel_drop import MIME, Payload, payload_of
+from fusemap.window.shelf.chips import fair_share, wide_of
 from fusemap.window.shelf.shelf import Shelf
 from fusemap.window.shelf.shelf_list import ShelfList, chip
 from fusemap.window.style import measures
@@ -457,3 +459,32 @@ def test_what_is_removed_while_searching_leaves_the_keyboard_here_and_the_lid_fr
     assert [each.name for each in shelf.document.vehicle.accessories] == ["Camera"]
     assert shelf.search.hasFocus()
     assert not shelf.library.isVisible()
+
+
+def test_what_was_searched_for_and_moved_shows_all_again(opened: MainWindow) -> None:
+    """A search that stays hides everything else of the vehicle."""
+    shelf, document = opened.work.shelf, opened.document
+    opened.focus_pane("shelf")
+    shelf.search_for("revers")
+    assert [row.name for row in shelf.own.shelf.rows] == ["Rear camera"]
+    camera = next(a for a in document.vehicle.accessories if a.name == "Rear camera")
+    placing = opened.work.panels.placing
+    assert placing.begin(Payload(accessory=camera.id))
+    assert placing.drop(placing.ranked[0])
+    assert shelf.search.text() == ""
+    assert len({row.name for row in shelf.own.shelf.rows}) == len(document.vehicle.accessories)
+
+
+def test_chips_are_whole_where_there_is_room_and_the_widest_yield_first(
+    opened: MainWindow, qtbot: Any
+) -> None:
+    chips = opened.work.shelf.own
+    opened.tasks.show("plan")
+    opened.resize(2200, 800)
+    qtbot.wait(30)
+    font = chips.font()
+    wides = [wide_of(row, font) for row in chips.shelf.rows]
+    shown = [chips.visualRect(chips.shelf.index(n, 0)).width() for n in range(len(wides))]
+    assert shown == wides, "every word is there"
+    assert fair_share([100, 100, 300], 460) == 260
+    assert fair_share([10, 10], 15) == 7

@@ -8,7 +8,7 @@ from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import STATES, Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.forms.slot_currents import COLUMNS, CurrentsModel, CurrentsTable
-from fusemap.window.pages.tables_page import source_at
+from fusemap.window.parts.sources import source_at
 from fusemap.window.style.theme import LIGHT
 from tests.vehicles import one_slot
 

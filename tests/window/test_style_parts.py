@@ -20,7 +20,6 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.assess.verdict import Verdict
-from fusemap.window.parts.dots import ReckoningDots
 from fusemap.window.style import bars, icons, letters, measures, sheet
 from fusemap.window.style.colours import LIGHT, THEMES, VERDICT_ROLES, Theme
 from fusemap.window.style.signs import draw_verdict
@@ -119,9 +118,9 @@ def bar(look: Theme, known: float | None, most: float, verdict: Verdict = "holds
     image = QImage(WIDE + 20, HIGH + 20, QImage.Format.Format_ARGB32)
     image.fill(look.colour("base"))
     painter = QPainter(image)
-    bars.draw_load_bar(painter, QRectF(10, 10, WIDE, HIGH), known, most, look, verdict=verdict)
-    painter.end()
     role = VERDICT_ROLES[verdict] if verdict in ("fails", "may_not_hold") else "load"
+    bars.draw_load_bar(painter, QRectF(10, 10, WIDE, HIGH), known, most, look, role)
+    painter.end()
     ink = look.colour(role)
     rows = range(13, 10 + HIGH - 3)
     return [
@@ -160,9 +159,9 @@ def test_past_the_limit_a_bar_has_a_stop_that_stands_out(look: Theme, most: floa
     image.fill(look.colour("base"))
     painter = QPainter(image)
     place = QRectF(10, 10, WIDE, HIGH)
-    bars.draw_load_bar(painter, place, 0.9, most, look, verdict="may_not_hold")
+    bars.draw_load_bar(painter, place, 0.9, most, look, "caution")
     painter.end()
-    above = image.pixelColor(10 + WIDE - 2, 7)
+    above = image.pixelColor(10 + WIDE - 1, 7)
     assert near(above, look.colour("caution")) == (most > 1)
 
 
@@ -187,22 +186,18 @@ def test_verdicts_differ_without_their_colours(qapp: Any, look: Theme) -> None:
 
 
 @by_name
-def test_what_is_reckoned_has_three_dots_in_the_width_of_its_figure(
-    qtbot: Any, look: Theme
-) -> None:
-    dots = ReckoningDots(look, "100–129\u2009%")
-    qtbot.addWidget(dots)
-    dots.resize(dots.sizeHint())
-    narrow = ReckoningDots(look, "5\u2009%")
-    qtbot.addWidget(narrow)
-    assert narrow.sizeHint().width() < dots.sizeHint().width()
-    picture = dots.grab().toImage()
-    ground = picture.pixelColor(0, 0)
-    middle = picture.height() // 2
-    row = [picture.pixelColor(x, middle) != ground for x in range(picture.width())]
-    runs = sum(now and not before for before, now in zip([False, *row], row, strict=False))
-    assert runs == 3
-    assert dots.accessibleName() == "Being reckoned"
+def test_what_is_reckoned_has_three_dots_in_the_middle_of_its_place(look: Theme) -> None:
+    wide, high = 60, 20
+    image = QImage(wide, high, QImage.Format.Format_ARGB32)
+    image.fill(look.colour("base"))
+    painter = QPainter(image)
+    bars.draw_dots(painter, QRectF(0, 0, wide, high), look.colour("frame"))
+    painter.end()
+    ink = [near(image.pixelColor(x, high // 2), look.colour("frame")) for x in range(wide)]
+    begins = [x for x in range(1, wide) if ink[x] and not ink[x - 1]]
+    assert len(begins) == 3
+    ends = max(x for x in range(wide) if ink[x])
+    assert abs((wide - 1 - ends) - begins[0]) <= 1, "as far from the left as from the right"
 
 
 def drawn_in_grey(name: str, look: Theme) -> bytes:

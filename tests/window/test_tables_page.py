@@ -10,15 +10,17 @@ from PySide6.QtGui import QGuiApplication, QKeySequence
 from PySide6.QtWidgets import QApplication, QMainWindow, QToolButton
 
 from fusemap import tables
+from fusemap.files.demos import read_demo
 from fusemap.text import ENGLISH, Style
 from fusemap.vehicle import Cable, Fuse, Vehicle, edits
 from fusemap.window.chain.chain_view import ChainView
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
 from fusemap.window.pages.table_words import fitting
-from fusemap.window.pages.tables_page import TablesPage, open_tables, source_at
+from fusemap.window.pages.tables_page import TablesPage, open_beside
 from fusemap.window.parts import export
 from fusemap.window.parts.headline import BasisView
+from fusemap.window.parts.sources import open_tables, source_at
 from fusemap.window.settings import Settings
 from fusemap.window.style.theme import LIGHT
 
@@ -122,7 +124,7 @@ def test_the_rows_shown_are_saved(page: TablesPage, tmp_path: Path) -> None:
         assert len(list(csv.DictReader(file))) == len(tables.table("copper").rows)
 
 
-def test_escape_closes(page: TablesPage, qtbot: Any) -> None:
+def test_escape_closes_them_beside_the_window(page: TablesPage, qtbot: Any) -> None:
     qtbot.keyClick(page, Qt.Key.Key_Escape)
     assert not page.isVisible()
 
@@ -153,11 +155,25 @@ def tapped() -> Vehicle:
                        cable_out=Cable(section_mm2=1.0, length_m=2.0))  # fmt: skip
 
 
+class Window(QMainWindow):
+    """A window that has the tables, round one view."""
+
+    def __init__(self, view: Any, style: Style = ENGLISH) -> None:
+        super().__init__()
+        self.setCentralWidget(view)
+        self._document = view.document
+        self._style = style
+
+    def tables_page(self, source: str) -> TablesPage:
+        return open_beside(self, self._document, self._style, source)
+
+
 def test_a_source_that_a_number_names_opens_the_rows_that_have_it(qtbot: Any) -> None:
     view = ChainView(Document(tapped()), LIGHT)
     qtbot.addWidget(view)
     source = "IEC 60364-4-43; Littelfuse MINI blade fuse 32 V, series 297 data sheet"
-    page = open_tables(view, view.document, ENGLISH, source)
+    assert open_tables(view, source) is None, "no window round it has them"
+    page = open_beside(view, view.document, ENGLISH, source)
     assert page.search.text() == "“Littelfuse MINI blade fuse 32 V, series 297 data sheet”"
     assert "fuse_times" in listed(page)
     assert "cautions" not in listed(page)
@@ -166,15 +182,15 @@ def test_a_source_that_a_number_names_opens_the_rows_that_have_it(qtbot: Any) ->
 def test_there_is_one_window_of_tables(qtbot: Any) -> None:
     view = ChainView(Document(tapped()), LIGHT)
     qtbot.addWidget(view)
-    page = open_tables(view, view.document, ENGLISH)
-    assert open_tables(view, view.document, ENGLISH, "Littelfuse, Fuseology") is page
+    page = open_beside(view, view.document, ENGLISH)
+    assert open_beside(view, view.document, ENGLISH, "Littelfuse, Fuseology") is page
 
 
 def test_in_another_language_the_tables_are_opened_anew(qtbot: Any) -> None:
     view = ChainView(Document(tapped()), LIGHT)
     qtbot.addWidget(view)
-    english = open_tables(view, view.document, ENGLISH)
-    german = open_tables(view, view.document, Style("de"))
+    english = open_beside(view, view.document, ENGLISH)
+    german = open_beside(view, view.document, Style("de"))
     assert german is not english
     assert not english.isVisible()
     german.show_table("joints")
@@ -184,10 +200,11 @@ def test_in_another_language_the_tables_are_opened_anew(qtbot: Any) -> None:
 
 def test_a_hops_menu_leads_to_the_tables_behind_it(qtbot: Any) -> None:
     view = ChainView(Document(tapped()), LIGHT)
-    qtbot.addWidget(view)
-    view.resize(500, 600)
-    with qtbot.waitExposed(view):
-        view.show()
+    window = Window(view)
+    qtbot.addWidget(window)
+    window.resize(500, 600)
+    with qtbot.waitExposed(window):
+        window.show()
     view.document.select("tap", "tap-1")
     QApplication.processEvents()
     row = next(r for r in range(view.model.rowCount()) if view.model.key(r) == "host_fuse")
@@ -195,16 +212,16 @@ def test_a_hops_menu_leads_to_the_tables_behind_it(qtbot: Any) -> None:
     assert source_at(view.list) == tables.rule_default("continuous_share").source.title
     menu = view.list.hop_menu()
     next(a for a in menu.actions() if a.objectName() == "hopTables").trigger()
-    page = view.findChild(TablesPage)
+    page = window.findChild(TablesPage)
     assert page is not None
     assert "rules" in listed(page)
 
 
 def test_the_basis_of_a_number_has_a_button_to_its_tables(qtbot: Any) -> None:
-    window = QMainWindow()
-    qtbot.addWidget(window)
     basis = BasisView(Document(tapped()), ENGLISH, "Why", "why")
-    window.setCentralWidget(basis)
+    basis.document = Document(tapped())  # type: ignore[attr-defined]
+    window = Window(basis)
+    qtbot.addWidget(window)
     basis.show_text("a + b", "Littelfuse, Fuseology")
     with qtbot.waitExposed(window):
         window.show()
@@ -291,3 +308,92 @@ def test_the_abbreviations_in_circuit_names_are_readable(page: TablesPage) -> No
     heads = [page.model.headerData(n, Qt.Orientation.Horizontal) for n in range(5)]
     assert heads[4] == "Where it was found"
     assert page.model.data(page.model.index(0, 4)) == "usual in the trade"
+
+
+# --- the vehicle's own tables ---------------------------------------------------------------------
+
+
+@pytest.fixture
+def own(qtbot: Any) -> TablesPage:
+    made = TablesPage(Document(read_demo("family_estate")), LIGHT.style)
+    qtbot.addWidget(made)
+    with qtbot.waitExposed(made):
+        made.show()
+    return made
+
+
+def cells(page: TablesPage, row: int) -> list[str]:
+    columns = range(page.model.columnCount())
+    return [str(page.model.index(row, column).data()) for column in columns]
+
+
+def test_the_vehicles_own_tables_come_first_with_a_row_for_each_thing(own: TablesPage) -> None:
+    vehicle = own.document.vehicle
+    assert listed(own)[:3] == ["own_slots", "own_accessories", "own_feeds"]
+    counts = []
+    for key in listed(own)[:3]:
+        own.show_table(key)
+        counts.append(own.model.rowCount())
+    slots = sum(len(panel.slots) for panel in vehicle.panels)
+    assert counts == [slots, len(vehicle.accessories), len(vehicle.feeds)]
+
+
+def test_a_slot_says_both_ends_of_its_load_and_its_verdict(own: TablesPage) -> None:
+    own.show_table("own_slots")
+    row = own.model.places.index(("slot", "dash-f11"))
+    label, circuit, load, verdict, fuse = cells(own, row)[:5]
+    assert (label, circuit, verdict) == ("F11", "Climate control panel", "does not hold")
+    assert load.replace("\u202f", " ") == "121–130 %"
+    assert fuse.replace("\u202f", " ").startswith("7.5 A mini")
+
+
+def test_what_was_never_read_is_not_nothing(own: TablesPage) -> None:
+    """F26 has no reading at all: up to what its fuse carries."""
+    own.show_table("own_slots")
+    row = own.model.places.index(("slot", "dash-f26"))
+    told = [cell.replace("\u202f", " ") for cell in cells(own, row)]
+    assert "0–100 %" in told
+    assert "not known when it is live" in told
+
+
+def test_typing_looks_through_the_own_tables_too(own: TablesPage, qtbot: Any) -> None:
+    qtbot.keyClicks(own.search, "climate")
+    assert listed(own)[0] == "own_slots"
+    assert [place for _, place in own.model.places] == ["dash-f11"]
+    own.memory.setChecked(True)
+    assert "own_slots" not in listed(own), "nothing of one's own is from memory"
+
+
+def test_enter_on_an_own_row_asks_for_its_place(own: TablesPage, qtbot: Any) -> None:
+    own.show_table("own_feeds")
+    own.view.setFocus()
+    asked: list[tuple[str, str]] = []
+    own.place_wanted.connect(lambda *place: asked.append(place))
+    qtbot.keyClick(own.view, Qt.Key.Key_Down)
+    qtbot.keyClick(own.view, Qt.Key.Key_Return)
+    assert asked == [("feed", own.document.vehicle.feeds[1].id)]
+
+
+def test_an_edit_is_in_the_own_tables_at_once(own: TablesPage) -> None:
+    own.show_table("own_slots")
+    assert own.document.apply("Circuit", edits.change_slot, "dash-f11", circuit="Fan")
+    assert cells(own, own.model.places.index(("slot", "dash-f11")))[1] == "Fan"
+
+
+def test_with_a_vehicle_in_hand_the_tables_are_a_page_of_the_window(qtbot: Any) -> None:
+    window = MainWindow(Document(), Settings())
+    qtbot.addWidget(window)
+    with qtbot.waitExposed(window):
+        window.show()
+    window.show_tables()
+    beside = window.findChild(TablesPage)
+    assert beside is not None
+    assert beside.isWindow(), "no vehicle is in hand yet"
+    beside.close()
+    window.document.set_vehicle(tapped())
+    window.show_tables()
+    assert window.work is not None
+    assert window.work.page == "tables"
+    assert not window.work.tables.isWindow()
+    qtbot.keyClick(window, Qt.Key.Key_Escape)
+    assert window.work.page == "lid"

@@ -62,6 +62,8 @@ def show_everything(window: MainWindow, qtbot: Any) -> list[str]:
     for kind, place_id in places:
         shown.append(f"{kind} {place_id}")
         window.document.select(kind, place_id)  # type: ignore[arg-type]
+        assert window.work is not None
+        window.work.show_more()
         qtbot.wait(10)
         yield_names(window, shown[-1])
     for pane in PANES:

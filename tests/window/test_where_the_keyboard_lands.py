@@ -4,10 +4,12 @@ from typing import Any
 
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QPushButton
 
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.window.document import Selection
 from fusemap.window.main_window import MainWindow
+from fusemap.window.panel.lid_questions import AddPanelDialog
 from tests.window.keyboard_hands import focus, press
 
 Key = Qt.Key
@@ -96,3 +98,26 @@ def test_the_same_name_twice_gets_a_number(opened: MainWindow, van: Vehicle) -> 
     opened.work.shelf.search_for("Dash cam")
     opened.work.shelf.new_button.click()
     assert opened.document.vehicle.accessories[-1].name == "Dash cam 2"
+
+
+def test_enter_pushes_the_button_that_has_the_keyboard(opened: MainWindow, qtbot: Any) -> None:
+    """The next step leads a newcomer to counting rows and columns: by Enter, as by the mouse."""
+    opened.document.set_vehicle(Vehicle(name="Van"))
+    opened.tasks.show("panel")
+    button = opened.work.panels.findChild(QPushButton, "noPanelAdd")
+    button.setFocus()
+    press(Key.Key_Return)
+    dialog = opened.findChild(AddPanelDialog)
+    assert dialog is not None
+    dialog.close()
+
+
+def test_the_next_step_of_an_empty_vehicle_asks_for_rows_and_columns_at_once(
+    opened: MainWindow, qtbot: Any
+) -> None:
+    opened.document.set_vehicle(Vehicle(name="Van"))
+    qtbot.waitUntil(lambda: opened.frame_.state.title is not None)
+    opened.follow_step()
+    dialog = opened.findChild(AddPanelDialog)
+    assert dialog is not None
+    dialog.close()

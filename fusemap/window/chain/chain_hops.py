@@ -31,6 +31,7 @@ from fusemap.vehicle.words import STATE, State, span_words
 from fusemap.window.document import Document
 from fusemap.window.parts.headline import basis_lines
 from fusemap.window.parts.row_list import LOOK, Bar, Index, Line, RowList, RowLook
+from fusemap.window.parts.sources import open_tables
 from fusemap.window.style.theme import Theme, draw_doubt, draw_severity
 
 # --- in words and rows --------------------------------------------------------------------------
@@ -405,10 +406,7 @@ class Hops(RowList):
         return menu
 
     def _show_tables(self) -> None:
-        # the tables are looked into seldom: the window starts without their page
-        from fusemap.window.pages.tables_page import open_tables
-
-        open_tables(self, self._document, self._theme.style, self.source_here())
+        open_tables(self, self.source_here())
 
     def toggle(self, row: int) -> None:
         """Open what is closed, close what is open."""

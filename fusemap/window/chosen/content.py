@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from fusemap.window.chosen.stations import Station
 
 CHOSEN = ("slot", "tap", "accessory", "feed", "battery")
-"""What can be chosen here; of a panel or the vehicle there is the long form alone."""
+"""What can be chosen here; of a panel or the vehicle there is its page alone."""
 
 
 @dataclass(frozen=True)

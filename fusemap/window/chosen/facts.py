@@ -274,6 +274,8 @@ def feed_head(vehicle: Vehicle, feed: Feed) -> Head:
 def feed_facts(vehicle: Vehicle, feed: Feed) -> tuple[Fact, ...]:
     """Where it comes from, its fuse and limit, what else it carries."""
     source: Argument = say("the battery")
+    if feed.battery == "second":
+        source = say("the second battery")
     if feed.parent is not None:
         source = look_up.feed(vehicle, feed.parent).name
     return (

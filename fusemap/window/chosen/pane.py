@@ -65,7 +65,7 @@ class ChosenPane(CatchingUp):
     """Head, facts, the way of the chosen tap, and at its foot the way out."""
 
     more_wanted = Signal()
-    """The long form is to be seen."""
+    """All that can be entered about it is to be seen."""
     probe_wanted = Signal(str, str, str)
     """This slot or feed is to be read now: which of the two, its id, and the state or nothing."""
     told_wanted = Signal(str, str)
@@ -211,10 +211,11 @@ class ChosenPane(CatchingUp):
         tap = look_up.tap(vehicle, self._tap) if self._tap else None
         a = self._assessed()
         self.content = content_of(vehicle, a, selection, tap)
-        if selection is None and a is not None and vehicle.panels:
+        chosen = selection is not None and selection.kind in CHOSEN
+        if not chosen and a is not None and vehicle.panels:
             self.content = whole_content(vehicle, a, self.document.findings)
         self._show_chooser(ids)
-        self._show_content(more=selection is not None)
+        self._show_content(more=chosen)
         self._show_ways(a)
 
     def _show_chooser(self, ids: list[str]) -> None:
@@ -239,7 +240,7 @@ class ChosenPane(CatchingUp):
     def _hint(self) -> Text:
         """What to do where there is nothing to see yet."""
         selection = self.document.selection
-        if selection is None:
+        if selection is None or selection.kind not in CHOSEN:
             return say(
                 "Choose a slot to see what it carries and what it could still take. Drag an "
                 "accessory onto a slot to plan it: while you drag, every slot says whether it can "
@@ -259,7 +260,8 @@ class ChosenPane(CatchingUp):
             words = self.tr("Place it on the panel") if there else ""
             self.ways.show_one(words, self._place)
             return
-        if self.document.selection is None:
+        selection = self.document.selection
+        if selection is None or selection.kind not in CHOSEN:
             self._show_worst(a)
             return
         if a is None:

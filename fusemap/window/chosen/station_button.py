@@ -12,8 +12,9 @@ from PySide6.QtWidgets import QAbstractButton, QSizePolicy
 from fusemap.text import say
 from fusemap.window.chosen.measures import sized, small
 from fusemap.window.chosen.parts_drawn import draw_part
+from fusemap.window.style.bars import hatch
 from fusemap.window.style.measures import px
-from fusemap.window.style.signs import draw_hatch, draw_verdict
+from fusemap.window.style.signs import draw_verdict
 from fusemap.window.style.theme import Theme, draw_severity
 from fusemap.window.texts.plain import plain_tip
 
@@ -292,7 +293,7 @@ def paint_bar(
     end = track.width() * min(1.0, max(known, most))
     if end > wide + 1:
         open_part = QRectF(track.left() + wide, track.top(), end - wide, track.height())
-        draw_hatch(painter, open_part, theme.colour("caution" if doubt else "muted_text"))
+        hatch(painter, open_part, theme.colour("caution" if doubt else "muted_text"))
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(solid)
     if wide > 0:

@@ -11,13 +11,13 @@ from math import isfinite, isnan
 from typing import Final
 
 from fusemap.assess import Assessment, Hop
-from fusemap.assess.chain import feed_hop
+from fusemap.assess.chain import added_hops, feed_hop
 from fusemap.assess.sure_words import LINK_NAME
 from fusemap.assess.verdict import VERDICT_WORDS, VERDICTS, Verdict, decides, verdict_of
 from fusemap.assess.words import cable_words, fuse_words
 from fusemap.text import NOTHING, Amount, Argument, Text, given, many, run_on, say, share
 from fusemap.vehicle import Cable, Feed, Fuse, Slot, Tap, look_up
-from fusemap.vehicle.words import SEATED, SWITCH, TAP, FeedClass, span_words
+from fusemap.vehicle.words import SEATED, SWITCH, TAP, BatteryName, FeedClass, span_words
 from fusemap.window.chain.chain_hops import end_words, margin_words
 from fusemap.window.chosen.station_places import AT, LEADS, WHAT, Part, Place
 
@@ -81,6 +81,9 @@ def stations_of(a: Assessment, tap_id: str, *, folded: bool = False) -> tuple[St
     if folded and above:
         nearest = list(above.values())[-1]
         found = [_feed(a, tap, nearest[0], tuple(feeds))]
+    if _battery(a, tap) == "second":
+        # the starter battery goes without saying; this one does not
+        found.insert(0, Station("battery", "battery", say("Second battery"), in_lid=True))
     link = tuple(hop for hop in hops if AT[hop.key] == "link")
     if link:
         found.insert(0, _with_hops(Station("link", "relay", LINK_NAME), "link", link))
@@ -127,6 +130,15 @@ def way_behind(a: Assessment, accessory_id: str, *, folded: bool = False) -> tup
     mine = {behind_key(each) for each in (accessory_id, *over)}
     found = stations_of(a, tap.id, folded=folded)
     return tuple(s for s in found if s.key in mine or not s.key.startswith(behind_key("")))
+
+
+def _battery(a: Assessment, tap: Tap) -> BatteryName:
+    """Which battery a tap's feeds hang on."""
+    if a.vehicle.second_battery is None:
+        return "starter"
+    first = tap.feed if tap.slot is None else look_up.slot(a.vehicle, tap.slot).feed
+    feeds = list(look_up.feeds_above(a.vehicle, first))
+    return feeds[-1].battery if feeds else "starter"
 
 
 def _is_there(place: Place, tap: Tap) -> bool:
@@ -244,7 +256,7 @@ def _with_hops(station: Station, place: Place, hops: tuple[Hop, ...]) -> Station
 
 def _of_what(station: Station, hop: Hop) -> Text:
     """A figure that the station is not there for, with its name."""
-    other_feed = hop.key == "feed" and hop.id != station.key
+    other_feed = bool(hop.feed) and f"feed:{hop.feed}" != station.key
     what = hop.title if other_feed else WHAT[hop.key].capital()
     return say("{what}: {used}", what=what, used=_used(hop))
 
@@ -325,7 +337,7 @@ def _own_fuse(a: Assessment, slot: Slot) -> Station:
     title = say("Fuse {slot}: none in it", slot=name)
     if slot.fuse is not None:
         title = say("Fuse {slot}, {rating}", slot=name, rating=given(slot.fuse.rating, "A"))
-    return replace(_slot(a, slot), key="host", title=title, slot_id="", in_lid=True)
+    return replace(slot_station(a, slot), key="host", title=title, slot_id="", in_lid=True)
 
 
 # --- the slots of a feed --------------------------------------------------------------------------
@@ -334,11 +346,14 @@ def _own_fuse(a: Assessment, slot: Slot) -> Station:
 def slots_of(a: Assessment, feed: Feed) -> tuple[Station, ...]:
     """What hangs on a feed: its slots, the fullest first."""
     here = [slot for slot in look_up.slots(a.vehicle) if slot.feed == feed.id]
-    found = [_slot(a, slot) for slot in here if slot.id in a.slots.index and slot.kind == "fuse"]
+    found = [
+        slot_station(a, slot) for slot in here if slot.id in a.slots.index and slot.kind == "fuse"
+    ]
     return tuple(sorted(found, key=lambda each: -(each.most or 0.0)))
 
 
-def _slot(a: Assessment, slot: Slot) -> Station:
+def slot_station(a: Assessment, slot: Slot) -> Station:
+    """A slot of a feed: both ends of what its fuse carries."""
     column = a.slots.index[slot.id]
     known, most = (float(end.slots.worst_share[column]) for end in (a.known, a.most))
     station = Station(
@@ -377,7 +392,8 @@ def feed_station(a: Assessment, feed: Feed) -> Station:
         "{feed}, {fuse}", feed=feed.name, fuse=fuse_words(feed.fuse)
     )  # fmt: skip
     station = Station(f"feed:{feed.id}", "fuse" if feed.fuse else "feed", title, fuse=feed.fuse)
-    return _with_hops(station, "feed", (feed_hop(a, feed),))
+    cable = added_hops(a, feed, a.feed_hops) if feed.added else ()
+    return _with_hops(station, "feed", (feed_hop(a, feed), *cable))
 
 
 def feed_way(a: Assessment, feed: Feed) -> tuple[Station, ...]:

@@ -17,6 +17,7 @@ from fusemap.window.chosen.measures import label, sized, small
 from fusemap.window.chosen.station_button import PAD, PITCH, StationButton
 from fusemap.window.document import Document
 from fusemap.window.parts.later import Later
+from fusemap.window.parts.sources import open_tables
 from fusemap.window.style.measures import px
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import copyable_label
@@ -82,10 +83,7 @@ class StationSum(QWidget):
         return self._source
 
     def _show_tables(self) -> None:
-        # the tables are looked into seldom: the window starts without their page
-        from fusemap.window.pages.tables_page import open_tables
-
-        open_tables(self, self._document, self._theme.style, self._source)
+        open_tables(self, self._source)
 
 
 class WayView(QWidget):

@@ -25,6 +25,7 @@ from fusemap.window.findings.groups import figure_of, group_of
 from fusemap.window.findings.rows import draw_group
 from fusemap.window.findings.station_row import StationRow
 from fusemap.window.parts.later import Later
+from fusemap.window.parts.sources import open_tables
 from fusemap.window.style.marks import drawn_icon
 from fusemap.window.style.measures import px
 from fusemap.window.style.theme import Theme, space
@@ -360,7 +361,4 @@ class Details(QWidget):
         return "" if self._finding is None else str(self._finding.source)
 
     def _show_tables(self) -> None:
-        # loaded when it is first needed: the start stays short
-        from fusemap.window.pages.tables_page import open_tables
-
-        open_tables(self, self._document, self._theme.style, self.source_here())
+        open_tables(self, self.source_here())

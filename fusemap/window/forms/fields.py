@@ -74,6 +74,7 @@ class ChoiceField(Choice):
         # all fields of a form are equally wide
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.activated.connect(self._chosen)
+        self.currentIndexChanged.connect(self.updateGeometry)
         self.set_choices(choices)
 
     def keep_narrow(self) -> None:
@@ -81,6 +82,19 @@ class ChoiceField(Choice):
         self._narrow = True
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.setMinimumContentsLength(NARROW_LETTERS)
+
+    def minimumSizeHint(self) -> QSize:
+        """Room for what is chosen: the list has the longer ones.
+
+        A form lays label and field side by side as if there were nothing between them: that, too.
+        """
+        least = super().minimumSizeHint()
+        if self._narrow or not self.count():
+            return least
+        advance = self.fontMetrics().horizontalAdvance
+        widest = max(advance(self.itemText(row)) for row in range(self.count()))
+        spare = widest - advance(self.currentText()) - self.fontMetrics().height()
+        return QSize(least.width() - spare, least.height())
 
     def _measure(self) -> None:
         """Ask for the room its words need.

@@ -14,10 +14,9 @@ from typing import Any, Generic, TypeVar
 
 from msgspec import Struct
 from msgspec.structs import replace
-from PySide6.QtCore import QEvent, Qt
-from PySide6.QtGui import QShowEvent
+from PySide6.QtCore import QEvent, QSize, Qt
+from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
-    QFormLayout,
     QFrame,
     QHBoxLayout,
     QLabel,
@@ -31,6 +30,7 @@ from fusemap.errors import EditRefused
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.forms.fields import ChoiceField, Field, NumberField, TextField
+from fusemap.window.forms.form_rows import FormRows
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label
 
@@ -47,15 +47,13 @@ class Form(QWidget):
         self._headings: list[QLabel] = []
         self.setObjectName(key)
         self.setAccessibleName(name)
-        self.rows = QFormLayout(self)
-        self.rows.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
-        self.rows.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
-        self.rows.setLabelAlignment(Qt.AlignmentFlag.AlignLeft)
+        self.rows = FormRows(self)
         self._set_spacing()
         document.changed.connect(self._vehicle_changed)
 
-    def section(self, title: str) -> QLabel:
-        """A heading over the rows that follow."""
+    def section(self, title: str, *, across: bool = False) -> QLabel:
+        """A heading over the rows that follow; they need the whole width where `across`."""
+        self.rows.begin(across=across)
         heading = plain_label(text=title, wrap=False)
         font = heading.font()
         font.setBold(True)
@@ -104,6 +102,16 @@ class Form(QWidget):
         super().showEvent(event)
         if self._stale:
             self.refresh()
+        self.rows.share(anew=True)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Sections stand side by side where there is room."""
+        super().resizeEvent(event)
+        self.rows.share()
+
+    def minimumSizeHint(self) -> QSize:
+        """In one column."""
+        return self.rows.least()
 
     def changeEvent(self, event: QEvent) -> None:
         """Spacing follows the font."""

@@ -282,8 +282,7 @@ class GrowingList:
         while len(self._rows) < wanted:
             row = ListRow(form.document, form.theme.style, self._of, len(self._rows))
             self._rows.append(row)
-            at: Any = form.rows.getWidgetPosition(self._add)
-            form.rows.insertRow(at[0], row)
+            form.rows.insert_above(self._add, row)
             for field in row.fields:
                 form.watch(field)
 

@@ -235,7 +235,7 @@ class SlotForm(PartForm):
         self.add(self.tr("Note"), note)
 
     def _add_currents(self) -> None:
-        self.section(self.tr("Currents by state"))
+        self.section(self.tr("Currents by state"), across=True)
         self.currents = CurrentsTable(self.document, self.theme)
         self.currents.came.connect(self.refresh)
         self.rows.addRow(self.currents)

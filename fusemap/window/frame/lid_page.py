@@ -1,18 +1,18 @@
 """The page of Panel and Plan: the lid, a lane, beside it what is chosen, below all the shelf.
+On a large screen three short lists stand between lid and shelf.
 
 In: the document. The lid has three quarters of the width; where the window is narrow, or its
 letters large, the pane goes under the lid. Out: sizes the user has dragged, to be kept. What
 stands beside the lid, below it and over it is put together here, and nowhere else.
 """
 
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-from PySide6.QtCore import QByteArray, QEvent, QObject, Qt
+from PySide6.QtCore import QByteArray, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
 
 from fusemap.window.chosen.beside import Beside
-from fusemap.window.details import Details
 from fusemap.window.document import Document
 from fusemap.window.panel.panel_pages import PanelPages
 from fusemap.window.parts.later import Later
@@ -21,6 +21,9 @@ from fusemap.window.style.measures import px
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.way.way_overlay import WayOverlay
 
+if TYPE_CHECKING:
+    from fusemap.window.frame.in_short import InShort
+
 LID_PER_CENT: Final = 73
 """At least so much of the width is the lid's, up to a width of `WIDE` [%]."""
 WIDE: Final = 1600
@@ -28,10 +31,12 @@ WIDE: Final = 1600
 design]."""
 WIDE_PER_CENT: Final = 20
 """So much of a wide window's width is the pane's [%]; never less than it had before."""
+ROOMY: Final = (2000, 1000)
+"""From this width and height on short lists stand below the lid [px of the design]."""
 LANE: Final = 22
 """Between lid and pane, where the current's way leaves the lid [px of the design]."""
-FORM: Final = 525
-"""So wide is the pane at least while a long form is seen in it [px of the design]."""
+LISTED: Final = 525
+"""So wide is the pane at least while the list of circuits is seen in it [px of the design]."""
 NARROW: Final = 1200
 """Below this width the pane goes under the lid [px of the design]."""
 UNDER_PER_CENT: Final = 62
@@ -48,13 +53,17 @@ KEPT: Final = {"lid": Qt.Orientation.Horizontal, "lid_under": Qt.Orientation.Ver
 class LidPage(QWidget):
     """Lid, pane and shelf. `head` are lines that are there while there is something to say."""
 
+    short_made = Signal(object)
+    """The short lists were made: an `InShort`."""
+
     def __init__(self, document: Document, theme: Theme, *head: QWidget) -> None:
         super().__init__()
+        self._document = document
+        self._theme = theme
         self.setObjectName("lidPage")
         self.panels = PanelPages(document, theme)
-        self.details = Details(document, theme)
         self.shelf = Shelf(document, theme)
-        self.pane = Beside(document, theme, self.details)
+        self.pane = Beside(document, theme)
         """What stands beside the lid."""
         self.strip: QWidget = self.shelf
         """What stands below both."""
@@ -69,12 +78,19 @@ class LidPage(QWidget):
             f"QSplitter#lidSplitter::handle:hover {{ background: {theme.raised}; }}"
         )
         self.split.setHandleWidth(px(self, LANE))
-        self.split.addWidget(self.panels)
+        self.short: InShort | None = None
+        """What stands below the lid where that leaves room; made when it first does."""
+        self._left = QWidget()
+        left = QVBoxLayout(self._left)
+        left.setContentsMargins(0, 0, 0, 0)
+        left.setSpacing(space(self, "small"))
+        left.addWidget(self.panels, 1)
+        self.split.addWidget(self._left)
         self.split.addWidget(self.pane)
         self.split.splitterMoved.connect(self._dragged)
         self._as_dragged: dict[Qt.Orientation, QByteArray] = {}
         self._soon = Later(self._share, self)
-        self.details.installEventFilter(self)
+        self.pane.changed.connect(self._soon.start)
         column = QVBoxLayout(self)
         edge = space(self, "small")
         column.setContentsMargins(edge, 0, edge, 0)
@@ -104,7 +120,8 @@ class LidPage(QWidget):
         way = Qt.Orientation.Horizontal if self.beside else Qt.Orientation.Vertical
         if self.split.orientation() != way:
             self.split.setOrientation(way)
-        for part, least in ((self.panels, LID_LEAST), (self.pane, PANE_LEAST)):
+        self._show_short()
+        for part, least in ((self._left, LID_LEAST), (self.pane, PANE_LEAST)):
             own = part.minimumSizeHint().height()
             part.setMinimumHeight(0 if self.beside else max(own, px(self, least)))
         if way in self._as_dragged:
@@ -117,20 +134,33 @@ class LidPage(QWidget):
             pane = beside * (100 - UNDER_PER_CENT) // 100
         self.split.setSizes([beside - pane, pane])
 
+    def _show_short(self) -> None:
+        """The short lists below the lid, where there is room for more than the lid."""
+        roomy = self.width() >= px(self, ROOMY[0]) and self.height() >= px(self, ROOMY[1])
+        if roomy and self.short is None:
+            self.short = self._make_short()
+        if self.short is not None:
+            self.short.setVisible(roomy)
+
+    def _make_short(self) -> "InShort":
+        # loaded when it is first needed: the start stays short
+        from fusemap.window.frame.in_short import InShort
+
+        made = InShort(self._document, self._theme)
+        layout = self._left.layout()
+        assert layout is not None
+        layout.addWidget(made)
+        self.short_made.emit(made)
+        return made
+
     def _pane_wide(self) -> int:
         """What the lid's part and the lane leave [px]."""
         whole = self.width()
         beside = self.split.handleWidth() + whole - self.split.width()
         most = min(whole, px(self, WIDE)) * (100 - LID_PER_CENT) // 100 - beside
-        if self.details.isVisibleTo(self):
-            most = max(most, px(self, FORM))
+        if self.pane.listing:
+            most = max(most, px(self, LISTED))
         return most if whole <= px(self, WIDE) else max(most, whole * WIDE_PER_CENT // 100)
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """A long form came, or went: the pane needs more width, or gives it back."""
-        if watched is self.details and event.type() in (QEvent.Type.Show, QEvent.Type.Hide):
-            self._soon.start()
-        return False
 
     def _dragged(self, *_: object) -> None:
         self._as_dragged[self.split.orientation()] = self.split.saveState()

@@ -21,7 +21,7 @@ from fusemap.window.frame.rail_buttons import (
 )
 from fusemap.window.style import icons
 from fusemap.window.style.letters import letters
-from fusemap.window.style.measures import px
+from fusemap.window.style.measures import height, px
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import plain_tip
 
@@ -118,7 +118,7 @@ class Rail(QFrame):
         for button, icon in ((self.menu, "menu"), (self.undo, "undo"), (self.search, "search")):
             button.setIcon(icons.icon(icon, theme.colour("text"), size))
             button.setIconSize(QSize(size, size))
-            button.setFixedSize(px(self, 32), px(self, 32))
+            button.setFixedSize(height(self, "icon"), height(self, "icon"))
         for key, stage in self.stages.items():
             stage.theme = theme
             stage.setText(stage_name(key))  # the language may be another, too
@@ -140,6 +140,7 @@ class Rail(QFrame):
         for button, action in ((self.undo, undo), (self.search, search)):
             button.setDefaultAction(action)
             button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly)
+            action.setIconVisibleInMenu(False)
             # whatever the action tells, the button takes its icon from it again
             action.changed.connect(self.say_actions)
         self.say_actions()
@@ -232,5 +233,5 @@ class Rail(QFrame):
         """What everything but the next step takes [px]."""
         name = self.name.sizeHint().width() + px(self, 4) if self.name.text() else 0
         stages = sum(button.sizeHint().width() for button in self.stages.values())
-        icons = px(self, 32) * 3
+        icons = height(self, "icon") * 3
         return name + stages + icons + px(self, 4) * 11 + px(self, 8) * 2

@@ -4,6 +4,7 @@ In: what `JobState` knows. Out: `reason_wanted` with which of the three: whether
 it stands, what is open. A cell that is being reckoned shows three dots.
 """
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
@@ -50,7 +51,7 @@ class VerdictStrip(QWidget):
         self.setObjectName("verdictStrip")
         self.setAccessibleName(self.tr("Verdict"))
         self.cells = {key: VerdictCell(key, theme) for key in CELLS}
-        row = QHBoxLayout(self)
+        row = self._row = QHBoxLayout(self)
         edge = px(self, 8)
         row.setContentsMargins(edge, 0, edge, 0)
         row.setSpacing(px(self, 8))
@@ -80,15 +81,38 @@ class VerdictStrip(QWidget):
         return QSize(px(self, 200), px(self, 56))
 
     def _give_room(self) -> None:
-        room = self.width() - px(self, 8) * 4
+        room = max(1, self.width() - px(self, 8) * 4)
         whole = sum(SHARES.values())
+        usual = [room * SHARES[key] // whole for key in self.cells]
+        cells = list(self.cells.values())
         large = all(
-            cell.width_for(large=True) <= room * SHARES[key] // whole
-            for key, cell in self.cells.items()
+            cell.width_for(large=True) <= wide for cell, wide in zip(cells, usual, strict=True)
         )
-        for cell in self.cells.values():
+        for cell in cells:
             cell.large = large
+        needs = [cell.sizeHint().width() for cell in cells]
+        for cell, wide in zip(cells, lent(usual, needs), strict=True):
+            self._row.setStretchFactor(cell, wide)
             cell.update()
+
+
+def lent(usual: Sequence[int], needs: Sequence[int]) -> list[int]:
+    """The width of each cell: its usual one, where the words of all have room in that.
+
+    A cell whose words are longer takes from the others what they leave empty.
+
+    >>> lent([400, 500, 300], [350, 500, 330]), lent([400, 500, 300], [350, 450, 600])
+    ([370, 500, 330], [350, 450, 400])
+    """
+    lacks = [max(0, need - wide) for wide, need in zip(usual, needs, strict=True)]
+    spare = [max(0, wide - need) for wide, need in zip(usual, needs, strict=True)]
+    moved = min(sum(lacks), sum(spare))
+    if not moved:
+        return list(usual)
+    return [
+        wide + moved * lack // sum(lacks) - moved * left // sum(spare)
+        for wide, lack, left in zip(usual, lacks, spare, strict=True)
+    ]
 
 
 class VerdictCell(LeadingButton):
@@ -170,7 +194,8 @@ class VerdictCell(LeadingButton):
 
     def sizeHint(self) -> QSize:
         """With all its words."""
-        note = QFontMetrics(letters(self, SMALL)).horizontalAdvance(self.note)
+        small = QFontMetrics(letters(self, SMALL))
+        note = small.horizontalAdvance(self.note) + px(self, 10)
         title = QFontMetrics(letters(self, strong=True)).horizontalAdvance(self.title)
         return QSize(self.width_for(large=True) + max(0, note - title), px(self, 56))
 

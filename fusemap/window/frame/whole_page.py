@@ -7,13 +7,14 @@ it is a stage of the job, which one leaves by the rail.
 from collections.abc import Callable
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QToolButton, QVBoxLayout, QWidget
 
 from fusemap.window.forms.form import scrolled
 from fusemap.window.style import icons
 from fusemap.window.style.letters import letters
 from fusemap.window.style.measures import px
 from fusemap.window.style.theme import Theme
+from fusemap.window.texts.plain import plain_label, plain_tip
 
 
 class WholePage(QWidget):
@@ -37,7 +38,7 @@ class WholePage(QWidget):
         self.back.setAutoRaise(True)
         self.back.setMinimumHeight(px(self, 28))
         self.back.clicked.connect(self.back_wanted)
-        self.title = QLabel(title)
+        self.title = plain_label(f"title_{name}", title, wrap=False)
         self.title.setFont(letters(self, strong=True))
         head = QHBoxLayout()
         head.setContentsMargins(px(self, 8), 0, px(self, 8), 0)
@@ -53,12 +54,23 @@ class WholePage(QWidget):
             self.back.hide()
             self.title.hide()
 
+    def say_title(self, title: str) -> None:
+        """Say what the page shows."""
+        self.title.setText(title)
+        self.title.show()
+        self.setAccessibleName(title)
+
     def say_back(self, where: str) -> None:
         """Say where the way back leads."""
         self.back.setText(where)
         said = self.tr("Back to {where}").format(where=where)
         self.back.setAccessibleName(said)
-        self.back.setToolTip(f"{said} (Esc)")
+        self.back.setToolTip(plain_tip(f"{said} (Esc)"))
+
+    @property
+    def made(self) -> bool:
+        """Whether its view was made."""
+        return self._view is not None
 
     @property
     def view(self) -> QWidget:

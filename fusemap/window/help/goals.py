@@ -98,8 +98,8 @@ def _places(desk: Desk) -> Iterator[Goal]:
 
 
 def _go(desk: Desk, kind: str, place_id: str) -> None:
-    desk.document.select(kind, place_id)  # type: ignore[arg-type]
-    desk.focus_pane("panel" if kind == "slot" else "details")
+    if desk.work is not None:
+        desk.work.show_place(kind, place_id)  # type: ignore[arg-type]
 
 
 def _readings(desk: Desk, actions: Actions) -> Iterator[Goal]:
@@ -206,10 +206,7 @@ def _jump(desk: Desk, page: str, field: QWidget) -> None:
     work = desk.work
     if work is None:
         return
-    work.focus_pane("details")
-    if page in ("battery", "vehicle"):
-        desk.document.select(page)  # type: ignore[arg-type]
-    work.details.show_page(page)
+    work.show_page(page)
     above: QWidget | None = field.parentWidget()
     while above is not None and above is not work.details:
         behind = above.parentWidget()

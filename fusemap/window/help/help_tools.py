@@ -11,6 +11,7 @@ from fusemap.window.help import help_pages
 if TYPE_CHECKING:
     from fusemap.window.help.help_page import HelpWindow
     from fusemap.window.help.tour import Tour
+    from fusemap.window.pages.tables_page import TablesPage
     from fusemap.window.probe.tasks import Tasks
 
 FIRST_PAGE = help_pages.TASKS[0]
@@ -32,6 +33,19 @@ class HelpTools(QObject):
     def show_here(self) -> None:
         """Show the page for the part of the window that the keyboard is in."""
         self.show_page(topic_of(QApplication.focusWidget()))
+
+    def tables_page(self, source: str) -> "TablesPage":
+        """The tables on the rows that a source cites; beside the window without a vehicle."""
+        desk = self._desk
+        if desk.work is None:
+            # loaded when it is first needed: the start stays short
+            from fusemap.window.pages.tables_page import open_beside
+
+            return open_beside(desk.window, desk.document, desk.look.theme.style, source)
+        desk.window.activateWindow()
+        self._tasks_now().show_whole("tables")
+        desk.work.tables.look_for_source(source)
+        return desk.work.tables
 
     def show_page(self, key: str) -> None:
         """Show a page."""

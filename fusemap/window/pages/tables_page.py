@@ -1,13 +1,14 @@
-"""All published tables with their sources: which figures were read, and which are from memory.
+"""The vehicle's own tables, and all published ones with their sources.
 
 In: a text to look for, such as the source that a number names. Out: the rows, the clipboard, CSV
-files. A window beside the main one; it is opened by `open_tables` from anywhere.
+files; `place_wanted` for what an own row is about. A page of the main window; while no vehicle is
+in hand it is a window beside that one.
 """
 
-from typing import Any, Final, Protocol, runtime_checkable
+from typing import Final
 
-from PySide6.QtCore import QAbstractTableModel, QObject, Qt
-from PySide6.QtGui import QFont, QKeyEvent, QKeySequence
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QKeySequence, QShowEvent
 from PySide6.QtWidgets import (
     QCheckBox,
     QHBoxLayout,
@@ -25,33 +26,29 @@ from PySide6.QtWidgets import (
 
 from fusemap import tables
 from fusemap.tables import TableInfo
-from fusemap.text import Style, Text, say
+from fusemap.text import NOTHING, Argument, Style, Text, many, say
 from fusemap.window.document import Document
+from fusemap.window.pages.own_tables import OwnTable, fitting_rows, own_tables
+from fusemap.window.pages.table_rows import RowsModel
 from fusemap.window.pages.table_words import (
-    cell_words,
-    column_words,
     counted,
     fitting,
     status_words,
 )
 from fusemap.window.parts import export
 from fusemap.window.parts.figure_table import Index
+from fusemap.window.style.measures import px
 from fusemap.window.style.theme import space
 
+ROW: Final = 28
+"""So high is a row that is clicked [px of the design]."""
 KEY: Final = Qt.ItemDataRole.UserRole
 
 
-@runtime_checkable
-class HasSource(Protocol):
-    """A part of the window that shows a number and knows what it rests on."""
-
-    def source_here(self) -> str:
-        """The source of the number that the cursor is on; empty where it is on none."""
-
-
-def open_tables(near: QWidget, document: Document, style: Style, source: str = "") -> "TablesPage":
-    """Open the tables in a window beside that of `near`, on the rows that a source text cites."""
-    window = near.window()
+def open_beside(
+    window: QWidget, document: Document, style: Style, source: str = ""
+) -> "TablesPage":
+    """The tables in a window beside this one, on the rows that a source text cites."""
     page = window.findChild(TablesPage, "tablesPage")
     if page is not None and page.shown_in != style:
         page.close()
@@ -59,8 +56,8 @@ def open_tables(near: QWidget, document: Document, style: Style, source: str = "
         page = None
     if page is None:
         page = TablesPage(document, style, window)
-    title = tables.cited(source)
-    page.look_for(f"“{title}”" if title else "")
+        page.setWindowFlag(Qt.WindowType.Window)
+    page.look_for_source(source)
     page.show()
     page.raise_()
     page.activateWindow()
@@ -68,22 +65,18 @@ def open_tables(near: QWidget, document: Document, style: Style, source: str = "
     return page
 
 
-def source_at(widget: QWidget | None) -> str:
-    """The source of the number that the keyboard is on; empty where it is on none."""
-    while widget is not None:
-        if isinstance(widget, HasSource):
-            return widget.source_here()
-        widget = widget.parentWidget()
-    return ""
-
-
 class TablesPage(QWidget):
     """The list of tables, and the rows of one of them."""
 
+    place_wanted = Signal(str, str)
+    """This place is to be shown: its kind and id."""
+
     def __init__(self, document: Document, style: Style, parent: QWidget | None = None) -> None:
-        super().__init__(parent, Qt.WindowType.Window)
+        super().__init__(parent)
         self.document = document
         self.shown_in = style
+        self._own: dict[str, OwnTable] = {}
+        self._stale = True
         self.setObjectName("tablesPage")
         self.setWindowTitle(self.tr("Tables and sources"))
         self.setAccessibleName(self.tr("Tables and sources"))
@@ -99,10 +92,13 @@ class TablesPage(QWidget):
         self.list = QListWidget()
         self.list.setObjectName("tablesList")
         self.list.setAccessibleName(self.tr("Tables"))
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.list.setTextElideMode(Qt.TextElideMode.ElideRight)
         self.list.currentItemChanged.connect(self._show_table)
         self.model = RowsModel(style, self)
         self.view = _Rows(self)
         self.view.setModel(self.model)
+        self.view.activated.connect(self._go)
         self.view.selectionModel().currentRowChanged.connect(self._show_source)
         self.model.modelReset.connect(self._show_source)
         self.source = QLabel()
@@ -116,6 +112,8 @@ class TablesPage(QWidget):
         self.nothing.setObjectName("tablesNothing")
         self.nothing.setProperty("muted", True)
         self._lay_out()
+        self.document.changed.connect(self._changed)
+        self.document.opened.connect(self._changed)
         self.refresh()
 
     def _lay_out(self) -> None:
@@ -137,7 +135,7 @@ class TablesPage(QWidget):
         self.split.addWidget(self.list)
         self.split.addWidget(right)
         em = self.fontMetrics().height()
-        self.split.setSizes([em * 17, em * 45])
+        self.split.setSizes([em * 21, em * 45])
         self.split.setStretchFactor(1, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(gap, gap, gap, gap)
@@ -166,28 +164,64 @@ class TablesPage(QWidget):
         self.search.setText(text)
         self.refresh()
 
+    def look_for_source(self, source: str) -> None:
+        """Look for the rows that a source text cites; all of them where it cites none."""
+        title = tables.cited(source)
+        self.look_for(f"“{title}”" if title else "")
+
+    @property
+    def home(self) -> QWidget:
+        """Where the keyboard goes: the list of tables."""
+        return self.list
+
     def refresh(self, *_: object) -> None:
         """List the tables that have rows that fit, and show the one the cursor is on."""
         kept = self.key
+        self._take_own()
         self.list.blockSignals(True)
         self.list.clear()
+        for own in self._own.values():
+            count = len(fitting_rows(own, self.search.text(), self.shown_in))
+            if count and not self.memory.isChecked():
+                self._add(own.key, own.title, count, len(own.rows))
         for info in tables.all_tables():
             rows = self._fitting(info)
             if rows:
-                self._add(info, len(rows))
+                self._add(info.key, info.title, len(rows), len(info.rows), counted(info))
         keys = [self.list.item(row).data(KEY) for row in range(self.list.count())]
         if keys:
             self.list.setCurrentRow(keys.index(kept) if kept in keys else 0)
         self.list.blockSignals(False)
         self._show_table()
 
-    def _add(self, info: TableInfo, count: int) -> None:
-        title = self.shown_in.show(info.title)
-        words = f"{title} ({count})" if count != len(info.rows) else title
-        item = QListWidgetItem(words)
-        item.setData(KEY, info.key)
-        item.setToolTip(self.shown_in.show(counted(info)))
+    def _add(
+        self, key: str, title: Argument, count: int, whole: int, tip: Argument = NOTHING
+    ) -> None:
+        said = self.shown_in.show(title)
+        item = QListWidgetItem(f"{said} ({count})" if count != whole else said)
+        item.setData(KEY, key)
+        item.setToolTip("\n".join(filter(None, (item.text(), self.shown_in.show(tip)))))
+        item.setSizeHint(QSize(0, px(self.list, ROW)))
         self.list.addItem(item)
+
+    def _take_own(self) -> None:
+        """The vehicle's own tables as they are now; reckoned anew only after a change."""
+        if self._stale:
+            self._stale = False
+            vehicle = self.document.vehicle
+            made = own_tables(vehicle, self.document.assessment) if vehicle.panels else ()
+            self._own = {each.key: each for each in made if each.rows}
+
+    def _changed(self, *_: object) -> None:
+        self._stale = True
+        if self.isVisible():
+            self.refresh()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with what changed while out of view."""
+        super().showEvent(event)
+        if self._stale:
+            self.refresh()
 
     def _fitting(self, info: TableInfo) -> tuple[tuple[str, ...], ...]:
         return fitting(info, self.search.text(), self.shown_in, memory=self.memory.isChecked())
@@ -212,18 +246,45 @@ class TablesPage(QWidget):
         if not there:
             self.model.show_rows((), ())
             return
+        if self.key in self._own:
+            self._show_own(self._own[self.key])
+            return
         info = tables.table(self.key)
         title = self.shown_in.show(info.title)
         self.title.setText(f"{title}: {self.shown_in.show(counted(info))}")
         self.model.show_rows(info.columns, self._fitting(info))
+        # a row that has a name is not shown by the key it has in the files as well
+        self._lay_rows_out(hidden="key" if "name" in info.columns else "")
+
+    def _show_own(self, own: OwnTable) -> None:
+        shown = fitting_rows(own, self.search.text(), self.shown_in)
+        rows = many("{n} row", "{n} rows", len(shown))
+        self.title.setText(f"{self.shown_in.show(own.title)}: {self.shown_in.show(rows)}")
+        columns = tuple(map(self.shown_in.show, own.columns))
+        self.model.show_rows(columns, tuple(shown.values()), tuple(shown))
+        self._lay_rows_out()
+
+    def _lay_rows_out(self, hidden: str = "") -> None:
+        columns = self.model.columns
+        for column, key in enumerate(columns):
+            self.view.setColumnHidden(column, key == hidden)
         self.view.fit()
-        self.view.setCurrentIndex(self.model.index(0, 0))
+        first = 1 if columns[0] == hidden else 0
+        self.view.setCurrentIndex(self.model.index(0, first))
+
+    def _go(self, index: Index) -> None:
+        """Show what an own row is about."""
+        if self.model.places and 0 <= index.row() < len(self.model.places):
+            self.place_wanted.emit(*self.model.places[index.row()])
 
     def _show_source(self, *_: object) -> None:
         """The whole source of the row the cursor is on, and how it is known."""
         row = self.view.currentIndex().row()
         if not 0 <= row < len(self.model.rows):
             self.source.setText(self.tr("Choose a row to read its source."))
+            return
+        if self.model.places:
+            self.source.setText(self.tr("Enter or a double click shows it on the panel."))
             return
         told = dict(zip(self.model.columns, self.model.rows[row], strict=True))
         words = say(
@@ -255,70 +316,13 @@ class TablesPage(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Escape closes, Ctrl+F looks for something."""
-        if event.key() == Qt.Key.Key_Escape:
+        if event.key() == Qt.Key.Key_Escape and self.isWindow():
             self.close()
         elif event.matches(QKeySequence.StandardKey.Find):
             self.search.setFocus()
             self.search.selectAll()
         else:
             super().keyPressEvent(event)
-
-
-class RowsModel(QAbstractTableModel):
-    """Rows of one table as they stand in it; the status in words."""
-
-    def __init__(self, style: Style, parent: QObject | None = None) -> None:
-        super().__init__(parent)
-        self._style = style
-        self.columns: tuple[str, ...] = ()
-        self.rows: tuple[tuple[str, ...], ...] = ()
-
-    def show_rows(self, columns: tuple[str, ...], rows: tuple[tuple[str, ...], ...]) -> None:
-        """Show these."""
-        self.beginResetModel()
-        self.columns, self.rows = columns, rows
-        self.endResetModel()
-
-    def rowCount(self, parent: Index | None = None) -> int:
-        """How many rows."""
-        return 0 if parent is not None and parent.isValid() else len(self.rows)
-
-    def columnCount(self, parent: Index | None = None) -> int:
-        """How many columns."""
-        return 0 if parent is not None and parent.isValid() else len(self.columns)
-
-    def headerData(
-        self, section: int, way: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
-    ) -> Any:
-        """The columns with their units."""
-        if way == Qt.Orientation.Horizontal and role == Qt.ItemDataRole.DisplayRole:
-            return column_words(self.columns[section], self._style)
-        return None
-
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        """Words; numbers to the right; what is from memory slanted."""
-        key, value = self.columns[index.column()], self.rows[index.row()][index.column()]
-        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole):
-            return cell_words(key, value, self._style)
-        if role == Qt.ItemDataRole.TextAlignmentRole:
-            side = Qt.AlignmentFlag.AlignRight if _is_number(value) else Qt.AlignmentFlag.AlignLeft
-            return int(side | Qt.AlignmentFlag.AlignVCenter)
-        if role == Qt.ItemDataRole.FontRole and self._recalled(index.row()):
-            font = QFont()
-            font.setItalic(True)
-            return font
-        return None
-
-    def _recalled(self, row: int) -> bool:
-        return self.rows[row][self.columns.index("status")] == "memory"
-
-
-def _is_number(value: str) -> bool:
-    try:
-        float(value)
-    except ValueError:
-        return False
-    return True
 
 
 class _Rows(QTableView):
@@ -336,7 +340,7 @@ class _Rows(QTableView):
         self.setSelectionBehavior(QTableView.SelectionBehavior.SelectRows)
         self.verticalHeader().hide()
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
-        self.verticalHeader().setDefaultSectionSize(round(self.fontMetrics().height() * 1.5))
+        self.verticalHeader().setDefaultSectionSize(px(self, ROW))
 
     def fit(self) -> None:
         """Columns as wide as their words, none wider than a third of the view."""

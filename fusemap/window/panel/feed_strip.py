@@ -26,7 +26,6 @@ from fusemap.vehicle.words import FEED
 from fusemap.window.document import Document, Selection
 from fusemap.window.panel.card_places import scaled_font
 from fusemap.window.panel.card_words import narrowed, squeezed
-from fusemap.window.panel.load_bar import paint_load
 from fusemap.window.panel.strip_places import (
     BUS,
     CEILING,
@@ -40,6 +39,7 @@ from fusemap.window.panel.strip_places import (
 from fusemap.window.panel.strip_rows import StripRow, strip_rows
 from fusemap.window.panel.strip_words import ampere_words, share_words
 from fusemap.window.parts.later import Later
+from fusemap.window.style.bars import draw_load_bar
 from fusemap.window.style.theme import Theme, draw_doubt, draw_feed_mark, draw_severity
 from fusemap.window.texts.plain import plain_tip
 
@@ -292,7 +292,7 @@ class FeedStrip(QWidget):
         else:
             known, most = row.carried.shares
         bar = {"stop": "stop", "caution": "caution"}.get(role, "load")
-        paint_load(painter, line, known, most, self._theme.colour(bar), self._theme)
+        draw_load_bar(painter, line, known, most, self._theme, bar)
 
     def _write(self, painter: QPainter, place: QRectF, text: str, font: QFont, role: str) -> None:
         painter.setFont(font)
@@ -310,20 +310,20 @@ class FeedStrip(QWidget):
         return {"fails": "stop", "may_not_hold": "caution"}.get(verdict, "text")
 
     def _name(self, row: StripRow) -> str:
-        if row.feed_class is None:
-            return row.source
+        if row.feed_class is None or row.source:
+            return self._theme.style.show(row.source)
         return self._theme.style.show(FEED[row.feed_class].label)
 
     def words_of(self, row: StripRow) -> str:
         """All of a row in words, for tooltips and screen readers."""
         show = self._theme.style.show
         if row.feed_class is None:
-            parts = [self.tr("Battery"), row.source]
+            parts = [self.tr("Battery"), show(row.source)]
         elif row.key == "?":
             parts = [show(FEED["unknown"].feed.capital())]
         else:
             name = look_up.feed(self._document.vehicle, row.feeds[0]).name if row.feeds else ""
-            parts = [show(FEED[row.feed_class].feed.capital()), name]
+            parts = [show(FEED[row.feed_class].feed.capital()), name, show(row.source)]
         lines = [" · ".join(part for part in parts if part)]
         if row.carried is not None:
             limit = row.carried.limit_a

@@ -48,7 +48,7 @@ from fusemap.window.panel.card_places import (
 )
 from fusemap.window.panel.offer_paint import FAINT, LOOKS, offer_state, paint_offer
 from fusemap.window.panel.panel_drop import Offer, Stuck
-from fusemap.window.panel.panel_model import LABEL, LOOK, OFFER, PanelModel
+from fusemap.window.panel.panel_model import BLOCK, LABEL, LOOK, OFFER, PanelModel
 from fusemap.window.panel.slot_entry import ratings_words
 from fusemap.window.panel.slot_paint import SlotPainter, is_flush, is_unnamed
 from fusemap.window.panel.slot_words import SlotLook, TapMark
@@ -122,11 +122,20 @@ class PanelDelegate(QStyledItemDelegate):
             self._paint_gap(painter, at, font, selected, focused)
         else:
             self._paint_card(painter, at, look, offer, selected=selected, hovered=hovered)
+            block = self._block_on(index, option.rect, at) if offer is None else None
+            if block is not None:
+                painter.save()
+                painter.setClipRect(option.rect, Qt.ClipOperation.IntersectClip)
+                painter.fillRect(option.rect, self.ground)
+                self._paint_raised(painter, at, block)
+                painter.restore()
             turned, side = shown_as(index, look)
             if self.waiting is not None and self.waiting.slot_id == look.slot.id:
                 waits, look = True, with_waiting(look, self.waiting)
             painted = SlotPainter(painter, self.theme, font)
-            if offer is None:
+            if block is not None and look.slot.kind != "relay":
+                pass  # the relay says what it is
+            elif offer is None:
                 painted.paint(at, look, turned, side)
             else:
                 painter.setOpacity(FAINT if offer_state(offer) in ("refused", "ask") else 1.0)
@@ -170,16 +179,28 @@ class PanelDelegate(QStyledItemDelegate):
         painter.setPen(pen if wide else Qt.PenStyle.NoPen)
         painter.drawRoundedRect(at.card, round_, round_)
         if look.slot.kind == "relay" and not self.pictured:
-            self._paint_raised(painter, at)
+            self._paint_raised(painter, at, at.card)
 
-    def _paint_raised(self, painter: QPainter, at: Places) -> None:
+    def _block_on(self, index: Index, cell: QRect, at: Places) -> QRectF | None:
+        """The card of a relay that reaches over this cell, where it is larger than one."""
+        block = index.data(BLOCK)
+        if not block or self.pictured:
+            return None
+        rows = [row - index.row() for row, _ in block]
+        columns = [column - index.column() for _, column in block]
+        return at.card.adjusted(
+            min(columns) * cell.width(), min(rows) * cell.height(),
+            max(columns) * cell.width(), max(rows) * cell.height(),
+        )  # fmt: skip
+
+    def _paint_raised(self, painter: QPainter, at: Places, card: QRectF) -> None:
         """A relay stands out of the lid: light on its upper edge, a shade on its lower."""
-        body = QLinearGradient(at.card.topLeft(), at.card.bottomLeft())
+        body = QLinearGradient(card.topLeft(), card.bottomLeft())
         body.setColorAt(0.0, self.theme.colour("lid_top"))
         body.setColorAt(1.0, self.theme.colour("slot_blocked"))
         painter.setPen(QPen(self.theme.colour("lid_edge"), max(1.0, at.unit * 0.07)))
         painter.setBrush(body)
-        painter.drawRoundedRect(at.card, at.unit * CORNER, at.unit * CORNER)
+        painter.drawRoundedRect(card, at.unit * CORNER, at.unit * CORNER)
 
     @property
     def pictured(self) -> bool:

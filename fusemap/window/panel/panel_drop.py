@@ -115,12 +115,22 @@ class Placing(QObject):
         self.accessory: Accessory | None = None
         self.offers: dict[str, Offer] = {}
         self.waiting: Stuck | None = None
+        self._left: dict[str, Offer] = {}
+        """What every slot offered to what waits for an answer now."""
         document.changed.connect(self._vehicle_changed)
 
     @property
     def active(self) -> bool:
         """Whether something is being placed."""
         return self.payload is not None
+
+    @property
+    def shown(self) -> dict[str, Offer]:
+        """What every slot offers to what is in hand, or to what waits for an answer in its slot."""
+        if self.active:
+            return self.offers
+        waits = self.waiting
+        return {} if waits is None else {k: o for k, o in self._left.items() if k != waits.slot_id}
 
     @property
     def ranked(self) -> tuple[str, ...]:
@@ -213,6 +223,7 @@ class Placing(QObject):
         if refusal is None:
             return False
         if (stuck := self._stuck(slot_id, refusal)) is not None:
+            self._left = self.offers
             self.end()
             self._document.select("slot", slot_id)
             self.wait(stuck)

@@ -29,6 +29,7 @@ from fusemap.window.document import Document
 from fusemap.window.panel import slot_entry
 from fusemap.window.panel.arrangement import Arrangement
 from fusemap.window.panel.panel_drop import MIME, Offer, Payload, mime_of
+from fusemap.window.panel.relay_blocks import WAYS, blocks
 from fusemap.window.panel.slot_words import (
     Place,
     SlotLook,
@@ -47,6 +48,8 @@ if TYPE_CHECKING:  # they would load the numbers before the window is shown
 LOOK: Final = Qt.ItemDataRole.UserRole + 1
 OFFER: Final = Qt.ItemDataRole.UserRole + 2
 LABEL: Final = Qt.ItemDataRole.UserRole + 3
+BLOCK: Final = Qt.ItemDataRole.UserRole + 4
+"""The cells of the block that this one is part of, as shown; the relay's own first."""
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -62,6 +65,8 @@ class PanelModel(QAbstractTableModel):
         self.style = style
         self.panel_id = panel_id
         self._looks: dict[Place, SlotLook] = {}
+        self._blocks: dict[Place, tuple[Place, ...]] = {}
+        self._blocks_of: object = None
         self._behind = False
         self._offers: Mapping[str, Offer] = {}
         self.arrangement = Arrangement(0, 0)
@@ -91,6 +96,19 @@ class PanelModel(QAbstractTableModel):
                 return self.index(*self.arrangement.shown(row, column))
         return QModelIndex()
 
+    def block(self, place: Place) -> tuple[Place, ...]:
+        """The cells, as shown, of the relay that reaches over this place; none for most."""
+        now = self._now()
+        if self._blocks_of is not now:
+            self._blocks_of = now
+            self._blocks = blocks({at: look.slot for at, look in now.items()})
+        return tuple(self.arrangement.shown(*each) for each in self._blocks.get(place, ()))
+
+    def blocks(self) -> set[tuple[Place, ...]]:
+        """All of them, each as its cells as shown."""
+        self.block((0, 0))
+        return {self.block(place) for place in self._blocks}
+
     def gap(self, index: Index) -> bool:
         """Whether a cell is a place without a slot."""
         return index.isValid() and self.look(index) is None
@@ -117,6 +135,8 @@ class PanelModel(QAbstractTableModel):
             return look
         if role == OFFER:
             return offer
+        if role == BLOCK:
+            return self.block(self.place(index))
         if role == LABEL:
             return look.slot.label
         if role == Qt.ItemDataRole.EditRole:
@@ -320,6 +340,14 @@ class PanelModel(QAbstractTableModel):
     def _redraw(self, place: Place) -> None:
         index = self.index(*self.arrangement.shown(*place))
         self.dataChanged.emit(index, index)
+        look = self._looks.get(place)
+        mine = look is not None and look.slot.kind in ("relay", "blocked")
+        for row, column in WAYS if mine or place in self._blocks else ():
+            # a block may have become one, or fallen apart
+            beside = self._looks.get((place[0] + row, place[1] + column))
+            if beside is not None and beside.slot.kind in ("relay", "blocked"):
+                shown = self.arrangement.shown(place[0] + row, place[1] + column)
+                self.dataChanged.emit(self.index(*shown), self.index(*shown))
 
 
 def _new_slot(vehicle: Vehicle, panel_id: str, place: Place, *, label: str, entry: str) -> Vehicle:

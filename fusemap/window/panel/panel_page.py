@@ -296,7 +296,9 @@ class PanelPage(QWidget):
             words = view.words_for(view.pointed())
             name = placing.accessory.name
             if view.drags.active:
-                return words or self.tr("Drop {name} on a slot with a tick.").format(name=name)
+                # a sentence for which there is no room is left out whole
+                said = words.rstrip(".").replace(". ", BETWEEN)
+                return said or self.tr("Drop {name} on a slot with a tick.").format(name=name)
             keys = self.tr("Tab: next best slot · Enter: put it here · Escape: put it back")
             if not placing.ranked and placing.waits_for_readings:
                 keys = self.tr(

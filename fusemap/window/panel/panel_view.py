@@ -420,7 +420,7 @@ class PanelView(QTableView):
             self._choose_again(event.position().toPoint())
 
     def _placing_changed(self) -> None:
-        self.panel_model.show_offers(self.placing.offers)
+        self.panel_model.show_offers(self.placing.shown)
         self.delegate.waiting = self.placing.waiting
         if not self.placing.active:
             self.drags.aim(QModelIndex())

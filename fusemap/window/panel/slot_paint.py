@@ -26,8 +26,8 @@ from fusemap.vehicle import Slot
 from fusemap.vehicle.words import LiveSide, Orientation
 from fusemap.window.panel.card_places import PITCH, SMALL, Places, scaled_font
 from fusemap.window.panel.card_words import laid_out, lines_of, narrowed, squeezed
-from fusemap.window.panel.load_bar import paint_load
 from fusemap.window.panel.slot_words import SlotLook, TapMark, tr
+from fusemap.window.style.bars import draw_load_bar
 from fusemap.window.style.signs import draw_branch, draw_eye, draw_padlock
 from fusemap.window.style.theme import Theme, draw_doubt, draw_feed_mark, draw_severity
 
@@ -383,7 +383,7 @@ def paint_bar(painter: QPainter, line: QRectF, look: SlotLook, theme: Theme) -> 
     """The load of a slot on its track; nothing on it until it has been reckoned."""
     role = "stop" if look.overloaded else "caution" if look.may_not_hold else "load"
     known, most = (look.share, look.most_share) if look.assessed else (0.0, 0.0)
-    paint_load(painter, line, known, most, theme.colour(role), theme)
+    draw_load_bar(painter, line, known, most, theme, role)
 
 
 def rim_of(fill: QColor) -> QColor:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
+from fusemap.text import Argument, say
 from fusemap.vehicle import BATTERY, FEED_CLASSES, Feed, FeedClass, Panel, Slot, Vehicle, look_up
 
 if TYPE_CHECKING:  # they would load the numbers before the window is shown
@@ -17,6 +18,8 @@ if TYPE_CHECKING:  # they would load the numbers before the window is shown
     from fusemap.assess.verdict import Verdict
 
 INFINITE: Final = float("inf")
+SECOND: Final = say("second battery")
+"""What a row says that does not hang on the starter battery."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,15 +44,16 @@ class StripRow:
     """One station of the strip.
 
     `key` is “battery”, “feed:…” or “?”; `feed_class` that of its mark, `None` at the battery;
-    `feeds` the ids of what it stands for, `slots` those behind it on this panel; `source` the name
-    of what a further panel hangs on. `carried` is `None` while it is being reckoned, or cannot be.
+    `feeds` the ids of what it stands for, `slots` those behind it on this panel. `source` is the
+    name of what a further panel hangs on, or that it is the second battery. `carried` is `None`
+    while it is being reckoned, or cannot be.
     """
 
     key: str
     feed_class: FeedClass | None
     feeds: tuple[str, ...]
     slots: frozenset[str]
-    source: str = ""
+    source: Argument = ""
     carried: Carried | None = None
 
 
@@ -68,13 +72,16 @@ def strip_rows(
             behind.setdefault((slot.feed_class, str(slot.feed)), set()).add(slot.id)
     order = {feed.id: number for number, feed in enumerate(vehicle.feeds)}
     keys = sorted(behind, key=lambda k: (FEED_CLASSES.index(k[0]), order.get(k[1], -1)))
-    rows = [_head(panel, vehicle, assessment, [feed for _, feed in keys])]
+    feeds = [feed for _, feed in keys]
+    seconds = {feed for feed in feeds if is_second(vehicle, feed)}
+    rows = [_head(panel, vehicle, assessment, feeds, second=bool(feeds) and seconds == set(feeds))]
     rows += [
         StripRow(
             f"feed:{feed}" if feed != BATTERY else "battery",
             feed_class,
             () if feed == BATTERY else (feed,),
             frozenset(behind[feed_class, feed]),
+            source=SECOND if feed in seconds and seconds != set(feeds) else "",
             carried=None if feed == BATTERY else carried(vehicle, assessment, feed),
         )
         for feed_class, feed in keys
@@ -89,10 +96,25 @@ def is_unknown(slot: Slot) -> bool:
     return slot.feed is None or slot.feed_class == "unknown"
 
 
+def is_second(vehicle: Vehicle, feed: str) -> bool:
+    """Whether a feed hangs on the second battery."""
+    if vehicle.second_battery is None or feed == BATTERY:
+        return False
+    return list(look_up.feeds_above(vehicle, feed))[-1].battery == "second"
+
+
 def _head(
-    panel: Panel, vehicle: Vehicle, assessment: "Assessment | None", feeds: Sequence[str]
+    panel: Panel,
+    vehicle: Vehicle,
+    assessment: "Assessment | None",
+    feeds: Sequence[str],
+    *,
+    second: bool,
 ) -> StripRow:
-    """The battery with the feed next to it; on a panel behind others their names."""
+    """The battery with the feed next to it; on a panel behind others their names.
+
+    Where all of it hangs on the `second` battery that is said first.
+    """
     ways = [tuple(_down(vehicle, feed)) for feed in feeds]
     shared: list[Feed] = []
     for level in zip(*ways, strict=False):
@@ -101,12 +123,13 @@ def _head(
         shared.append(level[0])
     own = {feed for feed in feeds if feed != BATTERY}
     above = [feed for feed in shared if feed.id not in own]
+    source: Argument = above[-1].name if above and panel.id != vehicle.panels[0].id else ""
     return StripRow(
         "battery",
         None,
         tuple(feed.id for feed in above),
         frozenset(),
-        source=above[-1].name if above and panel.id != vehicle.panels[0].id else "",
+        source=SECOND if second else source,
         carried=carried(vehicle, assessment, above[0].id) if above else None,
     )
 

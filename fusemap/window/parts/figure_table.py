@@ -248,7 +248,11 @@ class _View(QTableView):
         self.resizeRowsToContents()
         rows = sum(self.rowHeight(row) for row in range(min(self._most, model.rowCount())))
         below = self.horizontalScrollBar().sizeHint().height() if sum(widths) > room else 0
-        head = self.horizontalHeader().sizeHint().height()
+        lines = max((each.title.count("\n") for each in model.columns), default=0) + 1
+        metrics = self.horizontalHeader().fontMetrics()
+        # its own hint is of the columns that were there before
+        head = lines * metrics.lineSpacing() + metrics.height()
+        self.horizontalHeader().setFixedHeight(head)
         self.setFixedHeight(head + rows + below + 2 * self.frameWidth())
         self.fitted.emit(list(range(len(widths), len(wanted))))
 

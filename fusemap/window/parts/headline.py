@@ -14,6 +14,7 @@ from fusemap import tables
 from fusemap.text import Argument, Style, say
 from fusemap.window.document import Document
 from fusemap.window.parts.row_list import Line
+from fusemap.window.parts.sources import open_tables
 from fusemap.window.style.theme import Theme, severity_icon, space
 from fusemap.window.texts.plain import copyable_label
 
@@ -138,7 +139,4 @@ class BasisView(QWidget):
         self.tables.setVisible(cites)
 
     def _show_tables(self) -> None:
-        # the tables are looked into seldom: the window starts without their page
-        from fusemap.window.pages.tables_page import open_tables
-
-        open_tables(self, self._document, self._style, self.source_here())
+        open_tables(self, self.source_here())

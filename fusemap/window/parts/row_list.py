@@ -40,7 +40,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from fusemap.window.style.signs import draw_hatch
+from fusemap.window.style.bars import hatch
 from fusemap.window.style.theme import Theme
 
 LOOK: Final = Qt.ItemDataRole.UserRole + 20
@@ -247,10 +247,10 @@ def draw_bar(painter: QPainter, whole: QRectF, bar: Bar, theme: Theme) -> None:
     """A bar in its frame; a bar that is over its limit is hatched, not only coloured."""
     painter.fillRect(whole, theme.colour("slot_empty"))
     if bar.most > bar.share:
-        draw_hatch(painter, _filled(whole, bar.most), theme.colour(bar.most_colour))
+        hatch(painter, _filled(whole, bar.most), theme.colour(bar.most_colour))
     painter.fillRect(_filled(whole, bar.share), theme.colour(bar.colour))
     if bar.share > 1:
-        draw_hatch(painter, whole, theme.colour("base"))
+        hatch(painter, whole, theme.colour("base"))
     painter.setPen(theme.colour("frame"))
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.drawRect(whole)

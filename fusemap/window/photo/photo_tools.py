@@ -44,6 +44,10 @@ class PhotoTools(QObject):
         """Take a picture in for this panel."""
         self.take(self._panel(panel_id), picture)
 
+    def do_for(self, what: str, panel_id: str) -> None:
+        """What is asked of a panel's photo: "choose", "fit" or "remove"."""
+        {"choose": self.choose_for, "fit": self.fit_for, "remove": self.remove_for}[what](panel_id)
+
     def choose_for(self, panel_id: str) -> None:
         """Let a picture be chosen for this panel."""
         self._choose(self._panel(panel_id))

@@ -4,8 +4,10 @@ In: `ShelfRow`s. Out: the list of the shelf, laid sideways; `overflowed` says wh
 into the room there is.
 """
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QEvent, QRect, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QFontMetrics, QPainter, QPen, QPixmap, QResizeEvent, QWheelEvent
+from PySide6.QtGui import QFont, QFontMetrics, QPainter, QPen, QPixmap, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import (
     QListView,
     QStyle,
@@ -26,7 +28,9 @@ from fusemap.window.style.signs import draw_verdict
 from fusemap.window.style.theme import Theme
 
 MOST_WIDE = 200
-"""A chip is no wider; its words are shortened [px of the design]."""
+"""Where not all have room a wider chip is shortened to this, or a fair share [px of the design]."""
+WIDEST = 300
+"""And where some are out of sight in any case, to this [px of the design]."""
 _EDGE, _MARK, _GAP = 10, 18, 8
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 
@@ -42,16 +46,11 @@ class ChipPainter(QStyledItemDelegate):
         """Nothing is kept that another font would change."""
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
-        """As wide as its words, up to a point."""
-        row: ShelfRow = index.data(ROW)
-        wide = max(
-            QFontMetrics(body(option.font, strong=True)).horizontalAdvance(_title(row)),
-            QFontMetrics(small(option.font)).horizontalAdvance(row.short),
-        )
-        around = px(option.font, 2 * _EDGE + _MARK + _GAP) + 2
-        room = option.widget.viewport().width() if isinstance(option.widget, ChipList) else wide
-        most = max(1, min(px(option.font, MOST_WIDE), room))
-        return QSize(min(wide + around, most), height(option.font, "chip"))
+        """As wide as its words, where all have room; else the widest give way."""
+        wide = wide_of(index.data(ROW), option.font)
+        if isinstance(option.widget, ChipList):
+            wide = min(wide, option.widget.most_wide(option.font))
+        return QSize(wide, height(option.font, "chip"))
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Ground, mark, two lines; a chip that is not whole in sight is not begun."""
@@ -127,6 +126,29 @@ class ChipPainter(QStyledItemDelegate):
         editor.setGeometry(rect.left(), rect.top() + 2, rect.width(), rect.height() - 4)
 
 
+def wide_of(row: ShelfRow, font: QFont) -> int:
+    """How wide a chip with all its words is [px]."""
+    words = max(
+        QFontMetrics(body(font, strong=True)).horizontalAdvance(_title(row)),
+        QFontMetrics(small(font)).horizontalAdvance(row.short),
+    )
+    return words + px(font, 2 * _EDGE + _MARK + _GAP) + 2
+
+
+def fair_share(wides: Sequence[int], room: int) -> int:
+    """The most that each may have, so that all together have room: who needs less keeps that.
+
+    >>> fair_share([100, 300, 400], 700), fair_share([100, 300], 700)
+    (300, 700)
+    """
+    left = sorted(wides)
+    if sum(left) <= room:
+        return room
+    while left and left[0] * len(left) <= room:
+        room -= left.pop(0)
+    return room // len(left)
+
+
 def empty_picture(of: QWidget, theme: Theme) -> QPixmap:
     """A chip that is not there yet: dashed, with a plus."""
     side, ratio = height(of, "chip") - px(of, 8), of.devicePixelRatioF()
@@ -177,6 +199,16 @@ class ChipList(ShelfList):
         self.scheduleDelayedItemsLayout()
         self.overflowed.emit()
 
+    def most_wide(self, font: QFont) -> int:
+        """No chip is wider [px]: all of them fit if they can, the widest yielding first.
+
+        Where they cannot all be in sight those that are have their words whole.
+        """
+        room = self.viewport().width()
+        share = fair_share([wide_of(row, font) for row in self.shelf.rows], room)
+        least = px(font, MOST_WIDE)
+        return max(1, min(room, share if share >= least else px(font, WIDEST)))
+
     def whole_width(self) -> int:
         """How wide all chips are together [px]."""
         return sum(self.sizeHintForIndex(self.shelf.index(row, 0)).width()
@@ -204,6 +236,8 @@ class ChipList(ShelfList):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """More or fewer chips are in sight."""
         super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self.scheduleDelayedItemsLayout()
         self.overflowed.emit()
 
     def event(self, event: QEvent) -> bool:

@@ -44,7 +44,14 @@ from fusemap.window.texts.plain import plain_tip
 FIRST_WATTS: Final = 10.0
 """What an accessory of no kind draws until its own figure is entered [W]."""
 SEARCH_WIDE: Final = 210
-"""How wide the search is; in little room less [px of the design]."""
+"""How wide the search is at least; in little room less [px of the design]."""
+SEARCH_ROUND: Final = 72
+"""Round its words there stand the lens, and what clears it [px of the design]."""
+
+
+def _places(vehicle: Vehicle) -> set[tuple[str, ...]]:
+    """Which lead of what hangs where."""
+    return {(t.accessory, t.lead, str(t.slot), str(t.feed)) for t in vehicle.taps}
 
 
 class Shelf(QWidget):
@@ -287,7 +294,7 @@ class Shelf(QWidget):
         """What was searched for is there now, or has its place: all is shown again."""
         self._in_hand = None
         fresh = len(after.accessories) > len(before.accessories)
-        if fresh or len(after.taps) > len(before.taps):
+        if fresh or _places(after) - _places(before):
             self._closed = True
             if self.search.text():
                 self.search.clear()
@@ -343,7 +350,9 @@ class Shelf(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """In little room the search yields to the chips."""
         super().resizeEvent(event)
-        self.search.setFixedWidth(min(px(self, SEARCH_WIDE), self.width() // 4))
+        words = self.search.fontMetrics().horizontalAdvance(self.search.placeholderText())
+        wide = max(px(self, SEARCH_WIDE), words + px(self, SEARCH_ROUND))
+        self.search.setFixedWidth(min(wide, self.width() // 5))
         if self.library.isVisible():
             self.library.lie()
 

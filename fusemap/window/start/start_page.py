@@ -5,11 +5,10 @@ In: recent files and demo vehicles; out: signals that say what was chosen. A new
 """
 
 from collections.abc import Callable, Sequence
-from datetime import datetime
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QDate, QLocale, Qt, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QDragEnterEvent, QDropEvent, QImage, QKeyEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
@@ -34,8 +33,9 @@ from fusemap.window.start.door_pictures import (
 )
 from fusemap.window.start.doors import Door, DoorRow
 from fusemap.window.start.new_vehicle import NewVehicle
-from fusemap.window.style.theme import space
-from fusemap.window.texts.plain import plain_label, plain_tip
+from fusemap.window.start.recent import RecentLooks, RecentRow
+from fusemap.window.style.theme import Theme, space
+from fusemap.window.texts.plain import plain_tip
 
 MOST_RECENT = 5
 """So many files are offered to go on with; the menu has them all."""
@@ -66,6 +66,7 @@ class StartPage(QStackedWidget):
         self.new.back.connect(self._go_back)
         self.doors = DoorRow(self._make_doors())
         self._recent = QVBoxLayout()
+        self._looks = RecentLooks(self)
         self._demos = QHBoxLayout()
         self._front = scrolled(self._make_front())
         inside = QWidget()
@@ -194,7 +195,12 @@ class StartPage(QStackedWidget):
     # --- what is shown --------------------------------------------------------------------------
 
     def show_choices(
-        self, recent: Sequence[Path], demos: Sequence[tuple[str, str, str]], *, in_hand: str
+        self,
+        recent: Sequence[Path],
+        demos: Sequence[tuple[str, str, str]],
+        theme: Theme,
+        *,
+        in_hand: str,
     ) -> None:
         """Offer these files, these demo vehicles (key, title, story), and what is in hand."""
         self.back_button.setVisible(bool(in_hand))
@@ -202,8 +208,13 @@ class StartPage(QStackedWidget):
         self.back_button.setAccessibleName(f"{self._heading.text()} {in_hand}")
         self._heading.setVisible(bool(recent or in_hand))
         _clear(self._recent)
-        for path in recent[:MOST_RECENT]:
-            self._recent.addWidget(self._recent_row(path))
+        shown = recent[:MOST_RECENT]
+        names = [path.stem for path in shown]
+        rows = [RecentRow(p, self._style, with_folder=names.count(p.stem) > 1) for p in shown]
+        for row in rows:
+            row.clicked.connect(partial(self._open_recent, row.path))
+            self._recent.addWidget(row)
+        self._looks.take(rows, theme)
         _clear(self._demos)
         for key, title, story in demos:
             button = self._button(f"demo_{key}", title.replace("&", "&&"), partial(self._demo, key))
@@ -233,30 +244,8 @@ class StartPage(QStackedWidget):
         else:
             self.back.emit()
 
-    def _recent_row(self, path: Path) -> QPushButton:
-        """A file to go on with: its name, its folder, the day it was last written."""
-        button = self._button(f"recent_{path.stem}", "", partial(self.open_path.emit, path))
-        button.setToolTip(plain_tip(str(path)))
-        button.setAccessibleName(path.stem)
-        row = QHBoxLayout(button)
-        edge = space(self)
-        row.setContentsMargins(edge * 2, edge, edge * 2, edge)
-        name, folder = plain_label("recentName"), plain_label("recentFolder")
-        name.setText(path.stem)
-        font = name.font()
-        font.setBold(True)
-        name.setFont(font)
-        folder.setText(str(path.parent.name))
-        folder.setProperty("muted", True)
-        when = plain_label("recentWhen")
-        when.setText(_written(path, self._style))
-        when.setProperty("muted", True)
-        for part, share in ((name, 3), (folder, 4), (when, 0)):
-            part.setWordWrap(False)
-            part.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
-            row.addWidget(part, share)
-        button.setMinimumHeight(self.fontMetrics().height() * 2 + edge)
-        return button
+    def _open_recent(self, path: Path, checked: bool = False) -> None:
+        self.open_path.emit(path)
 
     def _demo(self, key: str) -> None:
         self.open_demo.emit(key)
@@ -295,16 +284,6 @@ def muted_label_line(text: str) -> QLabel:
     label = muted_label(text)
     label.setWordWrap(False)
     return label
-
-
-def _written(path: Path, style: Style) -> str:
-    """The day a file was last written; empty where it cannot be asked."""
-    try:
-        when = datetime.fromtimestamp(path.stat().st_mtime).date()
-    except OSError:
-        return ""
-    day = QDate(when.year, when.month, when.day)
-    return QLocale(style.language).toString(day, QLocale.FormatType.ShortFormat)
 
 
 def _clear(row: QVBoxLayout | QHBoxLayout) -> None:

@@ -101,19 +101,6 @@ def draw_cross(painter: QPainter, place: QRectF, colour: QColor) -> None:
     painter.restore()
 
 
-def draw_hatch(painter: QPainter, place: QRectF, colour: QColor) -> None:
-    """Slanted lines over a place: what may be, or what is too much."""
-    painter.save()
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.setClipRect(place)
-    step = max(3.0, place.height() * 0.7)
-    painter.setPen(QPen(colour, max(1.0, step * 0.3)))
-    for number in range(int((place.width() + place.height()) / step) + 2):
-        x = place.left() + number * step
-        painter.drawLine(QPointF(x - place.height(), place.bottom()), QPointF(x, place.top()))
-    painter.restore()
-
-
 def draw_verdict(painter: QPainter, place: QRectF, verdict: "Verdict", theme: Theme) -> None:
     """A verdict in a square: disc with tick, half disc, octagon with bar, dashed “?”."""
     if verdict == "holds":

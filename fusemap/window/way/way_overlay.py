@@ -42,6 +42,7 @@ from fusemap.window.way.lid_places import (
     box_of,
     lid_on,
     paint_seat,
+    places_of,
     seat_on,
     source_on,
 )
@@ -290,7 +291,7 @@ class WayOverlay(QWidget):
             return
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setClipRegion(event.region() - self._pads())
+        painter.setClipRegion(event.region() - self._pads() - self._relays(page))
         for each in touched:
             points = trimmed(each.route.points, self._shown)
             paint_line(painter, each.line, points, self._panels.theme)
@@ -299,6 +300,19 @@ class WayOverlay(QWidget):
         for each in touched:
             self._paint_stations(painter, page, each)
         painter.end()
+
+    def _relays(self, page: PanelPage) -> QRegion:
+        """The relays larger than one place: the way goes on beneath them."""
+        view, covered = page.view, QRegion()
+        shift = view.viewport().mapTo(self._page, QPoint(0, 0))
+        for block in view.panel_model.blocks():
+            cards = [places_of(view, view.panel_model.index(*cell)).card for cell in block]
+            whole = cards[0]
+            for each in cards[1:]:
+                whole |= each
+            covered += whole.translated(QPointF(shift)).toAlignedRect()
+        # what is scrolled out of sight covers nothing
+        return covered & QRegion(view.viewport().rect().translated(shift))
 
     def _pads(self) -> QRegion:
         """The pads of the pane that ways visit."""

@@ -9,12 +9,13 @@ from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QApplication, QLabel, QWidget
 
 from fusemap.assess import assess
-from fusemap.vehicle import Cable, Fuse, StateLoads, Vehicle, edits
+from fusemap.vehicle import Cable, Fuse, StateLoads, Vehicle, edits, look_up
 from fusemap.window.chosen.pane import ChosenPane
 from fusemap.window.chosen.station_button import StationButton
 from fusemap.window.document import Document, Selection
 from fusemap.window.panel.panel_drop import Payload, Placing
 from fusemap.window.style.theme import LIGHT
+from tests import trade_vehicles as trade
 from tests.vehicles import one_slot, with_accessory
 from tests.window.keyboard_hands import focus, press
 
@@ -380,3 +381,18 @@ def test_it_tells_when_they_moved(opened: Opened, qtbot: Any) -> None:
         station(pane, next(iter(pane.way.buttons))).click()
     qtbot.wait(20)
     assert pane.station_places() != before
+
+
+def test_the_way_of_what_hangs_on_the_second_battery_names_it(opened: Opened) -> None:
+    vehicle = trade.camper()
+    on_second = next(
+        tap for tap in vehicle.taps
+        if look_up.battery_of(vehicle, look_up.accessory(vehicle, tap.accessory)) == "second"
+    )  # fmt: skip
+    pane = opened(vehicle, "tap", on_second.id)
+    first = pane.content.way[0]
+    assert (first.part, str(first.title)) == ("battery", "Second battery")
+    feed = next(f for f in vehicle.feeds if f.battery == "second" and f.parent is None)
+    pane.document.select("feed", feed.id)
+    pane.refresh()
+    assert "the second battery" in pane.facts.values["from"].accessibleName()

@@ -7,8 +7,8 @@ import pytest
 
 from fusemap.assess import assess
 from fusemap.assess.result import HopKey
-from fusemap.vehicle import Vehicle
-from fusemap.window.chosen.stations import AT, WHAT, stations_of
+from fusemap.vehicle import Vehicle, edits, look_up
+from fusemap.window.chosen.stations import AT, WHAT, feed_station, stations_of
 from tests import trade_vehicles as trade
 
 
@@ -33,3 +33,14 @@ def test_a_cable_through_several_places_is_said_with_its_whole_length() -> None:
     tow = trade.tap_of(a.vehicle, "tow_module")
     cable = next(each for each in stations_of(a, tow.id) if each.key == "cable")
     assert "4\N{NARROW NO-BREAK SPACE}m" in str(cable.title)
+
+
+def test_a_feed_whose_own_cable_does_not_hold_says_so() -> None:
+    """Two square millimetres and a half behind sixty amperes, at the living block of the camper."""
+    vehicle = trade.camper()
+    feed = next(each for each in vehicle.feeds if each.added and each.cable is not None)
+    assert feed_station(assess(vehicle), feed).verdict == "holds"
+    thin = edits.change_feed(vehicle, feed.id, cable=trade.cable(2.5, 0.6))
+    station = feed_station(assess(thin), look_up.feed(thin, feed.id))
+    assert station.verdict == "fails"
+    assert "feed_overload" in {hop.key for hop in station.hops}

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
-from PySide6.QtGui import QColor, QDragEnterEvent, QDropEvent, QImage
+from PySide6.QtGui import QColor, QDragEnterEvent, QDropEvent, QFont, QImage
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QApplication, QFileDialog, QPushButton, QWidget
 
@@ -16,6 +16,7 @@ from fusemap.window.main_window import MainWindow
 from fusemap.window.photo.fit_view import FIRST_CORNERS
 from fusemap.window.photo.walk_dialog import WalkDialog
 from fusemap.window.settings import Settings
+from fusemap.window.start.recent import RecentRow
 
 Key = Qt.Key
 
@@ -254,3 +255,50 @@ def test_the_empty_place_of_the_panel_has_the_way_to_one(window: MainWindow, han
     assert button.isVisible()
     button.click()
     assert window.findChild(QWidget, "newRows") is not None
+
+
+def test_a_file_to_go_on_with_says_how_far_it_is_and_what_holds(
+    window: MainWindow, tmp_path: Path, qtbot: Any
+) -> None:
+    window.resize(1366, 768)
+    path, broken = tmp_path / "Blue van.fusemap", tmp_path / "Broken.fusemap"
+    window.files.open_demo("family_estate")
+    window.files._write(path)
+    broken.write_text("no vehicle", encoding="utf-8")
+    window.settings.add_recent(broken)
+    window.actions_.trigger("start")
+    row = window.start.findChild(RecentRow, "recent_Blue van")
+    assert row.stage.text() == "", "nothing is said before it was read"
+    qtbot.waitUntil(lambda: row.stage.text() != "", timeout=10000)
+    assert row.stage.text() == "Probe: 47 open"
+    assert row.holds.words.text().replace("\u202f", " ") == "121–130 %, Does not hold"
+    assert "Will not stand 9 days" in row.days.words.text()
+    assert "Climate control panel" in row.accessibleDescription()
+    other = window.start.findChild(RecentRow, "recent_Broken")
+    assert other.stage.text() == other.holds.words.text() == ""
+
+
+def test_files_of_one_name_are_told_apart_by_their_folders(
+    window: MainWindow, tmp_path: Path
+) -> None:
+    for folder in ("one", "two"):
+        (tmp_path / folder).mkdir()
+        path = tmp_path / folder / "Van.fusemap"
+        window.files.open_demo("light_truck")
+        window.files._write(path)
+        window.settings.add_recent(path)
+    window.actions_.trigger("start")
+    names = [row.name.text() for row in window.start.findChildren(RecentRow)]
+    assert names[:2] == ["Van (two)", "Van (one)"]
+
+
+def test_the_main_button_is_measured_as_heavy_as_it_is_written(
+    window: MainWindow, qtbot: Any
+) -> None:
+    """Its weight is in its own font: were it in a state of it alone, its words would be cut."""
+    window.start.ask_lid()
+    settle()
+    button = window.start.new.button
+    assert button.font().weight() >= QFont.Weight.DemiBold
+    words = button.fontMetrics().horizontalAdvance(button.text().replace("&", ""))
+    assert button.width() > words + button.fontMetrics().height() / 2

@@ -1,0 +1,192 @@
+"""The rows of a form by sections: in one column, or in two side by side where there is room.
+
+In: rows as `QFormLayout` takes them; `begin` starts a section. Out: sections that keep their order,
+down the first column and then down the second; one that asks for the whole width stands below
+both. Fields are equally wide in all of them, and none is
+wider than somebody reads across. Where a section stands changes with the width, and when another
+thing is shown, never while one types.
+"""
+
+from itertools import accumulate
+from typing import Final, cast
+
+from PySide6.QtCore import QObject, QSize, Qt
+from PySide6.QtWidgets import QFormLayout, QHBoxLayout, QLabel, QLayout, QVBoxLayout, QWidget
+
+LEAST_EMS: Final = 24
+"""A column is at least so wide where there are two [heights of the font]."""
+MOST_EMS: Final = 40
+"""And never wider than this; the only one may be half as wide again."""
+LABEL_EMS: Final = 12
+"""A label up to this long sets where all fields begin; a longer one has its own line if need be."""
+
+
+class _Section(QWidget):
+    """The rows from one heading to the next."""
+
+    def __init__(self, form: QWidget, *, across: bool) -> None:
+        super().__init__(form)
+        self.across = across
+        self.rows = QFormLayout(self)
+        self.rows.setContentsMargins(0, 0, 0, 0)
+        self.rows.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
+        self.rows.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
+        self.rows.setLabelAlignment(Qt.AlignmentFlag.AlignLeft)
+
+    def labels(self) -> list[QLabel]:
+        """What stands before its fields."""
+        role = QFormLayout.ItemRole.LabelRole
+        items = (self.rows.itemAt(row, role) for row in range(self.rows.rowCount()))
+        found = (item.widget() for item in items if item is not None)
+        return [each for each in found if isinstance(each, QLabel)]
+
+    def high(self, width: int) -> int:
+        """How high it is in a column of this width [px]."""
+        return self.rows.heightForWidth(width)
+
+
+class FormRows(QObject):
+    """The sections of one form. What is called as in `QFormLayout` does what it does there."""
+
+    def __init__(self, form: QWidget) -> None:
+        super().__init__(form)
+        self._form = form
+        self._sections: list[_Section] = []
+        self._columns = 1
+        self._whole = QVBoxLayout(form)
+        self._whole.setSpacing(0)
+        self._beside = QHBoxLayout()
+        self._whole.addLayout(self._beside)
+        self._lanes = [QVBoxLayout(), QVBoxLayout()]
+        for lane in self._lanes:
+            lane.setSpacing(0)
+            lane.addStretch(1)
+            self._beside.addLayout(lane, 1)
+        self._edges = (0, 0, 0, 0)
+        self.begin()
+
+    # --- rows -----------------------------------------------------------------------------------
+
+    def begin(self, *, across: bool = False) -> None:
+        """Start a section; the rows that follow stay together, `across` below all others."""
+        if self._sections and not self._sections[-1].rows.rowCount():
+            return
+        made = _Section(self._form, across=across)
+        if self._sections:
+            made.rows.setVerticalSpacing(self._sections[0].rows.verticalSpacing())
+            made.rows.setHorizontalSpacing(self._sections[0].rows.horizontalSpacing())
+        self._sections.append(made)
+        if across:
+            self._whole.addWidget(made)
+        else:
+            self._lanes[0].insertWidget(self._lanes[0].count() - 1, made)
+
+    def addRow(self, first: str | QWidget | QLayout, field: QWidget | None = None) -> None:
+        """A row below all others: one thing across, or a label and a field."""
+        rows = self._sections[-1].rows
+        if field is not None:
+            rows.addRow(cast("str", first), field)
+        else:
+            rows.addRow(cast("QWidget", first))
+
+    def insert_above(self, below: QWidget, row: QWidget) -> None:
+        """A row above the one in which `below` stands."""
+        rows = self._of(below).rows
+        at = cast("tuple[int, object]", rows.getWidgetPosition(below))
+        rows.insertRow(at[0], row)
+
+    def removeRow(self, widget: QWidget) -> None:
+        """Take away the row of a widget, and the widget."""
+        self._of(widget).rows.removeRow(widget)
+
+    def setRowVisible(self, widget: QWidget, on: bool) -> None:
+        """Show the row of a widget, or hide it."""
+        self._of(widget).rows.setRowVisible(widget, on)
+
+    def labelForField(self, field: QWidget) -> QWidget | None:
+        """The label before a field."""
+        return self._of(field).rows.labelForField(field)
+
+    def invalidate(self) -> None:
+        """Lay all rows out anew."""
+        for each in self._sections:
+            each.rows.invalidate()
+
+    def _of(self, widget: QWidget) -> _Section:
+        return next(each for each in self._sections if each.rows.indexOf(widget) >= 0)
+
+    # --- room -----------------------------------------------------------------------------------
+
+    def setVerticalSpacing(self, space: int) -> None:
+        """Between rows [px]."""
+        for each in self._sections:
+            each.rows.setVerticalSpacing(space)
+
+    def setHorizontalSpacing(self, space: int) -> None:
+        """Between label and field, and twice that between columns [px]."""
+        for each in self._sections:
+            each.rows.setHorizontalSpacing(space)
+
+    def setContentsMargins(self, left: int, top: int, right: int, bottom: int) -> None:
+        """Round all of them [px]."""
+        self._edges = (left, top, right, bottom)
+        self._whole.setContentsMargins(left, top, right, bottom)
+
+    def least(self) -> QSize:
+        """What one column needs at least [px]."""
+        wide = max(each.minimumSizeHint().width() for each in self._sections)
+        return QSize(wide + self._edges[0] + self._edges[2], self._whole.minimumSize().height())
+
+    @property
+    def columns(self) -> int:
+        """In how many columns the sections stand."""
+        return self._columns
+
+    def share(self, *, anew: bool = False) -> None:
+        """Find the columns that the width has room for, and put the sections into them.
+
+        Sections that are in the right number of columns stay where they are, unless `anew`.
+        """
+        em = self._form.fontMetrics().height()
+        left, top, right, bottom = self._edges
+        room = self._form.width() - left - right
+        gap = self._sections[0].rows.horizontalSpacing() * 2
+        least = max(LEAST_EMS * em, self.least().width() - left - right)
+        parts = [each for each in self._sections if not each.across]
+        columns = 2 if len(parts) > 1 and room >= least * 2 + gap else 1
+        wide = (room - gap * (columns - 1)) // columns
+        wide = min(wide, MOST_EMS * em if columns > 1 else MOST_EMS * em * 3 // 2)
+        spare = max(0, room - wide * columns - gap * (columns - 1))
+        self._whole.setContentsMargins(left, top, right + spare, bottom)
+        if self._beside.spacing() != gap * (columns - 1):
+            self._beside.setSpacing(gap * (columns - 1))
+        if columns != self._columns or anew:
+            self._columns = columns
+            self._align(em)
+            self._place(parts, self._first_right(parts, wide) if columns > 1 else len(parts))
+
+    def _align(self, em: int) -> None:
+        """All fields begin at the same distance from their column's edge."""
+        every = (label for each in self._sections for label in each.labels())
+        labels = [label for label in every if not label.isHidden()]
+        usual = [w for each in labels if (w := each.sizeHint().width()) <= LABEL_EMS * em]
+        for each in labels:
+            each.setMinimumWidth(max(usual, default=0))
+
+    def _first_right(self, parts: list[_Section], wide: int) -> int:
+        """The section that begins the second column, so that neither is much the longer one."""
+        high = [each.high(wide) for each in parts]
+        above = [0, *accumulate(high)]
+        return min(range(1, len(high)), key=lambda at: max(above[at], above[-1] - above[at]))
+
+    def _place(self, parts: list[_Section], first_right: int) -> None:
+        # removed by the lane itself: an item that is only taken out of it goes on being told of
+        # every change, in the place of the one that stands there now
+        for each in parts:
+            for lane in self._lanes:
+                lane.removeWidget(each)
+        for at, each in enumerate(parts):
+            lane = self._lanes[0 if at < first_right else 1]
+            lane.insertWidget(lane.count() - 1, each)
+        for number in range(len(self._lanes)):
+            self._beside.setStretch(number, 1 if number < self._columns else 0)

@@ -1,0 +1,196 @@
+"""The files one may go on with: each with how far its job is, and what holds of it.
+
+In: paths. Out: rows to be pressed. What is said of a file is read from it one file at a time, a
+moment after the page was painted; a file that cannot be read says nothing here, and why when it is
+opened. What was found stays until the file is written again.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from PySide6.QtCore import QDate, QLocale, QObject, QSize, Qt
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSizePolicy, QWidget
+from shiboken6 import isValid
+
+from fusemap.errors import FusemapError
+from fusemap.text import Style
+from fusemap.window.frame.rail_buttons import stage_name
+from fusemap.window.parts.later import Later
+from fusemap.window.style.measures import px
+from fusemap.window.style.signs import verdict_icon
+from fusemap.window.style.theme import Theme, space
+from fusemap.window.texts.plain import plain_label, plain_tip
+
+if TYPE_CHECKING:
+    from fusemap.job import Cell
+
+REST_MS: Final = 250
+"""So long between two files: whoever opens one does not wait for the others [ms]."""
+MOST_BYTES: Final = 4_000_000
+"""A file larger than this is not looked into before it is opened."""
+
+
+@dataclass(frozen=True)
+class Looked:
+    """What a file says of its job: its stage, whether it holds, how long it stands."""
+
+    stage: str
+    state: "object"
+    holds: "Cell"
+    days: "Cell"
+
+
+def look_into(path: Path) -> Looked | None:
+    """How far a job is and what holds of it; `None` where the file cannot be read."""
+    # loaded after the page was painted: with it comes all that reads and reckons
+    from fusemap.assess import assess
+    from fusemap.checks import findings
+    from fusemap.files import read_vehicle
+    from fusemap.job import Job, days_cell, holds_cell, no_days_cell, stage_states
+
+    try:
+        if path.stat().st_size > MOST_BYTES:
+            return None
+        vehicle = read_vehicle(path)
+        a = assess(vehicle)
+        job = Job(vehicle, a, tuple(findings(vehicle, a)))
+    except (FusemapError, OSError):
+        return None
+    standing = None
+    try:
+        standing = job.look_ahead()
+        days = days_cell(standing)
+    except FusemapError as error:
+        days = no_days_cell(error.text)
+    states = stage_states(job, standing)
+    open_ = next((each for each in states if not each.done and each.words is not None), states[-1])
+    return Looked(open_.stage, open_.words, holds_cell(job), days)
+
+
+class RecentRow(QPushButton):
+    """A file: its name, its stage, two verdicts once they are known, the day it was written."""
+
+    def __init__(self, path: Path, style: Style, *, with_folder: bool) -> None:
+        super().__init__()
+        self.path = path
+        self._style = style
+        self.setObjectName(f"recent_{path.stem}")
+        self.setToolTip(plain_tip(str(path)))
+        name = f"{path.stem} ({path.parent.name})" if with_folder else path.stem
+        self.setAccessibleName(name)
+        self.name = self._label("recentName", strong=True)
+        self.name.setText(name)
+        self.stage = self._label("recentStage", muted=True)
+        self.holds, self.days = _Verdict("recentHolds"), _Verdict("recentDays")
+        self.when = self._label("recentWhen", muted=True)
+        self.when.setText(_written(path, style))
+        row = QHBoxLayout(self)
+        edge = space(self)
+        row.setContentsMargins(edge * 2, edge, edge * 2, edge)
+        row.setSpacing(space(self, "large"))
+        for part, share in ((self.name, 3), (self.stage, 3), (self.holds, 4), (self.days, 4)):
+            part.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+            # where there is little room the end of a line is not seen; the tooltip has it all
+            part.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+            row.addWidget(part, share)
+        row.addWidget(self.when)
+        self.setMinimumHeight(self.fontMetrics().height() * 2 + edge)
+
+    def _label(self, key: str, *, strong: bool = False, muted: bool = False) -> QLabel:
+        made = plain_label(key)
+        made.setWordWrap(False)
+        made.setProperty("muted", muted)
+        font = made.font()
+        font.setBold(strong)
+        made.setFont(font)
+        made.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        return made
+
+    def say(self, looked: Looked, theme: Theme) -> None:
+        """Say what was found in the file."""
+        show = self._style.show
+        self.stage.setText(f"{stage_name(looked.stage)}: {show(looked.state)}")  # type: ignore[arg-type]
+        self.holds.say(looked.holds, theme)
+        self.days.say(looked.days, theme)
+        told = (self.stage.text(), self.holds.told, self.days.told)
+        self.setAccessibleDescription(". ".join(filter(None, told)))
+        self.setToolTip(plain_tip("\n".join((str(self.path), *filter(None, told)))))
+
+
+class _Verdict(QWidget):
+    """A sign, and a figure with what it is about."""
+
+    def __init__(self, key: str) -> None:
+        super().__init__()
+        self.setObjectName(key)
+        self.sign, self.words = QLabel(), plain_label(f"{key}Words")
+        self.words.setWordWrap(False)
+        self.words.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self.told = ""
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(px(self, 8))
+        row.addWidget(self.sign)
+        row.addWidget(self.words, 1)
+
+    def say(self, cell: "Cell", theme: Theme) -> None:
+        """Sign and figure; its title where there is no figure. The whole of it is in `told`."""
+        show = theme.style.show
+        figure, title, note = (show(each) for each in (cell.figure, cell.title, cell.note))
+        size = px(self, 18)
+        icon = verdict_icon(cell.verdict, theme, size)
+        self.sign.setPixmap(icon.pixmap(QSize(size, size)))
+        self.words.setText(", ".join(filter(None, (figure, title))))
+        self.told = ": ".join(filter(None, (title, figure)))
+        if note:
+            self.told = f"{self.told} ({note})"
+
+
+class RecentLooks(QObject):
+    """Looks into the files of rows, one after the other."""
+
+    def __init__(self, parent: QObject) -> None:
+        super().__init__(parent)
+        self._known: dict[tuple[Path, float], Looked | None] = {}
+        self._rows: list[RecentRow] = []
+        self._theme: Theme | None = None
+        self._next = Later(self._look, self)
+        self._next.setInterval(REST_MS)
+
+    def take(self, rows: list[RecentRow], theme: Theme) -> None:
+        """Say of each of these what its file says, once they are painted."""
+        self._rows, self._theme = list(rows), theme
+        self._next.stop()
+        if rows:
+            self._next.start_when_painted(rows[0])
+
+    def _look(self) -> None:
+        self._rows = [row for row in self._rows if isValid(row)]
+        if not self._rows or self._theme is None:
+            return
+        row = self._rows[0]
+        if not row.isVisible():
+            return
+        self._rows.pop(0)
+        try:
+            key = (row.path, row.path.stat().st_mtime)
+        except OSError:
+            key = (row.path, 0.0)
+        if key not in self._known:
+            self._known[key] = look_into(row.path)
+        looked = self._known[key]
+        if looked is not None:
+            row.say(looked, self._theme)
+        self._next.start()
+
+
+def _written(path: Path, style: Style) -> str:
+    """The day a file was last written; empty where it cannot be asked."""
+    try:
+        when = datetime.fromtimestamp(path.stat().st_mtime).date()
+    except OSError:
+        return ""
+    day = QDate(when.year, when.month, when.day)
+    return QLocale(style.language).toString(day, QLocale.FormatType.ShortFormat)
