@@ -11,8 +11,12 @@ from typing import Final
 
 import numpy as np
 
+from fusemap.assess import Assessment
 from fusemap.assess.currents import feeds_over
+from fusemap.assess.hops.kind import HopFigures
+from fusemap.assess.hops.limit import Limit
 from fusemap.assess.result import HopKey
+from fusemap.assess.sure_words import LINK_NAME
 from fusemap.assess.verdict import Verdict, verdict_of
 from fusemap.checks.finding import tap_words
 from fusemap.checks.whole import NOT_KNOWN
@@ -133,6 +137,7 @@ def places(job: Job) -> Iterator[Place]:
     yield from _feeds(job)
     yield from _slots(job)
     yield from _hops(job)
+    yield from _beside(job)
 
 
 def _feeds(job: Job) -> Iterator[Place]:
@@ -154,12 +159,23 @@ def _slots(job: Job) -> Iterator[Place]:
     for column in sorted(tapped | set(hot.tolist())):
         slot = look_up.slot(job.vehicle, a.slots.ids[column])
         name = look_up.slot_with_circuit(slot)
-        for current in ("host", "live_contact"):
-            known, most = (
-                float(getattr(s, f"{current}_a")[:, column].max()) for s in (a.slots, a.most.slots)
-            )
-            limits = a.slots.host_limit_a if current == "host" else a.slots.contact_limit_a
-            yield from _in_share(name, known, most, float(limits[column]))
+        yield from _in_share(name, *_worst_of_slot(a, column), 1.0)
+
+
+def _worst_of_slot(a: Assessment, column: int) -> tuple[float, float]:
+    """Both ends of the largest share of a limit at a slot [-], as its card has them."""
+    parts = []
+    for current in ("host", "live_contact"):
+        limits = a.slots.host_limit_a if current == "host" else a.slots.contact_limit_a
+        loads = [
+            float(getattr(s, f"{current}_a")[:, column].max()) for s in (a.slots, a.most.slots)
+        ]
+        if limits[column] > 0 and isfinite(limits[column]):
+            parts.append([load / float(limits[column]) for load in loads])
+    if not parts:
+        return float("nan"), float("nan")
+    known, most = zip(*parts, strict=True)
+    return max(known), max(most) if all(map(isfinite, most)) else float("nan")
 
 
 def _hops(job: Job) -> Iterator[Place]:
@@ -168,17 +184,42 @@ def _hops(job: Job) -> Iterator[Place]:
         if key in HOT:
             continue
         for column in np.flatnonzero(figures.given).tolist():
-            tap = look_up.tap(job.vehicle, a.taps.ids[column])
-            name = tap_words(a, tap)
-            ends = (float(figures.load[column]), float(figures.most[column]))
-            limit = float(figures.limit[column])
-            if figures.at_most and figures.unit == "A":
-                yield from _in_share(name, *ends, limit)
-                continue
-            verdict = verdict_of(*ends, limit, at_most=figures.at_most)
-            low, high = (_end(end, Amount(end, figures.unit)) for end in sorted(ends, key=_last))
-            part = ends[1] / limit if figures.at_most else limit / ends[1]
-            yield Place(verdict, name, low, high, part if isfinite(part) else float("inf"))
+            name = tap_words(a, look_up.tap(job.vehicle, a.taps.ids[column]))
+            yield from _held(name, figures, column)
+
+
+def _beside(job: Job) -> Iterator[Place]:
+    """Cables of added feeds, leads behind converters, the link between two batteries."""
+    a, vehicle = job.a, job.vehicle
+    for figures in a.beside.feeds.values():
+        for column in np.flatnonzero(figures.given).tolist():
+            yield from _held(look_up.feed(vehicle, a.feeds.ids[column]).name, figures, column)
+    named: list[tuple[Words, tuple[Limit, ...]]] = [
+        (LINK_NAME, a.beside.link),
+        *((look_up.accessory(vehicle, k).name, limits) for k, limits in a.beside.outputs.items()),
+    ]
+    for name, limits in named:
+        for hop in (limit.hop for limit in limits):
+            yield from _against(name, (hop.load, hop.end), hop.limit, hop.unit, hop.at_most)
+
+
+def _held(name: Words, figures: HopFigures, column: int) -> Iterator[Place]:
+    ends = (float(figures.load[column]), float(figures.most[column]))
+    return _against(name, ends, float(figures.limit[column]), figures.unit, figures.at_most)
+
+
+def _against(
+    name: Words, ends: tuple[float, float], limit: float, unit: str, at_most: bool
+) -> Iterator[Place]:
+    """Both ends of what one limit bears, a current as a share of it."""
+    if at_most and unit == "A":
+        yield from _in_share(name, *ends, limit)
+        return
+    verdict = verdict_of(*ends, limit, at_most=at_most)
+    low, high = (_end(end, Amount(end, unit)) for end in sorted(ends, key=_last))
+    used, bears = (ends[1], limit) if at_most else (limit, ends[1])
+    part = used / bears if bears else float("inf")
+    yield Place(verdict, name, low, high, part if isfinite(part) else float("inf"))
 
 
 def _in_share(name: Words, known: float, most: float, limit: float) -> Iterator[Place]:

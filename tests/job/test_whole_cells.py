@@ -1,14 +1,15 @@
 """The whole in three cells: figures with both ends, and nothing made up where nothing is known."""
 
 from dataclasses import replace
-from math import inf, nan
+from math import inf, isfinite, nan
 
 import pytest
 
 from fusemap.job import Standing, days_cell, holds_cell, open_cell
-from fusemap.job.whole_cells import _in_share, brief, span
+from fusemap.job.whole_cells import _in_share, _worst_of_slot, brief, span
 from fusemap.text import Amount, share
 from fusemap.vehicle import StateLoads, Vehicle, edits
+from tests import trade_vehicles
 from tests.job.hands import demo, job_of, sound
 from tests.vehicles import one_slot, with_accessory
 
@@ -57,6 +58,21 @@ class TestHolds:
         assert cell.verdict == "holds"
         assert str(cell.note).startswith("tightest: ")
         assert "%" in str(cell.figure)
+
+    @pytest.mark.parametrize("key", ["family_estate", "light_truck", "courier_van"])
+    def test_a_slot_has_the_ends_that_its_card_has(self, key: str) -> None:
+        a = demo(key).a
+        for column in range(len(a.slots.ids)):
+            known, most = _worst_of_slot(a, column)
+            if isfinite(known):
+                assert known == pytest.approx(float(a.slots.worst_share[column]))
+                assert most == pytest.approx(float(a.most.slots.worst_share[column]))
+
+    def test_the_link_between_two_batteries_may_be_the_tightest(self) -> None:
+        """A camper whose charger takes 30 A through a fuse that lasts 34.4 A, the block less."""
+        cell = holds_cell(job_of(trade_vehicles.camper()))
+        assert (cell.verdict, str(cell.figure)) == ("holds", "87\u202f%")
+        assert str(cell.note) == "tightest: Link between the batteries"
 
     @pytest.mark.parametrize("key", ["family_estate", "light_truck", "small_old_car"])
     def test_no_figure_below_its_limit_stands_beside_does_not_hold(self, key: str) -> None:

@@ -197,6 +197,8 @@ def _side(vehicle: Vehicle, slot: Slot) -> Fact:
     if slot.live_side == "unknown":
         if slot.feed_class == "unfed":
             return Fact("side", label, say("none, it is never live"))
+        if look_up.panel_of(vehicle, slot.id).kind == "block":
+            return Fact("side", label, say("the block’s stud, as it is built"))
         return Fact("side", label, say("not read"), ask="probe")
     when = side_read(vehicle, slot)
     side = SIDES[slot.live_side]
