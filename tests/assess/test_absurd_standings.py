@@ -154,3 +154,12 @@ def test_one_block_of_a_pair_is_told_and_still_counts_as_empty() -> None:
 @pytest.mark.parametrize("volts", [11.9, 12.4, 12.75])
 def test_a_usual_rest_voltage_is_told_nothing_about(volts: float) -> None:
     assert "rest_voltage_unlikely" not in codes(car({"rest_v": volts, "start_soc": None}, **PETROL))
+
+
+def test_a_slow_draw_leaves_no_less_than_nothing_in_it() -> None:
+    """The capacity is that at 20 hours; a slow draw takes out more, and it is flat all the same."""
+    vehicle = edits.add_panel(Vehicle(name="Bench"), "Dash", 2, 4)
+    vehicle = edits.add_accessory(vehicle, "Camera", watts=4.0)
+    band = assess(vehicle).band
+    assert band.low_soc.min() == 0.0
+    assert (band.high_soc >= band.low_soc).all()

@@ -108,7 +108,9 @@ def parked_band(parked: Parked, *, draws: int = DRAWS, seed: int = SEED) -> Park
     hours, need = np.asarray(found.hours_to_crank_limit)[picked], need[picked]
     given = {key: values[picked] for key, values in given.items()}
     ends = band(hours)
-    soc = np.quantile(found.samples.soc[:, picked], [LOW, HIGH], axis=1)
+    # a slow draw takes out more than the capacity at 20 hours: it is flat all the same
+    charge = np.maximum(found.samples.soc[:, picked], 0.0)
+    soc = np.quantile(charge, [LOW, HIGH], axis=1)
     shares = _shares(asked, given, np.minimum(hours, horizon * 2))
     low, middle, high = np.quantile(need, NEEDS, method="inverted_cdf").tolist()
     return ParkedBand(

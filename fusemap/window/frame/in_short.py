@@ -227,9 +227,9 @@ class InShort(CatchingUp):
 
     def _of_draw(self, row: "DrawRow") -> RowLook:
         # it comes with what reckons, which the window starts without
-        from fusemap.vehicle.words import span_words
+        from fusemap.window.parked.draws_list import drawn_words
 
-        ends = span_words(row.low_a, row.high_a, "A")
+        ends = drawn_words((row,), self._theme.style)
         return self._look("" if row.sure else "unchecked", row.name, row.where, ends)
 
     def _of_wanted(self, wanted: "Wanted") -> RowLook:

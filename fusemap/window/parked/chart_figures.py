@@ -136,7 +136,7 @@ def course(key: Key, name: Text, parked: ParkedFigures, band: ParkedBand) -> Cou
         key,
         name,
         samples.time_h,
-        samples.soc * 100,
+        np.maximum(samples.soc, 0.0) * 100,
         band.time_h,
         band.low_soc * 100,
         band.high_soc * 100,
@@ -150,7 +150,7 @@ def second_course(name: Text, parked: ParkedFigures) -> Course | None:
     if second is None or not second.accessories:
         return None
     samples = second.forecast.samples
-    return Course("second", name, samples.time_h, samples.soc * 100)
+    return Course("second", name, samples.time_h, np.maximum(samples.soc, 0.0) * 100)
 
 
 def need_percent(parked: ParkedFigures, band: ParkedBand) -> tuple[float, float, float]:

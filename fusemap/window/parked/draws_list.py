@@ -80,7 +80,7 @@ class DrawsList(QWidget):
         """Show these; `span` says over which time the means are."""
         self._rows = rows
         style = self._theme.style
-        whole = _both(rows, style)
+        whole = drawn_words(rows, style)
         self.head.show_words(style.show(say("What draws, parked: {current}", current=whole)), span)
         self._fill()
 
@@ -115,7 +115,7 @@ class DrawsList(QWidget):
         look = Look(
             style.show(row.name),
             style.show(row.where),
-            _both((row,), style),
+            drawn_words((row,), style),
             row.share,
             row.sure,
             last,
@@ -133,7 +133,7 @@ class DrawsList(QWidget):
         look = Look(
             words,
             "",
-            _both(others, style),
+            drawn_words(others, style),
             sum(row.share for row in others),
             True,
             True,
@@ -170,7 +170,7 @@ class DrawsList(QWidget):
             )
 
 
-def _both(rows: tuple[DrawRow, ...], style: Style) -> str:
+def drawn_words(rows: tuple[DrawRow, ...], style: Style) -> str:
     """What rows draw together, both ends where they differ: “0.9–1.5 A”."""
     low, high = sum(row.low_a for row in rows), sum(row.high_a for row in rows)
     if high - low < 0.02 * high:

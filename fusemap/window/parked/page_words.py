@@ -46,6 +46,8 @@ def answer(case: Case) -> Text:
             charge=share(parked.start_soc),
             needed=share(parked.crank_soc),
         )
+    if not case.battery_said:
+        return say("With a usual battery it starts for {span}.", span=span_words(case))
     return say("Starts for {span}.", span=span_words(case))
 
 

@@ -138,6 +138,11 @@ def test_a_low_end_of_nothing_is_no_span_from_nothing(parked: ParkedFigures) -> 
     assert answer(case) == "Starts for at most 30 hours."
 
 
+def test_a_guess_at_the_battery_is_called_one(parked: ParkedFigures) -> None:
+    guess = Case(figures(parked, 9 * DAY), band(8 * DAY, 9 * DAY, 14 * DAY), battery_said=False)
+    assert answer(guess) == "With a usual battery it starts for 8 to 14 days."
+
+
 # --- the course ---------------------------------------------------------------------------------
 
 
