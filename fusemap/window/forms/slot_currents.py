@@ -39,6 +39,7 @@ from fusemap.window.forms import choices
 from fusemap.window.parts.export import ask_where, copy_table, file_name, write_csv
 from fusemap.window.parts.headline import BasisView, basis_text
 from fusemap.window.parts.later import Later
+from fusemap.window.style.measures import px
 from fusemap.window.style.theme import Theme
 
 if TYPE_CHECKING:
@@ -398,10 +399,13 @@ class _Table(QTableView):
         self.resizeColumnsToContents()
         self.resizeRowsToContents()
         across, down = self.horizontalHeader(), self.verticalHeader()
+        lines = max(words.count(" ") for words in self._model.headers()) + 1
+        across.setMinimumHeight(lines * across.fontMetrics().lineSpacing() + px(self, 10))
         frame = 2 * self.frameWidth()
         wide = down.sizeHint().width() + across.length() + frame
         bar = self.horizontalScrollBar().sizeHint().height() if self.width() < wide else 0
-        self.setFixedHeight(across.sizeHint().height() + down.length() + frame + bar)
+        head = max(across.sizeHint().height(), across.minimumHeight())
+        self.setFixedHeight(head + down.length() + frame + bar)
         self.setMaximumWidth(wide)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
