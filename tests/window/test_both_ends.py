@@ -12,7 +12,7 @@ from fusemap.vehicle import StateLoads, edits, look_up, reading_edits
 from fusemap.vehicle.difference import differences
 from fusemap.vehicle.model import UNREAD
 from fusemap.window.document import Document
-from fusemap.window.files.compare_dialog import rows
+from fusemap.window.files.difference_words import rows
 from fusemap.window.forms.feed_page import FeedPage
 from fusemap.window.forms.slot_currents import COLUMNS, CurrentsModel
 from fusemap.window.parts.row_list import Bar, draw_bar

@@ -18,7 +18,7 @@ from fusemap.vehicle.model import (
     VoltageCutOff,
 )
 from fusemap.vehicle.words import STATE
-from fusemap.window.files.compare_dialog import FIELDS, MOST_LETTERS, row, rows
+from fusemap.window.files.difference_words import FIELDS, MOST_LETTERS, row, rows
 from tests.strategies import vehicles
 
 

@@ -17,7 +17,8 @@ from PySide6.QtWidgets import QMessageBox, QPushButton, QWidget
 from fusemap.text import Style
 from fusemap.vehicle import Vehicle
 from fusemap.window.asking import Answer
-from fusemap.window.files.compare_dialog import CompareDialog, Item, Row, rows
+from fusemap.window.files.compare_dialog import CompareDialog, Item
+from fusemap.window.files.difference_words import Row, rows
 
 if TYPE_CHECKING:
     from fusemap.files.backups import Version
