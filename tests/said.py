@@ -27,7 +27,15 @@ from fusemap.fixes import what_if
 from fusemap.fixes.trial import effect_words, find_fixes
 from fusemap.placement import answers, candidates
 from fusemap.placement.joint import plan_rest
-from fusemap.probing import conclusions, disbelief, evidence, final_check, loads, plan
+from fusemap.probing import (
+    conclusions,
+    disbelief,
+    evidence,
+    final_check,
+    loads,
+    plan,
+    remainder,
+)
 from fusemap.tables.reading import all_tables
 from fusemap.text import Argument, Listing, Style, Text
 from fusemap.vehicle import STATES, Vehicle, look_up
@@ -342,8 +350,8 @@ def _probed(a: Assessment) -> Iterator[Argument]:
     for step in plan.rounds_left(vehicle, plan.HandOrder()):
         yield from (plan.title(step.round), plan.how_to(step.round), plan.where_to(step.round))
     yield from said(final_check.steps(vehicle, a))
-    yield from loads.tracing_words(vehicle)
-    rest = loads.remainder(vehicle)
+    yield from remainder.tracing_words(vehicle)
+    rest = remainder.remainder(vehicle)
     if rest is not None:
         yield rest.words
     for state in STATES:

@@ -3,7 +3,7 @@
 import pytest
 from msgspec.structs import replace
 
-from fusemap.probing import conclusions, loads
+from fusemap.probing import conclusions, loads, remainder
 from fusemap.probing.feeds import side_of
 from fusemap.probing.loads import by_fuse_out, load_of, loads_of
 from fusemap.vehicle import BATTERY, Fuse, MeterRange, StateLoads, edits, look_up, reading_edits
@@ -165,7 +165,7 @@ class TestTheMostAnOwnLoadMayBe:
         bounded = edits.change_slot(
             bench(), "slot-1", own_load=StateLoads(asleep=0.0), own_most=StateLoads(asleep=0.2)
         )
-        left = loads.remainder(read(bounded, whole(0.3)))
+        left = remainder.remainder(read(bounded, whole(0.3)))
         assert left.current_a == pytest.approx(0.3)
         assert left.low_a == pytest.approx(0.3 - 0.2 - 0.006, abs=1e-9)
 
@@ -194,13 +194,13 @@ class TestLiveSide:
 class TestWholeVehicle:
     def test_what_no_slot_explains_is_the_remainder(self):
         vehicle = read(bench(15.0), whole(0.300), mv(1.0))
-        left = loads.remainder(vehicle)
+        left = remainder.remainder(vehicle)
         assert left.current_a == pytest.approx(0.300 - 0.218, abs=0.001)
         assert left.low_a == 0.0  # the band of the fuse may hold it all
         assert not left.contradicts
 
     def test_slots_that_draw_more_than_the_whole_contradict_it(self):
-        left = loads.remainder(read(bench(15.0), whole(0.060), mv(6.0)))
+        left = remainder.remainder(read(bench(15.0), whole(0.060), mv(6.0)))
         assert left.contradicts
         assert "one of them is wrong" in left.words
 
@@ -231,12 +231,12 @@ class TestWholeVehicle:
             )
         vehicle = read(vehicle, whole(0.9), mv(1.0), mv(3.0, target_id="slot-2"),
                        mv(2.0, target_id="slot-3"))  # fmt: skip
-        order = [one.slot.id for one in loads.suspects(vehicle)]
+        order = [one.slot.id for one in remainder.suspects(vehicle)]
         assert order == ["slot-2", "slot-3", "slot-1"]
-        assert loads.pull_next(vehicle).slot.id == "slot-3"
+        assert remainder.pull_next(vehicle).slot.id == "slot-3"
         vehicle = read(vehicle, whole(0.5, fuse_out="slot-3"))
-        assert loads.pull_next(vehicle).slot.id == "slot-1"
-        assert "F1 next" in english(*loads.tracing_words(vehicle))
+        assert remainder.pull_next(vehicle).slot.id == "slot-1"
+        assert "F1 next" in english(*remainder.tracing_words(vehicle))
 
 
 def test_a_draw_in_a_state_in_which_the_feed_is_dead_is_a_contradiction():

@@ -20,7 +20,7 @@ from PySide6.QtWidgets import QApplication, QVBoxLayout
 from fusemap.assess.verdict import Verdict
 from fusemap.checks import whole_verdict
 from fusemap.errors import EditRefused
-from fusemap.probing import cranking, keys, loads, plan, storing
+from fusemap.probing import cranking, keys, loads, plan, remainder, storing
 from fusemap.probing.session import (
     Session,
     begin,
@@ -219,7 +219,7 @@ class ProbePage(StagePage):
     def _pull_next(self) -> None:
         """Find what draws: read the whole vehicle with the largest contributor's fuse out."""
         vehicle = self._document.vehicle
-        following = loads.pull_next(vehicle)
+        following = remainder.pull_next(vehicle)
         with suppress(EditRefused):
             slot_id = following.slot.id if following is not None else None
             self._take(storing.pull(self.session, vehicle, slot_id))

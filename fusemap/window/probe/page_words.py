@@ -11,7 +11,15 @@ from fusemap.assess.sure_words import order, settles
 from fusemap.assess.verdict import Verdict
 from fusemap.checks import Finding, verdict_words
 from fusemap.errors import InputProblem
-from fusemap.probing import conclusions, evidence, feed_loads, loads, plan, to_be_sure
+from fusemap.probing import (
+    conclusions,
+    evidence,
+    feed_loads,
+    loads,
+    plan,
+    remainder,
+    to_be_sure,
+)
 from fusemap.probing.session import (
     NOTHING,
     Session,
@@ -57,7 +65,7 @@ def known(session: Session, vehicle: Vehicle) -> Text:
 
 def _known_lines(session: Session, vehicle: Vehicle) -> Iterator[Argument]:
     if session.round.kind == "whole":
-        yield from loads.tracing_words(vehicle)
+        yield from remainder.tracing_words(vehicle)
         return
     feed = feed_in_hand(session, vehicle)
     if feed is not None:
