@@ -37,7 +37,7 @@ from fusemap.assess.currents import (
     second_source,
     slot_figures,
 )
-from fusemap.assess.gather import TapArrays, tap_arrays
+from fusemap.assess.gather import TapArrays, earths_mohm, tap_arrays
 from fusemap.assess.result import FeedFigures, Floats, SlotFigures, TapFigures, worst
 from fusemap.assess.sources import SECOND, STARTER, SlotArrays, feed_mohm
 from fusemap.electrics.network_voltages import KNEE
@@ -167,6 +167,7 @@ def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circ
     if _has_spread(vehicle):
         taps = tap_arrays(_with_spread(vehicle, 1.0), slots, rules)
         conductor_ohm = c.cables.conductor_ohm(worst(taps.asked_a))
+    taps = replace(taps, earth_mohm=earths_mohm(vehicle, taps.taps, rules, most=True))
     feed = [feed_mohm(each, rules, most=True) / 1000 for each in vehicle.feeds]
     return replace(
         c,

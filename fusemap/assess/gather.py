@@ -110,19 +110,28 @@ def tap_arrays(vehicle: Vehicle, slots: SlotArrays, rules: dict[str, float]) -> 
         lasting=works[ASLEEP]
         & np.array([works_for_hours(a) for a in leads.accessories], dtype=bool),
         behind=further,
-        earth_mohm=np.array([earth_mohm(vehicle, t, rules) for t in leads.taps], dtype=float),
+        earth_mohm=earths_mohm(vehicle, leads.taps, rules),
     )
 
 
-def earth_mohm(vehicle: Vehicle, tap: Tap, rules: dict[str, float]) -> float:
+def earths_mohm(
+    vehicle: Vehicle, taps: Sequence[Tap], rules: dict[str, float], *, most: bool = False
+) -> Floats:
+    """What the way back by the body has of each tap [mΩ, (taps,)]; see `earth_mohm`."""
+    return np.array([earth_mohm(vehicle, tap, rules, most=most) for tap in taps], dtype=float)
+
+
+def earth_mohm(vehicle: Vehicle, tap: Tap, rules: dict[str, float], *, most: bool = False) -> float:
     """What the way back by the body has from a tap's earth point [mΩ]: measured, or the rule's.
 
-    A cable back that names no point, or the battery's post, leads to the battery itself.
+    A cable back to the battery's post leads to the battery itself; so does one that names no point,
+    but at its `most`, where it may lead to the body.
     """
     point = None if tap.earth is None else look_up.earth(vehicle, tap.earth)
     if point is not None and point.resistance_mohm is not None:
         return point.resistance_mohm
-    if tap.cable_back is not None and (point is None or point.kind == "battery_minus"):
+    named = point is not None or most
+    if tap.cable_back is not None and (not named or (point and point.kind == "battery_minus")):
         return 0.0
     return rules["body_return_mohm"]
 

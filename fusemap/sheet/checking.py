@@ -64,7 +64,8 @@ def _belongs(subject: Subject, step: CheckStep, tap: Tap) -> bool:
 
 
 def _step(subject: Subject, step: CheckStep) -> Row:
-    return subject.row(_title(subject, step), predicted(subject, step), measured(subject, step))
+    cells = (predicted(subject, step), measured(subject, step))
+    return Row((_title(subject, step), *map(subject.cell, cells)))
 
 
 def _title(subject: Subject, step: CheckStep) -> str:

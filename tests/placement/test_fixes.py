@@ -1,5 +1,6 @@
 """Fixes: each really removes its finding, and says what else it brings up."""
 
+import inspect
 import re
 from pathlib import Path
 from typing import Any
@@ -10,7 +11,7 @@ from hypothesis import strategies as st
 
 import fusemap.checks
 from fusemap.assess import assess
-from fusemap.assess.hops import HOPS
+from fusemap.assess.hops import HOPS, link, output
 from fusemap.assess.hops.feed import FEED_HOPS
 from fusemap.checks import SEVERITIES, Finding, findings
 from fusemap.checks.whole import NOT_KNOWN
@@ -29,7 +30,13 @@ def codes() -> set[str]:
     text = "\n".join(path.read_text(encoding="utf-8") for path in folder.glob("*.py"))
     kinds = {kind.code for kind in (*HOPS, *FEED_HOPS) if kind.code}
     said = " ".join(re.findall(r"code=(.+)", text))
-    return {*re.findall(r'"([a-z_]+)"', said), *kinds}
+    return {*re.findall(r'"([a-z_]+)"', said), *kinds, *_codes_beside()}
+
+
+def _codes_beside() -> set[str]:
+    """Those of the limits that stand beside the taps' own."""
+    text = inspect.getsource(link) + inspect.getsource(output)
+    return set(re.findall(r'(?:Limit\(hop, |code = )"([a-z_]+)"', text))
 
 
 def test_every_finding_has_find_fixes() -> None:

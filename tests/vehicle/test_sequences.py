@@ -157,8 +157,9 @@ def add_earth(vehicle: Vehicle, ask: Ask) -> Vehicle:
 
 def name_earth(vehicle: Vehicle, ask: Ask) -> Vehicle:
     tap = ask(ids(vehicle.taps))
-    vehicle = edits.change_tap(vehicle, tap, earth_point=ask(st.sampled_from(["", "sill"])))
-    return edits.name_earth(vehicle, tap)
+    named = edits.change_tap(vehicle, tap, earth_point=ask(st.sampled_from(["", "sill"])))
+    named = edits.name_earth(named, tap)
+    return vehicle if named == vehicle else named
 
 
 def change_earth(vehicle: Vehicle, ask: Ask) -> Vehicle:

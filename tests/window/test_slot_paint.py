@@ -21,7 +21,6 @@ from fusemap.window.panel.card_places import (
     Places,
     fitting,
     least_zoom,
-    scaled_font,
 )
 from fusemap.window.panel.card_words import lines_of, narrowed
 from fusemap.window.panel.offer_paint import (
@@ -34,6 +33,7 @@ from fusemap.window.panel.panel_drop import Offer
 from fusemap.window.panel.slot_paint import SlotPainter, load_figure, paint_bar
 from fusemap.window.panel.slot_words import SlotLook, TapMark
 from fusemap.window.style.colours import contrast
+from fusemap.window.style.letters import scaled_font
 from fusemap.window.style.theme import DARK, LIGHT, PROBE
 
 SLOT = Slot(

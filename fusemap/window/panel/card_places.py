@@ -14,6 +14,7 @@ from PySide6.QtCore import QRectF, QSize
 from PySide6.QtGui import QFont, QFontMetricsF
 
 from fusemap.vehicle.words import Orientation
+from fusemap.window.style.letters import scaled_font
 
 Shape = Literal["beside", "below", "flat"]
 
@@ -60,17 +61,6 @@ _UNDER: Final = 0.98
 _FLAT_ARROW, _FLAT_MARK = 0.2, 1.0
 _TALLEST: Final = 2.2
 """Height of a standing fuse where there is room for it."""
-
-
-def scaled_font(font: QFont, factor: float, bold: bool = False) -> QFont:
-    """A font so much larger."""
-    made = QFont(font)
-    if font.pointSizeF() > 0:
-        made.setPointSizeF(max(1.0, font.pointSizeF() * factor))
-    else:
-        made.setPixelSize(max(1, round(font.pixelSize() * factor)))
-    made.setBold(bold)
-    return made
 
 
 def shape_of(wide: float, high: float) -> Shape:

@@ -8,7 +8,7 @@ from typing import Final, NamedTuple
 from PySide6.QtCore import QSizeF
 from PySide6.QtGui import QFont, QFontMetricsF
 
-from fusemap.window.panel.card_places import scaled_font
+from fusemap.window.style.letters import scaled_font
 
 LEAST: Final = 0.85
 """Words that do not fit are made smaller down to this size against their font."""

@@ -24,7 +24,6 @@ from fusemap.text import Amount, many
 from fusemap.vehicle import BATTERY, FeedClass, Vehicle, look_up
 from fusemap.vehicle.words import FEED
 from fusemap.window.document import Document, Selection
-from fusemap.window.panel.card_places import scaled_font
 from fusemap.window.panel.card_words import narrowed, squeezed
 from fusemap.window.panel.strip_places import (
     BUS,
@@ -40,6 +39,7 @@ from fusemap.window.panel.strip_rows import StripRow, strip_rows
 from fusemap.window.panel.strip_words import ampere_words, share_words
 from fusemap.window.parts.later import Later
 from fusemap.window.style.bars import draw_load_bar
+from fusemap.window.style.letters import scaled_font
 from fusemap.window.style.theme import Theme, draw_doubt, draw_feed_mark, draw_severity
 from fusemap.window.texts.plain import plain_tip
 

@@ -24,8 +24,8 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from fusemap.text import Style
 from fusemap.vehicle.edits.panels import Lid, Place, Unlike
-from fusemap.window.panel.card_places import scaled_font
 from fusemap.window.panel.slot_words import family_name
+from fusemap.window.style.letters import scaled_font
 
 Kind = Unlike | None
 """What a place is; `None` for a fuse slot."""

@@ -14,10 +14,11 @@ from PySide6.QtGui import QFont, QFontMetricsF, QPainter
 from fusemap.text import Amount, Style
 from fusemap.vehicle import Slot
 from fusemap.vehicle.words import FeedClass
-from fusemap.window.panel.card_places import Places, scaled_font
+from fusemap.window.panel.card_places import Places
 from fusemap.window.panel.card_words import narrowed
 from fusemap.window.panel.panel_drop import Offer
 from fusemap.window.panel.slot_words import tr
+from fusemap.window.style.letters import scaled_font
 from fusemap.window.style.marks import draw_holds
 from fusemap.window.style.theme import Theme, draw_doubt, draw_severity
 

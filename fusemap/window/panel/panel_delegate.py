@@ -44,7 +44,6 @@ from fusemap.window.panel.card_places import (
     chosen,
     fitting,
     modest_height,
-    scaled_font,
 )
 from fusemap.window.panel.offer_paint import FAINT, LOOKS, offer_state, paint_offer
 from fusemap.window.panel.panel_drop import Offer, Stuck
@@ -54,6 +53,7 @@ from fusemap.window.panel.slot_paint import SlotPainter, is_flush, is_unnamed
 from fusemap.window.panel.slot_words import SlotLook, TapMark
 from fusemap.window.photo.alone import paint_alone
 from fusemap.window.photo.backdrop import COVERED, WORDS_COVERED, Backdrop, Strength
+from fusemap.window.style.letters import scaled_font
 from fusemap.window.style.theme import Theme
 
 Index = QModelIndex | QPersistentModelIndex

@@ -24,10 +24,11 @@ from fusemap.circuits import counts_critical, is_nameless, unanswered
 from fusemap.text import Style, share
 from fusemap.vehicle import Slot
 from fusemap.vehicle.words import LiveSide, Orientation
-from fusemap.window.panel.card_places import PITCH, SMALL, Places, scaled_font
+from fusemap.window.panel.card_places import PITCH, SMALL, Places
 from fusemap.window.panel.card_words import laid_out, lines_of, narrowed, squeezed
 from fusemap.window.panel.slot_words import SlotLook, TapMark, tr
 from fusemap.window.style.bars import draw_load_bar
+from fusemap.window.style.letters import scaled_font
 from fusemap.window.style.signs import draw_branch, draw_eye, draw_padlock
 from fusemap.window.style.theme import Theme, draw_doubt, draw_feed_mark, draw_severity
 

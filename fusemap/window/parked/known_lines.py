@@ -44,6 +44,7 @@ class KnownLines(QWidget):
         line = link_button()
         line.setProperty("link", "quiet")
         line.setObjectName(f"parkedKnown{number}")
+        line.setAccessibleName(self.tr("What the answer takes into account"))
         line.clicked.connect(lambda: self.wanted.emit(self.shown[number]))
         line.hide()
         return line

@@ -3,8 +3,9 @@
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPen
 
-from fusemap.window.panel.card_places import Places, scaled_font
+from fusemap.window.panel.card_places import Places
 from fusemap.window.panel.slot_words import SlotLook
+from fusemap.window.style.letters import scaled_font
 from fusemap.window.style.theme import Theme
 
 

@@ -30,7 +30,7 @@ from fusemap.text import Style, share
 from fusemap.vehicle import PhotoPoint
 from fusemap.vehicle.edits.panels import Place
 from fusemap.vehicle.validity import FARTHEST_CORNERS, is_grid
-from fusemap.window.panel.card_places import scaled_font
+from fusemap.window.style.letters import scaled_font
 
 Corners = tuple[PhotoPoint, ...]
 

@@ -22,6 +22,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QAbstractButton, QGridLayout, QSizePolicy, QWidget
 
 from fusemap.window.start.door_pictures import SIZE, Draw
+from fusemap.window.style.letters import scaled_font
 from fusemap.window.style.theme import space
 
 _ROLE = QPalette.ColorRole
@@ -102,8 +103,7 @@ class Door(QAbstractButton):
         return picture, title, QRectF(below.left(), below.top(), room.width(), worded.height())
 
     def _title_font(self) -> QFont:
-        font = QFont(self.font())
-        font.setPointSizeF(font.pointSizeF() * TITLE)
+        font = scaled_font(self.font(), TITLE)
         font.setBold(True)
         return font
 

@@ -55,3 +55,14 @@ def _made(described: str, size: int, strong: bool) -> QFont:
     if size == FIGURE:
         font.setLetterSpacing(QFont.SpacingType.PercentageSpacing, _TIGHT)
     return font
+
+
+def scaled_font(font: QFont, factor: float, bold: bool = False) -> QFont:
+    """A font so much larger."""
+    made = QFont(font)
+    if font.pointSizeF() > 0:
+        made.setPointSizeF(max(1.0, font.pointSizeF() * factor))
+    else:
+        made.setPixelSize(max(1, round(font.pixelSize() * factor)))
+    made.setBold(bold)
+    return made

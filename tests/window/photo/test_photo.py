@@ -155,6 +155,7 @@ def test_a_picture_is_chosen_from_the_menu_and_from_the_form(
 
     window.document.select("panel", "panel-1")
     assert window.work is not None
+    window.show_page("panel")
     form = window.work.details.page("panel")
     fit = form.findChild(QPushButton, "panelPhoto_fit")
     assert not fit.isEnabled()
