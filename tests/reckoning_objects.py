@@ -186,6 +186,9 @@ class Objects:
         while at is not None:
             copper = 0.0 if at.cable is None else run_ohm(at.cable, 85.0)
             total += copper + at.resistance_mohm / 1000 + fuse_ohm(at.fuse)
+            if at.fuse is None and at.limit_a is None:
+                # nobody said what protects it: at most the smallest fuse that feeds several slots
+                total += tables.most_ohm_of_a_like_fuse(30.0)
             at = None if at.parent is None else self.feeds[at.parent]
         return self.fault_v(second=second) / total
 
