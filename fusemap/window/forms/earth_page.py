@@ -1,130 +1,57 @@
 """The earth points: a list of them, over the form of the one that is chosen."""
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import (
-    QHBoxLayout,
-    QListWidget,
-    QListWidgetItem,
-    QPushButton,
-    QVBoxLayout,
-    QWidget,
-)
+from collections.abc import Sequence
 
 from fusemap.text import Amount, Argument, in_row, many
 from fusemap.vehicle import EarthPoint, Vehicle, edits
-from fusemap.window.document import Document, Selection
+from fusemap.window.document import Document
 from fusemap.window.forms import choices
-from fusemap.window.forms.form import PartForm, scrolled
+from fusemap.window.forms.form import PartForm
+from fusemap.window.forms.list_page import ListPage
 from fusemap.window.style.theme import Theme
 
-ID = Qt.ItemDataRole.UserRole
 
-
-class EarthPage(QWidget):
+class EarthPage(ListPage):
     """List and form, and buttons to add and remove earth points."""
 
+    kind = "earth"
+
     def __init__(self, document: Document, theme: Theme) -> None:
-        super().__init__()
-        self._document = document
-        self._style = theme.style
-        self._stale = True
-        self.setObjectName("earthPage")
-        self.setAccessibleName(self.tr("Earth points"))
-        self.list = QListWidget()
-        self.list.setObjectName("earthList")
-        self.list.setAccessibleName(self.tr("Earth points"))
-        self.form = EarthForm(document, theme)
-        self.add = QPushButton(self.tr("Add earth point"))
-        self.add.setObjectName("earth_add")
-        self.remove = QPushButton(self.tr("Remove earth point"))
-        self.remove.setObjectName("earth_remove")
-        self._lay_out()
-        self.list.currentItemChanged.connect(self._chosen)
-        self.add.clicked.connect(self._add)
-        self.remove.clicked.connect(self._remove)
-        document.changed.connect(self._vehicle_changed)
-        document.selected.connect(self._selected)
-        self._selected(document.selection)
-        self.fill()
+        super().__init__(document, theme)
+        names, add = self.tr("Earth points"), self.tr("Add earth point")
+        self.build(EarthForm(document, theme), names, add, self.tr("Remove earth point"), 2)
 
-    def _lay_out(self) -> None:
-        buttons = QHBoxLayout()
-        buttons.addWidget(self.add)
-        buttons.addWidget(self.remove)
-        buttons.addStretch(1)
-        column = QVBoxLayout(self)
-        column.addWidget(self.list, 1)
-        column.addLayout(buttons)
-        column.addWidget(scrolled(self.form), 2)
+    def parts(self, vehicle: Vehicle) -> Sequence[EarthPoint]:
+        """The points in their order."""
+        return vehicle.earths
 
-    def fill(self) -> None:
-        """Show the points as they are now."""
-        self._stale = False
-        vehicle = self._document.vehicle
-        self.list.blockSignals(True)
-        self.list.clear()
-        for point in vehicle.earths:
-            item = QListWidgetItem(self._words(vehicle, point))
-            item.setData(ID, point.id)
-            self.list.addItem(item)
-            if point.id == self.form.earth_id:
-                self.list.setCurrentItem(item)
-        self.list.blockSignals(False)
-        if self.list.currentItem() is None:
-            self.list.setCurrentRow(0)
-            self._chosen(self.list.currentItem())
-        self.remove.setEnabled(bool(vehicle.earths))
-
-    def _words(self, vehicle: Vehicle, point: EarthPoint) -> str:
-        there = sum(tap.earth == point.id for tap in vehicle.taps)
+    def words(self, vehicle: Vehicle, part: EarthPoint) -> Argument:
+        """A point, how much goes back there, and what was measured."""
+        there = sum(tap.earth == part.id for tap in vehicle.taps)
         said: list[Argument] = [
-            point.name,
+            part.name,
             many("{n} accessory goes back here", "{n} accessories go back here", there),
         ]
-        if point.resistance_mohm is not None:
-            said.append(Amount(point.resistance_mohm, "mΩ"))
-        return self._style.show(in_row(said))
+        if part.resistance_mohm is not None:
+            said.append(Amount(part.resistance_mohm, "mΩ"))
+        return in_row(said)
 
-    def showEvent(self, event: QShowEvent) -> None:
-        """Catch up with what changed while out of view."""
-        super().showEvent(event)
-        if self._stale:
-            self.fill()
+    def add_part(self) -> bool:
+        """One more point, with a number for a name."""
+        name = self.tr("Earth point {n}").format(n=len(self._document.vehicle.earths) + 1)
+        return self._document.apply(self.tr("Add earth point"), edits.add_earth, name)
 
-    def _selected(self, selection: Selection | None) -> None:
-        if selection is not None and selection.kind == "earth":
-            self.form.show_earth(selection.id)
-            self.fill()
-
-    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
-        if self.isVisible():
-            self.fill()
-        else:
-            self._stale = True
-
-    def _chosen(self, item: QListWidgetItem | None) -> None:
-        self.form.show_earth("" if item is None else item.data(ID))
-
-    def _add(self) -> None:
-        vehicle = self._document.vehicle
-        name = self.tr("Earth point {n}").format(n=len(vehicle.earths) + 1)
-        if self._document.apply(self.tr("Add earth point"), edits.add_earth, name):
-            self.form.show_earth(self._document.vehicle.earths[-1].id)
-            self.fill()
-
-    def _remove(self) -> None:
+    def remove_part(self) -> bool:
+        """Without the point in the form."""
         text = self.tr("Remove earth point {name}").format(name=self.form.part_name())
-        if self._document.apply(text, edits.remove_earth, self.form.earth_id):
-            self.form.show_earth("")
-            self.fill()
+        return self._document.apply(text, edits.remove_earth, self.form.part_id)
 
 
 class EarthForm(PartForm):
     """The earth point that was chosen last."""
 
     def __init__(self, document: Document, theme: Theme) -> None:
-        self.earth_id = ""
+        self.part_id = ""
         name = self.tr("Earth point")
         super().__init__(document, theme, "earth", name, self._point, self._change)
         self.text("name", self.tr("Name"), placeholder=self.tr("bolt behind the side trim"))
@@ -166,9 +93,9 @@ class EarthForm(PartForm):
         """The point by name."""
         return self._point().name
 
-    def show_earth(self, earth_id: str) -> None:
+    def show_part(self, part_id: str) -> None:
         """Show another point."""
-        self.earth_id = earth_id
+        self.part_id = part_id
         self.refresh()
 
     def refresh(self) -> None:
@@ -182,7 +109,7 @@ class EarthForm(PartForm):
 
     def _point(self) -> EarthPoint:
         there = self.document.vehicle.earths
-        return next((e for e in there if e.id == self.earth_id), EarthPoint(id="", name=""))
+        return next((e for e in there if e.id == self.part_id), EarthPoint(id="", name=""))
 
     def _change(self, vehicle: Vehicle, **changes: object) -> Vehicle:
-        return edits.change_earth(vehicle, self.earth_id, **changes)
+        return edits.change_earth(vehicle, self.part_id, **changes)

@@ -1,132 +1,59 @@
 """The sockets: a list of them, over the form of the one chosen, a tow socket's pin by pin."""
 
-from typing import Final
+from collections.abc import Sequence
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import (
-    QHBoxLayout,
-    QListWidget,
-    QListWidgetItem,
-    QPushButton,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QWidget
 
 from fusemap import tables
 from fusemap.text import Argument, Text, in_row, many, run_on
 from fusemap.vehicle import Socket, Vehicle, edits, look_up
 from fusemap.vehicle.words import SOCKET, TOW
-from fusemap.window.document import Document, Selection
+from fusemap.window.document import Document
 from fusemap.window.forms import choices
 from fusemap.window.forms.fields import NumberField
-from fusemap.window.forms.form import PartForm, scrolled
+from fusemap.window.forms.form import PartForm
+from fusemap.window.forms.list_page import ListPage
 from fusemap.window.style.theme import Theme
 
-ID: Final = Qt.ItemDataRole.UserRole
 
-
-class SocketPage(QWidget):
+class SocketPage(ListPage):
     """List and form, and buttons to add and remove sockets."""
 
+    kind = "socket"
+
     def __init__(self, document: Document, theme: Theme) -> None:
-        super().__init__()
-        self._document = document
-        self._style = theme.style
-        self._stale = True
-        self.setObjectName("socketPage")
-        self.setAccessibleName(self.tr("Sockets"))
-        self.list = QListWidget()
-        self.list.setObjectName("socketList")
-        self.list.setAccessibleName(self.tr("Sockets"))
-        self.form = SocketForm(document, theme)
-        self.add = QPushButton(self.tr("Add socket"))
-        self.add.setObjectName("socket_add")
-        self.remove = QPushButton(self.tr("Remove socket"))
-        self.remove.setObjectName("socket_remove")
-        self._lay_out()
-        self.list.currentItemChanged.connect(self._chosen)
-        self.add.clicked.connect(self._add)
-        self.remove.clicked.connect(self._remove)
-        document.changed.connect(self._vehicle_changed)
-        document.selected.connect(self._selected)
-        self._selected(document.selection)
-        self.fill()
+        super().__init__(document, theme)
+        names, add = self.tr("Sockets"), self.tr("Add socket")
+        self.build(SocketForm(document, theme), names, add, self.tr("Remove socket"), 3)
 
-    def _lay_out(self) -> None:
-        buttons = QHBoxLayout()
-        buttons.addWidget(self.add)
-        buttons.addWidget(self.remove)
-        buttons.addStretch(1)
-        column = QVBoxLayout(self)
-        column.addWidget(self.list, 1)
-        column.addLayout(buttons)
-        column.addWidget(scrolled(self.form), 3)
+    def parts(self, vehicle: Vehicle) -> Sequence[Socket]:
+        """The sockets in their order."""
+        return vehicle.sockets
 
-    def fill(self) -> None:
-        """Show the sockets as they are now."""
-        self._stale = False
-        vehicle = self._document.vehicle
-        self.list.blockSignals(True)
-        self.list.clear()
-        for socket in vehicle.sockets:
-            item = QListWidgetItem(self._words(vehicle, socket))
-            item.setData(ID, socket.id)
-            self.list.addItem(item)
-            if socket.id == self.form.socket_id:
-                self.list.setCurrentItem(item)
-        self.list.blockSignals(False)
-        if self.list.currentItem() is None:
-            self.list.setCurrentRow(0)
-            self._chosen(self.list.currentItem())
-        self.remove.setEnabled(bool(vehicle.sockets))
-
-    def _words(self, vehicle: Vehicle, socket: Socket) -> str:
-        there = sum(tap.socket == socket.id for tap in vehicle.taps)
-        said: list[Argument] = [socket.name, SOCKET[socket.kind]]
+    def words(self, vehicle: Vehicle, part: Socket) -> Argument:
+        """A socket, its kind, and how many leads end in it."""
+        there = sum(tap.socket == part.id for tap in vehicle.taps)
+        said: list[Argument] = [part.name, SOCKET[part.kind]]
         if there:
             said.append(many("{n} lead in it", "{n} leads in it", there))
-        return self._style.show(in_row(said))
+        return in_row(said)
 
-    def showEvent(self, event: QShowEvent) -> None:
-        """Catch up with what changed while out of view."""
-        super().showEvent(event)
-        if self._stale:
-            self.fill()
+    def add_part(self) -> bool:
+        """One more socket, with a number for a name."""
+        name = self.tr("Socket {n}").format(n=len(self._document.vehicle.sockets) + 1)
+        return self._document.apply(self.tr("Add socket"), edits.add_socket, name)
 
-    def _selected(self, selection: Selection | None) -> None:
-        if selection is not None and selection.kind == "socket":
-            self.form.show_socket(selection.id)
-            self.fill()
-
-    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
-        if self.isVisible():
-            self.fill()
-        else:
-            self._stale = True
-
-    def _chosen(self, item: QListWidgetItem | None) -> None:
-        self.form.show_socket("" if item is None else item.data(ID))
-
-    def _add(self) -> None:
-        vehicle = self._document.vehicle
-        name = self.tr("Socket {n}").format(n=len(vehicle.sockets) + 1)
-        if self._document.apply(self.tr("Add socket"), edits.add_socket, name):
-            self.form.show_socket(self._document.vehicle.sockets[-1].id)
-            self.fill()
-
-    def _remove(self) -> None:
+    def remove_part(self) -> bool:
+        """Without the socket in the form."""
         text = self.tr("Remove socket {name}").format(name=self.form.part_name())
-        if self._document.apply(text, edits.remove_socket, self.form.socket_id):
-            self.form.show_socket("")
-            self.fill()
+        return self._document.apply(text, edits.remove_socket, self.form.part_id)
 
 
 class SocketForm(PartForm):
     """The socket that was chosen last; its pins only where it is a tow socket."""
 
     def __init__(self, document: Document, theme: Theme) -> None:
-        self.socket_id = ""
+        self.part_id = ""
         name = self.tr("Socket")
         super().__init__(document, theme, "socket", name, self._socket, self._change)
         self.text("name", self.tr("Name"), placeholder=self.tr("socket in the boot"))
@@ -182,15 +109,15 @@ class SocketForm(PartForm):
 
     def _write_watts(self, number: int, name: str, value: float | None) -> bool:
         text = f"{self.part_name()}: {name}"
-        return self.document.apply(text, edits.set_pin, self.socket_id, number, watts=value)
+        return self.document.apply(text, edits.set_pin, self.part_id, number, watts=value)
 
     def part_name(self) -> str:
         """The socket by name."""
         return self._socket().name
 
-    def show_socket(self, socket_id: str) -> None:
+    def show_part(self, part_id: str) -> None:
         """Show another socket."""
-        self.socket_id = socket_id
+        self.part_id = part_id
         self.refresh()
 
     def refresh(self) -> None:
@@ -245,7 +172,7 @@ class SocketForm(PartForm):
 
     def _socket(self) -> Socket:
         there = self.document.vehicle.sockets
-        return next((e for e in there if e.id == self.socket_id), Socket(id="", name=""))
+        return next((e for e in there if e.id == self.part_id), Socket(id="", name=""))
 
     def _change(self, vehicle: Vehicle, **changes: object) -> Vehicle:
-        return edits.change_socket(vehicle, self.socket_id, **changes)
+        return edits.change_socket(vehicle, self.part_id, **changes)
