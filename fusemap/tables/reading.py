@@ -9,7 +9,7 @@ import csv
 from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from types import MappingProxyType
 from typing import Final, Literal, TypeVar, cast
@@ -66,12 +66,20 @@ class Source:
 def rows(name: str) -> tuple[Row, ...]:
     """All rows of a table, as text by column."""
     text = files("fusemap.resources.tables").joinpath(f"{name}.csv").read_text(encoding="utf-8")
-    return tuple(MappingProxyType(row) for row in csv.DictReader(text.splitlines()))
+    lines = csv.reader(text.splitlines())
+    columns = next(lines)
+    return tuple(MappingProxyType(dict(zip(columns, row, strict=True))) for row in lines if row)
 
 
 def source(row: Row, status: str = "status") -> Source:
     """The source of a row, with the status its column `status` gives."""
-    return Source(row["source"], cast(Status, row[status] or row["status"]))
+    return _source(row["source"], cast(Status, row[status] or row["status"]))
+
+
+@lru_cache(maxsize=4096)
+def _source(title: str, status: Status) -> Source:
+    """One for all rows that have it: a large table has few."""
+    return Source(title, status)
 
 
 def number(row: Row, column: str) -> float | None:

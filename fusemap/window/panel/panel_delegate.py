@@ -164,7 +164,7 @@ class PanelDelegate(QStyledItemDelegate):
         line = Qt.PenStyle.SolidLine
         if offer is not None:
             ground, frame, _, wide = LOOKS[offer_state(offer)]
-        elif unanswered(look.slot) or is_unnamed(look):
+        elif is_unnamed(look) or (look.assessed and unanswered(look.slot)):
             frame, wide, line = "frame", 0.08, Qt.PenStyle.DashLine
         if hovered and offer is None and line == Qt.PenStyle.SolidLine:
             frame, wide = "frame", 0.08

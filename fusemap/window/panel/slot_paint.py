@@ -119,9 +119,10 @@ class SlotPainter:
         """A question nobody answered, padlock and eye: what yields last comes first."""
         slot = look.slot
         signs: list[SignDrawing] = []
-        if unanswered(slot):
+        # before the figures nothing is read of a name either: the first painting waits for no table
+        if look.assessed and unanswered(slot):
             signs.append(_question)
-        if counts_critical(slot):
+        if slot.critical or (look.assessed and counts_critical(slot)):
             signs.append(_padlock)
         if slot.monitored:
             signs.append(_eye)
