@@ -9,10 +9,10 @@ import re
 from bisect import bisect_left
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from itertools import islice, takewhile
-from typing import Final, Literal, NamedTuple, cast
+from operator import itemgetter
+from typing import Final, Literal, NamedTuple
 
 from fusemap.tables.circuit_spelling import (
     LONG,
@@ -22,7 +22,7 @@ from fusemap.tables.circuit_spelling import (
     shortened,
     umlaut_written_out,
 )
-from fusemap.tables.reading import Source, rows, source
+from fusemap.tables.reading import Source, cells, rows, source_of
 
 Function = Literal["leave_alone", "regulated", "supply", "control", "watched", "unclear", "comfort"]
 FUNCTIONS: Final[tuple[Function, ...]] = (
@@ -34,8 +34,7 @@ watches; needed on the road or not to be told; comfort."""
 Origin = Literal["trade", "lid"]
 
 
-@dataclass(frozen=True, slots=True)
-class CircuitWord:
+class CircuitWord(NamedTuple):
     """Words that tell the function of a circuit, and why.
 
     `word` has one stem or several, all of which must be there: ``abs`` a whole word, ``fuel*`` the
@@ -56,16 +55,12 @@ class CircuitWord:
 @cache
 def circuit_words() -> tuple[CircuitWord, ...]:
     """Every row of the table."""
+    columns, lines = cells("circuit_words")
+    order = ("word", "language", "function", "reason", "source", "status", "origin")
+    at = itemgetter(*map(columns.index, order))
     return tuple(
-        CircuitWord(
-            row["word"],
-            row["language"],
-            cast(Function, row["function"]),
-            row["reason"],
-            source(row),
-            cast(Origin, row["origin"]),
-        )
-        for row in rows("circuit_words")
+        CircuitWord(word, language, function, reason, source_of(title, status), origin)
+        for word, language, function, reason, title, status, origin in map(at, lines)
     )
 
 

@@ -65,19 +65,24 @@ class Source:
 @cache
 def rows(name: str) -> tuple[Row, ...]:
     """All rows of a table, as text by column."""
+    columns, lines = cells(name)
+    return tuple(MappingProxyType(dict(zip(columns, row, strict=True))) for row in lines)
+
+
+def cells(name: str) -> tuple[list[str], list[list[str]]]:
+    """The columns of a table and its rows as they stand there, for a table of many rows."""
     text = files("fusemap.resources.tables").joinpath(f"{name}.csv").read_text(encoding="utf-8")
-    lines = csv.reader(text.splitlines())
-    columns = next(lines)
-    return tuple(MappingProxyType(dict(zip(columns, row, strict=True))) for row in lines if row)
+    columns, *lines = filter(None, csv.reader(text.splitlines()))
+    return columns, lines
 
 
 def source(row: Row, status: str = "status") -> Source:
     """The source of a row, with the status its column `status` gives."""
-    return _source(row["source"], cast(Status, row[status] or row["status"]))
+    return source_of(row["source"], cast(Status, row[status] or row["status"]))
 
 
 @lru_cache(maxsize=4096)
-def _source(title: str, status: Status) -> Source:
+def source_of(title: str, status: Status) -> Source:
     """One for all rows that have it: a large table has few."""
     return Source(title, status)
 
