@@ -6,11 +6,13 @@ import pytest
 from PySide6.QtCore import Qt
 
 from fusemap.assess.sure_words import order
+from fusemap.text import ENGLISH
 from fusemap.window.frame.in_short import MOST, InShort, ShortList
 from fusemap.window.main_window import MainWindow
 from fusemap.window.style.measures import px
 
 Key = Qt.Key
+from fusemap.window.parked.draws_list import drawn_words
 
 
 @pytest.fixture
@@ -56,7 +58,8 @@ def test_what_draws_says_both_its_ends(short: InShort) -> None:
     row = short.draws.model.rows[0]
     assert row.low_a < row.high_a
     head = short.draws.model.index(0, 0).data()
-    assert " to " in head
+    assert drawn_words((row,), ENGLISH) in head, "as the page of the standing has it"
+    assert "–" in head
 
 
 def test_an_edit_leaves_no_old_figure_standing(
