@@ -9,10 +9,10 @@ from fusemap.assess.sure_words import order
 from fusemap.text import ENGLISH
 from fusemap.window.frame.in_short import MOST, InShort, ShortList
 from fusemap.window.main_window import MainWindow
+from fusemap.window.parked.draws_list import drawn_words
 from fusemap.window.style.measures import px
 
 Key = Qt.Key
-from fusemap.window.parked.draws_list import drawn_words
 
 
 @pytest.fixture
