@@ -4,6 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+import numpy as np
+
 from fusemap.assess.chain import Chains
 from fusemap.assess.hops import hop_figures
 from fusemap.assess.hops.feed import feed_hop_figures
@@ -15,7 +17,7 @@ from fusemap.assess.parked.band import AsPlanned, ParkedBand, as_planned, parked
 from fusemap.assess.parked.figures import ParkedFigures
 from fusemap.assess.parked.forecasting import parked_figures
 from fusemap.assess.parked.standing import Parked
-from fusemap.assess.result import HopKey
+from fusemap.assess.result import Floats, HopKey
 from fusemap.assess.sure import Doubt, Wanted, doubts, measure_next
 
 
@@ -52,6 +54,15 @@ class Assessment(Parked):
     def measure_next(self) -> tuple[Wanted, ...]:
         """The answers that would settle these, the cheapest first."""
         return measure_next(self, self.hops, self.beside)
+
+    @cached_property
+    def warm_ohm(self) -> Floats:
+        """Resistance of the taps' conductors under the load of each state [Ω, (states, 2, taps)].
+
+        The second axis is out and back.
+        """
+        loads = self.taps.current_a
+        return np.stack([self.circuit.cables.conductor_ohm(each) for each in loads])
 
     @cached_property
     def parked(self) -> ParkedFigures:

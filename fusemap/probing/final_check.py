@@ -275,7 +275,7 @@ def _loaded(
 def earth_drop_mv(a: Assessment, tap: Tap, column: int, row: int) -> float:
     """Drop on the way back from an accessory [mV], by cable and earth point or by the body."""
     drawn = a.taps.current_a[row]
-    warm = a.circuit.cables.conductor_ohm(drawn)[:, column]
+    warm = a.warm_ohm[row][:, column]
     parts = way_parts(tap, warm, a.rule_values, float(a.circuit.taps.earth_mohm[column]))
     ohm = sum(part.ohm for part in parts if part.key in ("back", "earth", "body"))
     return float(drawn[column]) * ohm * 1000

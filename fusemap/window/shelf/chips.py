@@ -181,6 +181,8 @@ class ChipList(ShelfList):
 
     def __init__(self, theme: Theme, name: str, key: str) -> None:
         super().__init__(theme, name, key)
+        self._shared: tuple[tuple[ShelfRow, ...], tuple[int, str], int] | None = None
+        """For which rows, room and font it was reckoned how wide a chip may be, and that."""
         painter = ChipPainter(theme, self)
         self.setItemDelegate(painter)
         self.painter_of_rows = painter  # type: ignore[assignment]
@@ -204,10 +206,14 @@ class ChipList(ShelfList):
 
         Where they cannot all be in sight those that are have their words whole.
         """
-        room = self.viewport().width()
-        share = fair_share([wide_of(row, font) for row in self.shelf.rows], room)
-        least = px(font, MOST_WIDE)
-        return max(1, min(room, share if share >= least else px(font, WIDEST)))
+        room, rows = self.viewport().width(), self.shelf.rows
+        asked = (room, font.key())
+        if self._shared is None or self._shared[0] is not rows or self._shared[1] != asked:
+            share = fair_share([wide_of(row, font) for row in rows], room)
+            least = px(font, MOST_WIDE)
+            most = max(1, min(room, share if share >= least else px(font, WIDEST)))
+            self._shared = (rows, asked, most)
+        return self._shared[2]
 
     def whole_width(self) -> int:
         """How wide all chips are together [px]."""
