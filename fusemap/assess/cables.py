@@ -21,7 +21,7 @@ from fusemap.electrics.cable_heat import (
     conductor_temperature,
     temperature_in_turns,
 )
-from fusemap.electrics.protection import FAULT_CABLE_C
+from fusemap.electrics.protection import FAULT_CABLE_C, overload_gap
 from fusemap.vehicle import Cable, Fuse, Stretch, Tap
 
 MELTED_C = 1000.0
@@ -63,6 +63,25 @@ class Runs:
                 heat = np.asarray(whole.conductor_c)[:, 0]
             found[at] = heat
         return found
+
+    def overload_c(self, at: int, fuse: Fuse, multiple: float, start_c: float) -> float:
+        """The hottest that conductor `at` gets at any overload its fuse lets pass [°C].
+
+        multiple: of the rating, the largest looked at [-]; start_c: how warm it was before [°C].
+        """
+        times, seconds = np.array(facts.protection(fuse.family, fuse.rating, multiple).overloads).T
+        gap = overload_gap(
+            fuse.rating,
+            seconds,
+            self.overload_limit_c[at],
+            self.r20_mohm_per_m[at],
+            self.area_mm2[at],
+            self.od_mm[at],
+            self.ambient_c[at],
+            multiple=times,
+            start_c=start_c,
+        )
+        return float(np.max(gap.found))
 
     def warm_c(self, current_a: Floats, mean_share: Floats, on_s: Floats) -> Floats:
         """The warmest each conductor gets [°C] under a load that goes on and off.

@@ -25,7 +25,7 @@ from fusemap.assess.ends import End
 from fusemap.assess.figures import Figures
 from fusemap.assess.sources import SECOND, STARTER, ambient, fuse_mohm
 from fusemap.electrics.driving import ChargeAcceptance
-from fusemap.electrics.protection import adiabatic_k, overload_gap, short_check
+from fusemap.electrics.protection import adiabatic_k, short_check
 from fusemap.vehicle import Fuse, SecondBattery
 
 ACCEPTANCE: Final = (0.8, 1.3)
@@ -160,16 +160,5 @@ def _overload_c(run: Runs, fuse: Fuse, multiple: float, start_c: float) -> float
     """The hottest it gets at an overload that one of its fuses lets pass [°C]."""
     if start_c == inf:
         return inf
-    times, seconds = np.array(facts.protection(fuse.family, fuse.rating, multiple).overloads).T
-    gap = overload_gap(
-        fuse.rating,
-        seconds,
-        run.overload_limit_c[0],
-        run.r20_mohm_per_m[0],
-        run.area_mm2[0],
-        run.od_mm[0],
-        run.ambient_c[0],
-        multiple=times,
-        start_c=run.ambient_c[0] if start_c != start_c else start_c,
-    )
-    return float(np.max(gap.found))
+    before = float(run.ambient_c[0]) if start_c != start_c else start_c
+    return run.overload_c(0, fuse, multiple, before)

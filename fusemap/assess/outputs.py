@@ -18,7 +18,6 @@ from fusemap.assess.converters import Supplied
 from fusemap.assess.figures import Figures
 from fusemap.assess.sources import ambient, fuse_mohm
 from fusemap.electrics.loads import LOAD_EXPONENTS
-from fusemap.electrics.protection import overload_gap
 from fusemap.vehicle import Accessory
 
 STEPS = 60
@@ -134,18 +133,6 @@ def _fault_c(a: Figures, supplied: Supplied, run: Runs, load_a: float) -> float:
         most = rated.rating_a * a.rule("converter_limit_times")
         found.append(float(run.temperature_c(np.array([most]))[0]))
     if fuse is not None:
-        multiple = a.rule("overload_multiple")
-        times, seconds = np.array(facts.protection(fuse.family, fuse.rating, multiple).overloads).T
-        gap = overload_gap(
-            fuse.rating,
-            seconds,
-            run.overload_limit_c[0],
-            run.r20_mohm_per_m[0],
-            run.area_mm2[0],
-            run.od_mm[0],
-            run.ambient_c[0],
-            multiple=times,
-            start_c=run.temperature_c(np.array([load_a]))[0],
-        )
-        found.append(float(np.max(gap.found)))
+        before = float(run.temperature_c(np.array([load_a]))[0])
+        found.append(run.overload_c(0, fuse, a.rule("overload_multiple"), before))
     return min(found)

@@ -21,7 +21,6 @@ from fusemap.assess.words import cable_words, fuse_words
 from fusemap.electrics.protection import (
     adiabatic_k,
     far_end,
-    overload_gap,
     short_check,
 )
 from fusemap.text import NOTHING, Text, Words, say
@@ -81,20 +80,7 @@ class FeedCables:
         for at, fuse in enumerate(guards):
             if fuse is None or not self.run.given[at]:
                 continue
-            points = facts.protection(fuse.family, fuse.rating, multiple).overloads
-            times, seconds = np.array(points).T
-            gap = overload_gap(
-                fuse.rating,
-                seconds,
-                self.run.overload_limit_c[at],
-                self.run.r20_mohm_per_m[at],
-                self.run.area_mm2[at],
-                self.run.od_mm[at],
-                self.run.ambient_c[at],
-                multiple=times,
-                start_c=before[at],
-            )
-            found[at] = np.max(gap.found)
+            found[at] = self.run.overload_c(at, fuse, multiple, float(before[at]))
         return found
 
     def through_a2s(self, guards: Guards) -> Floats:

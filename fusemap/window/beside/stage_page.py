@@ -3,7 +3,8 @@
 from collections.abc import Callable
 from datetime import datetime
 
-from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, Qt, QTimer, Signal
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
 from fusemap.vehicle import Vehicle
@@ -73,3 +74,32 @@ class StagePage(QWidget):
         """Give sounds from now on, or none."""
         self.herald.sound = on
         self.frame.show_sound(on)
+
+
+class KeyedPage(StagePage):
+    """One whose keys have names: they are its own before they are any shortcut."""
+
+    def key_of(self, event: QKeyEvent) -> str:
+        """The name of a key of this page; empty for one that is not for it."""
+        raise NotImplementedError
+
+    def press(self, key: str) -> None:
+        """Do what a key does."""
+        raise NotImplementedError
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """A key of the page; every other one goes on to the window."""
+        key = self.key_of(event)
+        if not key:
+            super().keyPressEvent(event)
+            return
+        event.accept()
+        self.press(key)
+
+    def event(self, event: QEvent) -> bool:
+        """The keys of the page before any shortcut."""
+        overriding = event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent)
+        if overriding and self.hasFocus() and self.key_of(event):  # type: ignore[arg-type]
+            event.accept()
+            return True
+        return super().event(event)

@@ -13,7 +13,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final
 
-from PySide6.QtCore import QCoreApplication, QEvent, Qt
+from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtGui import QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QVBoxLayout
 
@@ -26,7 +26,7 @@ from fusemap.vehicle import Vehicle
 from fusemap.window.beside.frame import StageFrame
 from fusemap.window.beside.shown import KeyShown, Shown, Tone
 from fusemap.window.beside.sounds import Sound
-from fusemap.window.beside.stage_page import StagePage
+from fusemap.window.beside.stage_page import KeyedPage
 from fusemap.window.crank.picture import CrankPicture
 from fusemap.window.document import Document
 from fusemap.window.forms.entry import read_in_unit
@@ -53,7 +53,7 @@ def key_of(event: QKeyEvent) -> str:
     return text if text and text in FIGURES else NAMED.get(event.key(), "")
 
 
-class CrankPage(StagePage):
+class CrankPage(KeyedPage):
     """One start on the document; `now` tells the time, `left` that the stage is left."""
 
     def __init__(
@@ -103,22 +103,9 @@ class CrankPage(StagePage):
 
     # --- keys -----------------------------------------------------------------------------------
 
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """A key of this page; every other one goes on to the window."""
-        key = key_of(event)
-        if not key:
-            super().keyPressEvent(event)
-            return
-        event.accept()
-        self.press(key)
-
-    def event(self, event: QEvent) -> bool:
-        """The keys of the page before any shortcut."""
-        overriding = event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent)
-        if overriding and self.hasFocus() and key_of(event):  # type: ignore[arg-type]
-            event.accept()
-            return True
-        return super().event(event)
+    def key_of(self, event: QKeyEvent) -> str:
+        """The name of a key of this page; empty for one that is not for it."""
+        return key_of(event)
 
     def press(self, key: str) -> None:
         """Do what a key does, keep the state, and tell it by ear."""

@@ -13,7 +13,7 @@ from datetime import datetime
 from pathlib import Path
 
 from msgspec.structs import replace
-from PySide6.QtCore import QEvent, QTimer
+from PySide6.QtCore import QTimer
 from PySide6.QtGui import (
     QAccessible,
     QAccessibleEvent,
@@ -32,7 +32,7 @@ from fusemap.text import NOTHING, Text, run_on, say
 from fusemap.vehicle import Vehicle
 from fusemap.window.beside.frame import StageFrame
 from fusemap.window.beside.sounds import Sound
-from fusemap.window.beside.stage_page import StagePage
+from fusemap.window.beside.stage_page import KeyedPage
 from fusemap.window.document import Document
 from fusemap.window.hunt import words
 from fusemap.window.hunt.found import found_shown
@@ -50,7 +50,7 @@ MOST_TYPED = 24
 """More characters than a row of a night has."""
 
 
-class HuntPage(StagePage):
+class HuntPage(KeyedPage):
     """One hunt on the document; `now` tells the time.
 
     `sound_chosen` tells what is to be kept, `left` that the stage is left; the hunt is kept.
@@ -110,22 +110,9 @@ class HuntPage(StagePage):
 
     # --- keys -----------------------------------------------------------------------------------
 
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """A key of the hunt; every other one goes on to the window."""
-        key = key_of(event)
-        if not key:
-            super().keyPressEvent(event)
-            return
-        event.accept()
-        self.press(key)
-
-    def event(self, event: QEvent) -> bool:
-        """The keys of the hunt before any shortcut."""
-        overriding = event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent)
-        if overriding and self.hasFocus() and key_of(event):  # type: ignore[arg-type]
-            event.accept()
-            return True
-        return super().event(event)
+    def key_of(self, event: QKeyEvent) -> str:
+        """The name of a key of this page; empty for one that is not for it."""
+        return key_of(event)
 
     def press(self, key: str) -> None:
         """Do what a key does, keep the hunt, and tell it by ear."""

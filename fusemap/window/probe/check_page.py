@@ -15,9 +15,9 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any, Final
 
-from PySide6.QtCore import QEvent, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent, QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QStackedWidget, QVBoxLayout
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from fusemap.errors import InputProblem
 from fusemap.probing import evidence, final_check, plan, signing, taking
@@ -27,7 +27,7 @@ from fusemap.vehicle import Vehicle, look_up, reading_edits
 from fusemap.window.beside.frame import ASKED_ON_A_WAY, ON_A_WAY, StageFrame
 from fusemap.window.beside.shown import Shown
 from fusemap.window.beside.sounds import Sound
-from fusemap.window.beside.stage_page import StagePage
+from fusemap.window.beside.stage_page import KeyedPage
 from fusemap.window.document import Document
 from fusemap.window.probe.check_card import CheckCard
 from fusemap.window.probe.check_end import CheckEnd
@@ -44,7 +44,7 @@ STEPPED: Final[dict[int, int]] = {
 }  # fmt: skip
 
 
-class CheckPage(StagePage):
+class CheckPage(KeyedPage):
     """The step in hand on the stage; behind it the list and the signature."""
 
     def __init__(
@@ -102,14 +102,6 @@ class CheckPage(StagePage):
             self.refresh()
             self._to_where_it_was()
         self.setFocus()
-
-    def event(self, event: QEvent) -> bool:
-        """What is typed is an answer before it is any shortcut."""
-        overriding = event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent)
-        if overriding and self.hasFocus() and self._key_of(event):  # type: ignore[arg-type]
-            event.accept()
-            return True
-        return super().event(event)
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
         self._stale = True
@@ -238,15 +230,13 @@ class CheckPage(StagePage):
     # --- keys -----------------------------------------------------------------------------------
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """A key of the check; every other one goes on to the window."""
-        key = self._key_of(event)
-        if not key or self.stack.currentWidget() is self.end:
+        """A key of the check, while its steps are shown; the end has buttons of its own."""
+        if self.stack.currentWidget() is self.end:
+            QWidget.keyPressEvent(self, event)
+        else:
             super().keyPressEvent(event)
-            return
-        event.accept()
-        self.press(key)
 
-    def _key_of(self, event: QKeyEvent) -> str:
+    def key_of(self, event: QKeyEvent) -> str:
         """The name of a key of the check; empty for one that is not for it."""
         held = event.modifiers() & ~(
             Qt.KeyboardModifier.KeypadModifier | Qt.KeyboardModifier.ShiftModifier
