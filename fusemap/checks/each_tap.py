@@ -6,27 +6,34 @@ words (`assessment.chains`) takes some ten times as long.
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from fusemap.assess import Assessment
-from fusemap.assess.hops.kind import HopFigures
 from fusemap.assess.sources import SECOND
-from fusemap.assess.verdict import Verdict, decides, verdict_of
+from fusemap.assess.verdict import VERDICTS, Verdict, decides, verdict_of
 from fusemap.vehicle import Feed, Tap, Vehicle, look_up
 
 
 def tap_verdicts(vehicle: Vehicle, a: Assessment) -> dict[str, Verdict]:
     """Whether what every tap hangs on and is made of holds, from the battery to the accessory."""
     feeds = {feed.id: _feed(a, feed) for feed in vehicle.feeds}
-    columns = a.taps.index
+    columns, along = a.taps.index, _along(a)
     return {
         tap.id: decides(
             (
                 *_above(vehicle, tap, feeds),
-                *(verdict for each in a.hops.values() for verdict in _hop(each, columns[tap.id])),
+                *along[columns[tap.id]],
                 *_beside(a, columns[tap.id]),
             )
         )
         for tap in vehicle.taps
     }
+
+
+def _along(a: Assessment) -> list[tuple[Verdict, ...]]:
+    """The verdict that decides among a tap's own hops, for each tap; none where it has none."""
+    first = np.minimum.reduce([each.rank for each in a.hops.values()])
+    return [VERDICTS[rank : rank + 1] for rank in first.tolist()]
 
 
 def _beside(a: Assessment, column: int) -> Iterator[Verdict]:
@@ -54,14 +61,3 @@ def _above(vehicle: Vehicle, tap: Tap, feeds: dict[str, Verdict]) -> Iterator[Ve
         return
     for feed in look_up.feeds_above(vehicle, first):
         yield feeds[feed.id]
-
-
-def _hop(figures: HopFigures, column: int) -> Iterator[Verdict]:
-    """One kind of hop of a tap, if it has it."""
-    if figures.given[column]:
-        load, most, limit = (
-            float(each[column]) for each in (figures.load, figures.most, figures.limit)
-        )
-        yield verdict_of(load, most, limit, at_most=figures.at_most)
-    elif figures.unchecked[column]:
-        yield "unchecked"

@@ -161,6 +161,11 @@ class Document(QObject):
         return self._findings
 
     @property
+    def findings_ready(self) -> bool:
+        """Whether the findings can be had at once."""
+        return self._findings is not None
+
+    @property
     def path(self) -> Path | None:
         """The file the vehicle was opened from or saved to."""
         return self._path

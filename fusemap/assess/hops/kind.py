@@ -26,7 +26,7 @@ from fusemap.assess.result import (
     TapFigures,
     worst,
 )
-from fusemap.assess.verdict import SLACK, Ground
+from fusemap.assess.verdict import SLACK, VERDICTS, Ground
 from fusemap.assess.words import fuse_words
 from fusemap.electrics.cable_heat import temperature_in_turns
 from fusemap.text import Amount, Argument, Text, say
@@ -34,6 +34,10 @@ from fusemap.vehicle import Accessory, Fuse, Tap
 
 Input = tuple[Argument, Argument]
 """What goes into a sum: its name and its value."""
+
+_FAILS, _MAY_NOT, _UNCHECKED, _HOLDS = range(len(VERDICTS))
+NO_VERDICT = len(VERDICTS)
+"""The rank of what has no such hop: everything decides before it."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,25 +56,31 @@ class HopFigures:
     blind: np.ndarray
     at_most: bool = True
 
-    @property
+    @cached_property
     def given(self) -> np.ndarray:
         """Which taps have this hop, with a limit."""
         return ~np.isnan(self.load) & np.isfinite(self.limit)
 
-    @property
+    @cached_property
     def unchecked(self) -> np.ndarray:
         """Which taps have this hop without what it takes to hold it against a limit."""
         return np.asarray(self.blind & ~self.given)
 
-    @property
+    @cached_property
     def broken(self) -> np.ndarray:
         """Which taps pass the limit by what is known (beyond rounding)."""
         return self._passes(self.load)
 
-    @property
+    @cached_property
     def unsure(self) -> np.ndarray:
         """Which taps do not pass the limit by what is known, and may pass it."""
         return np.asarray(self._passes(self.most) & ~self.broken)
+
+    @cached_property
+    def rank(self) -> np.ndarray:
+        """Each tap's verdict as its place in `VERDICTS` [(taps,)], behind all where it has no such hop."""
+        found = np.where(self.given, _HOLDS, np.where(self.unchecked, _UNCHECKED, NO_VERDICT))
+        return np.where(self.broken, _FAILS, np.where(self.unsure, _MAY_NOT, found))
 
     def _passes(self, load: Floats) -> np.ndarray:
         over = load - self.limit if self.at_most else self.limit - load

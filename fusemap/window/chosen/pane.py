@@ -101,6 +101,9 @@ class ChosenPane(CatchingUp):
         self.chooser.setAccessibleName(self.tr("Which tap"))
         self.chooser.activated.connect(lambda row: self.show_tap(self._taps[row].id))
         self._figures = Later(self.refresh, self)
+        self._judge = Later(self._judged, self)
+        self._painted_first = False
+        """What is to be shown followed an edit: that is seen before the ways out are looked for."""
         self._fitting = Later(self._fit, self)
         self._lay_out()
         self._join()
@@ -174,6 +177,11 @@ class ChosenPane(CatchingUp):
 
     # --- filled ---------------------------------------------------------------------------------
 
+    def show_soon(self, *_: object) -> None:
+        """Show what changed; the ways out follow, when that is painted."""
+        self._painted_first = True
+        super().show_soon()
+
     def fill(self) -> None:
         """Show what is selected, or what it would be."""
         if self._placing is not None and self._placing.active:
@@ -182,6 +190,7 @@ class ChosenPane(CatchingUp):
             self._fill_chosen()
         self._fit()
         self._set_order()
+        self._painted_first = False
 
     def _set_order(self) -> None:
         """Tab goes from the top to the bottom, whatever was made last."""
@@ -216,7 +225,17 @@ class ChosenPane(CatchingUp):
             self.content = whole_content(vehicle, a, self.document.findings)
         self._show_chooser(ids)
         self._show_content(more=chosen)
-        self._show_ways(a)
+        if self._painted_first and a is not None and not self.document.findings_ready:
+            self.ways.wait()
+            self._judge.start_when_painted(self)
+            self.update()
+        else:
+            self._show_ways(a)
+
+    def _judged(self) -> None:
+        """The edit has been seen: say what to do now."""
+        if self._placing is None or not self._placing.active:
+            self._show_ways(self._assessed())
 
     def _show_chooser(self, ids: list[str]) -> None:
         several = self._taps if len(ids) > 1 else ()

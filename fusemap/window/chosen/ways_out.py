@@ -59,16 +59,18 @@ class WaysOut(QWidget):
         self._do: Callable[[], object] = lambda: None
         self._second: Callable[[], object] = lambda: None
         self._shown: Finding | None = None
+        self._waiting = False
+        """What is shown is of the vehicle before the last edit."""
         self.setObjectName("chosenWays")
         self.setAccessibleName(self.tr("Ways out"))
         self.heading = label("chosenWaysAbout", small(self.font()), muted=True)
         self.main = MainButton("chosenMain")
-        self.main.clicked.connect(lambda: self._do())
+        self.main.clicked.connect(lambda: self._press(self._do))
         self.mark = QLabel()
         self.result = label("chosenResult", sized(self.font(), 14, strong=True))
         self.second = LinkButton("chosenSecond", self.tr("Ways out"))
         self.second.set_flush()
-        self.second.clicked.connect(lambda: self._second())
+        self.second.clicked.connect(lambda: self._press(self._second))
         self.all = LinkButton("chosenAllWays")
         self.all.set_flush()
         self.all.clicked.connect(lambda: self.all_wanted.emit(self._shown))
@@ -107,8 +109,11 @@ class WaysOut(QWidget):
         """Show the way out of the worst of these findings, else what settles this fact, else that
         there is nothing to do. `brief` says that there is one tap only, so that it needs no name.
         """
+        self._waiting = False
         same = tuple(findings) == self._findings and fact == self._fact and brief == self._brief
         if same and self.heading.text():
+            if self._findings:
+                self._later.start()  # what a way leads to may be another, though the finding is not
             return
         self._findings, self._fact, self._brief = tuple(findings), fact, brief
         self._shown = None
@@ -120,6 +125,11 @@ class WaysOut(QWidget):
             self._ask(fact)
         else:
             self.say(holds)
+
+    def wait(self) -> None:
+        """What it is shown for is being reckoned anew: until that is told nothing can be pressed."""
+        self._waiting = True
+        self._trying.stop()
 
     def showEvent(self, event: QShowEvent) -> None:
         """Try what was not tried while out of view."""
@@ -137,6 +147,7 @@ class WaysOut(QWidget):
     def forget(self) -> None:
         """What was shown is no longer meant."""
         self._findings, self._fact, self._shown = (), None, None
+        self._waiting = False
         self._later.stop()
         self._trying.stop()
 
@@ -197,6 +208,10 @@ class WaysOut(QWidget):
         self.main.show()
         self._do = do
         self._turn()
+
+    def _press(self, do: Callable[[], object]) -> None:
+        if not self._waiting:
+            do()
 
     # --- tried and shown ------------------------------------------------------------------------
 

@@ -92,10 +92,8 @@ class Frame(QWidget):
     def _show(self) -> None:
         """Whatever is reckoned by now."""
         state = self.state
-        self.rail.show_states(state.stages)
-        self.rail.show_step(state.title)
-        for key, cell in self._cells().items():
-            self.verdict.show_cell(key, cell)
+        self.rail.show_job(state.stages, state.title)
+        self.verdict.show_cells(self._cells())
 
     def _cells(self) -> "dict[str, Cell | None]":
         state = self.state

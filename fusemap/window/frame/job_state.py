@@ -93,9 +93,11 @@ class JobState(QObject):
     def _forget(self) -> None:
         for later, _wait in self._steps:
             later.stop()
+        known = self.job is not None
         self.job = self.standing = self.step = self.problem = None
         self.asked = False
-        self.told.emit()
+        if known:
+            self.told.emit()
 
     def _go_on(self, step: int) -> None:
         """Reckon the next step, at once or when the hand has come to rest; the first of all when

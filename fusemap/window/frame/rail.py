@@ -161,11 +161,12 @@ class Rail(QFrame):
         self.name.setToolTip(plain_tip(name))
         self._give_room()
 
-    def show_states(self, states: "tuple[StageState, ...]") -> None:
-        """The stages with their states; none while nothing is reckoned."""
+    def show_job(self, states: "tuple[StageState, ...]", step: Text | None) -> None:
+        """The stages with their states and the next step; none, and dots, while it is reckoned."""
         known = {state.stage: state for state in states}
         for key, button in self.stages.items():
             button.show_state(known.get(key))  # type: ignore[call-overload]
+        self.next.show_words(None if step is None else self.theme.style.show(step))
         self._give_room()
 
     def show_stage(self, key: str) -> None:
@@ -178,11 +179,6 @@ class Rail(QFrame):
             policy = Qt.FocusPolicy.StrongFocus if one else Qt.FocusPolicy.ClickFocus
             button.setFocusPolicy(policy)
         self._group.setExclusive(key in self.stages)
-        self._give_room()
-
-    def show_step(self, title: Text | None) -> None:
-        """The next step, or dots while it is reckoned."""
-        self.next.show_words(None if title is None else self.theme.style.show(title))
         self._give_room()
 
     def _walk(self, key: str, by: int) -> None:

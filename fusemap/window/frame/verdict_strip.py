@@ -4,7 +4,7 @@ In: what `JobState` knows. Out: `reason_wanted` with which of the three: whether
 it stands, what is open. A cell that is being reckoned shows three dots.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
@@ -66,9 +66,10 @@ class VerdictStrip(QWidget):
             cell.theme = theme
             cell.update()
 
-    def show_cell(self, key: str, said: "Cell | None") -> None:
-        """Say one of the three; `None` while it is reckoned."""
-        self.cells[key].show_cell(said)
+    def show_cells(self, said: "Mapping[str, Cell | None]") -> None:
+        """Say all three; `None` while one is reckoned."""
+        for key, cell in self.cells.items():
+            cell.show_cell(said[key])
         self._give_room()
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -23,7 +23,7 @@ from fusemap.window.style.bars import draw_dots
 from fusemap.window.style.icons import draw_icon
 from fusemap.window.style.letters import body, small
 from fusemap.window.style.marks import dashed_pen
-from fusemap.window.style.measures import height, px, radius
+from fusemap.window.style.measures import height, per_font, px, radius
 from fusemap.window.style.signs import draw_verdict
 from fusemap.window.style.theme import Theme
 
@@ -128,9 +128,14 @@ class ChipPainter(QStyledItemDelegate):
 
 def wide_of(row: ShelfRow, font: QFont) -> int:
     """How wide a chip with all its words is [px]."""
+    return _wide(font, _title(row), row.short)
+
+
+@per_font
+def _wide(font: QFont, title: str, short: str) -> int:
     words = max(
-        QFontMetrics(body(font, strong=True)).horizontalAdvance(_title(row)),
-        QFontMetrics(small(font)).horizontalAdvance(row.short),
+        QFontMetrics(body(font, strong=True)).horizontalAdvance(title),
+        QFontMetrics(small(font)).horizontalAdvance(short),
     )
     return words + px(font, 2 * _EDGE + _MARK + _GAP) + 2
 

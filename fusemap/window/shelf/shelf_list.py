@@ -68,8 +68,10 @@ class ShelfModel(QAbstractListModel):
         self.rows: tuple[ShelfRow, ...] = ()
 
     def set_rows(self, rows: tuple[ShelfRow, ...]) -> None:
-        """Show these; where only looks differ, only those rows are drawn anew."""
+        """Show these; where only looks differ, only those rows are drawn anew, else nothing."""
         old = self.rows
+        if rows == old:
+            return
         if [r.payload for r in old] != [r.payload for r in rows]:
             self.beginResetModel()
             self.rows = rows

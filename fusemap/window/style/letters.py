@@ -5,13 +5,12 @@
 where the font has such (its feature “tnum”), so that they do not dance while they change.
 """
 
-from functools import lru_cache
 from typing import Final
 
-from PySide6.QtGui import QFont, QFontInfo
+from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QWidget
 
-from fusemap.window.style.measures import DESIGN
+from fusemap.window.style.measures import DESIGN, em, per_font
 
 SMALL: Final = 12
 BODY: Final = DESIGN
@@ -26,7 +25,7 @@ _TIGHT: Final = 98.0
 def letters(of: QWidget | QFont, size: int = BODY, *, strong: bool = False) -> QFont:
     """The font of one of the three sizes, in the usual or in the strong weight."""
     font = of.font() if isinstance(of, QWidget) else of
-    return QFont(_made(font.toString(), size, strong))
+    return QFont(_made(font, size, strong))
 
 
 def small(of: QWidget | QFont, *, strong: bool = False) -> QFont:
@@ -44,11 +43,9 @@ def figure(of: QWidget | QFont, *, strong: bool = True) -> QFont:
     return letters(of, FIGURE, strong=strong)
 
 
-@lru_cache(maxsize=64)
-def _made(described: str, size: int, strong: bool) -> QFont:
-    font = QFont()
-    font.fromString(described)
-    own = QFontInfo(font).pixelSize()
+@per_font
+def _made(of: QFont, size: int, strong: bool) -> QFont:
+    font, own = QFont(of), em(of)
     font.setPixelSize(max(min(own, LEAST), round(own * size / DESIGN)))
     font.setWeight(QFont.Weight.DemiBold if strong else QFont.Weight.Normal)
     font.setFeature(QFont.Tag("tnum"), 1)

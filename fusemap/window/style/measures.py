@@ -6,7 +6,9 @@ font. Source of `TARGET`: the project's own measure; W3C, WCAG 2.2, success crit
 24 CSS px at least.
 """
 
-from typing import Final, Literal
+from collections.abc import Callable
+from functools import wraps
+from typing import Concatenate, Final, Literal, ParamSpec, TypeVar
 
 from PySide6.QtGui import QFont, QFontInfo
 from PySide6.QtWidgets import QWidget
@@ -41,12 +43,45 @@ HEIGHTS: Final[dict[Part, int]] = {
     "draw": 25,
 }
 """How high the parts of the window are."""
+MOST_KEPT: Final = 2000
+"""So many results are kept of each reckoning by fonts."""
+P = ParamSpec("P")
+Found = TypeVar("Found")
 _PRESSED: Final = ("stage", "next", "button", "icon", "input", "row", "finding", "chip", "station")
+
+
+def per_font(
+    reckon: Callable[Concatenate[QFont, P], Found],
+) -> Callable[Concatenate[QFont, P], Found]:
+    """What is reckoned of a font and of plain values, kept for each of them.
+
+    Fonts are told apart by what they are. A copy is kept: the font that is asked for may be part of
+    something that Qt is about to delete. What is kept is forgotten where it gets too much.
+    """
+    kept: dict[tuple[object, ...], tuple[QFont, Found]] = {}
+
+    @wraps(reckon)
+    def found(font: QFont, /, *args: P.args, **kwargs: P.kwargs) -> Found:
+        key = (hash(font), *args, *kwargs.values())
+        there = kept.get(key)
+        if there is None or there[0] != font:
+            if len(kept) >= MOST_KEPT:
+                kept.clear()
+            own = QFont(font)
+            there = kept[key] = own, reckon(own, *args, **kwargs)
+        return there[1]
+
+    return found
 
 
 def em(of: QWidget | QFont) -> int:
     """The height of a font [px]."""
-    return QFontInfo(of.font() if isinstance(of, QWidget) else of).pixelSize()
+    return _em(of.font() if isinstance(of, QWidget) else of)
+
+
+@per_font
+def _em(font: QFont) -> int:
+    return QFontInfo(font).pixelSize()
 
 
 def px(of: QWidget | QFont, size: float) -> int:
