@@ -12,7 +12,7 @@ from fusemap.vehicle import Converter, Fuse, Vehicle, edits, look_up
 from fusemap.window.document import Document, Selection, taps_of
 from fusemap.window.forms.accessory_form import AccessoryForm
 from fusemap.window.forms.tap_form import TapForm
-from fusemap.window.shelf.shelf_rows import own_rows
+from fusemap.window.shelf.shelf_rows import marked, own_rows
 from fusemap.window.style.theme import LIGHT
 
 
@@ -139,12 +139,11 @@ def test_a_converter_is_not_offered_to_itself_nor_to_what_supplies_it(truck: Veh
 
 def test_the_shelf_says_behind_what_an_accessory_hangs(truck: Vehicle) -> None:
     v = edits.change_accessory(truck, "accessory-2", supplied_by="accessory-1")
-    radio = next(row for row in own_rows(v, Style()) if row.name == "Radio")
+    rows = own_rows(v, Style())
+    radio = next(row for row in marked(rows, v, None) if row.name == "Radio")
     assert radio.mark == "reckoning"
     assert "Behind Converter" in radio.look.text
-    judged = next(
-        row for row in own_rows(v, Style(), "", {"tap-1": "fails"}) if row.name == "Radio"
-    )
+    judged = next(row for row in marked(rows, v, {"tap-1": "fails"}) if row.name == "Radio")
     assert judged.mark == "fails", "it hangs on the converter's tap"
 
 

@@ -78,7 +78,7 @@ class HopFigures:
 
     @cached_property
     def rank(self) -> np.ndarray:
-        """Each tap's verdict as its place in `VERDICTS` [(taps,)], behind all where it has no such hop."""
+        """Each tap's verdict as its place in `VERDICTS` [(taps,)]; else `NO_VERDICT`."""
         found = np.where(self.given, _HOLDS, np.where(self.unchecked, _UNCHECKED, NO_VERDICT))
         return np.where(self.broken, _FAILS, np.where(self.unsure, _MAY_NOT, found))
 

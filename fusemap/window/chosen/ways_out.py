@@ -127,7 +127,7 @@ class WaysOut(QWidget):
             self.say(holds)
 
     def wait(self) -> None:
-        """What it is shown for is being reckoned anew: until that is told nothing can be pressed."""
+        """What it is shown for is reckoned anew: until that is told nothing can be pressed."""
         self._waiting = True
         self._trying.stop()
 

@@ -77,10 +77,10 @@ class ChipRow(QWidget):
         """Say how many chips are out of sight, with the mark of the worst of them."""
         gap = px(self, 8)
         room = self.width() - (self.menu_button.sizeHint().width() + gap)
-        if self.chips.whole_width() <= room:
+        hidden = self.chips.hidden_in(room)
+        if not hidden:
             self.more.hide()
             return
-        hidden = self.chips.out_of_sight()
         marks = {self.chips.shelf.rows[row].mark for row in hidden}
         worst = next((sign for mark, sign in _WORST if mark in marks), None)
         size = px(self, 16)

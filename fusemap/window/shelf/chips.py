@@ -188,6 +188,10 @@ class ChipList(ShelfList):
         super().__init__(theme, name, key)
         self._shared: tuple[tuple[ShelfRow, ...], tuple[int, str], int] | None = None
         """For which rows, room and font it was reckoned how wide a chip may be, and that."""
+        self._said: list[tuple[str, str]] = []
+        """The words of all chips as they are laid out."""
+        self._hidden: tuple[object, list[int]] | None = None
+        """Which rows were out of sight when they were last looked for, and what was asked."""
         painter = ChipPainter(theme, self)
         self.setItemDelegate(painter)
         self.painter_of_rows = painter  # type: ignore[assignment]
@@ -202,8 +206,11 @@ class ChipList(ShelfList):
         self.shelf.dataChanged.connect(self._chips_changed)
 
     def _chips_changed(self) -> None:
-        """Other words need another width."""
-        self.scheduleDelayedItemsLayout()
+        """Other words need another width; another mark has the same room."""
+        said = [(_title(row), row.short) for row in self.shelf.rows]
+        if said != self._said:
+            self._said = said
+            self.scheduleDelayedItemsLayout()
         self.overflowed.emit()
 
     def most_wide(self, font: QFont) -> int:
@@ -224,6 +231,18 @@ class ChipList(ShelfList):
         """How wide all chips are together [px]."""
         return sum(self.sizeHintForIndex(self.shelf.index(row, 0)).width()
                    for row in range(self.shelf.rowCount()))  # fmt: skip
+
+    def hidden_in(self, room: int) -> list[int]:
+        """The rows out of sight, none where all would fit into this room [px].
+
+        Reckoned anew where words, room, font or what is scrolled to are other than the last time.
+        """
+        seen = self.viewport().size(), self.horizontalScrollBar().value(), hash(self.font())
+        asked = ([(_title(row), row.short) for row in self.shelf.rows], room, seen)
+        if self._hidden is None or self._hidden[0] != asked:
+            hidden = [] if self.whole_width() <= room else self.out_of_sight()
+            self._hidden = (asked, hidden)
+        return self._hidden[1]
 
     def is_whole(self, place: QRect) -> bool:
         """Whether a chip lies within the room there is."""

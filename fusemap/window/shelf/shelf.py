@@ -29,9 +29,11 @@ from fusemap.window.shelf.chips import ChipList, empty_picture
 from fusemap.window.shelf.library_over import KindList, LibraryOver
 from fusemap.window.shelf.search_box import SearchBox
 from fusemap.window.shelf.shelf_rows import (
+    ShelfRow,
     Verdicts,
     free_name,
     kind_rows,
+    marked,
     own_rows,
     payload_for,
     shown_of,
@@ -72,6 +74,9 @@ class Shelf(QWidget):
         self._dragged = False
         self._in_hand: Payload | None = None
         self._kinds_for: str | None = None
+        self._own_for: tuple[object, ...] = ()
+        self._own_unmarked: tuple[ShelfRow, ...] = ()
+        """The vehicle's own without their verdicts, and what they were made for."""
         self.setObjectName("shelf")
         self.setAccessibleName(self.tr("Accessories"))
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
@@ -185,7 +190,7 @@ class Shelf(QWidget):
         """Show chips and library as they are now, as far as they fit what was typed."""
         self._stale = False
         vehicle, text = self.document.vehicle, self.search.text()
-        self.own.shelf.set_rows(own_rows(vehicle, self._style, text, self._verdicts()))
+        self.own.shelf.set_rows(marked(self._own_rows(text), vehicle, self._verdicts()))
         if text != self._kinds_for:
             self._kinds_for = text
             self.kinds.shelf.set_rows(kind_rows(self._style, text))
@@ -204,6 +209,14 @@ class Shelf(QWidget):
         self._selection_changed(self.document.selection)
         self._enable()
         self.chips.count_hidden()
+
+    def _own_rows(self, text: str) -> tuple[ShelfRow, ...]:
+        """The vehicle's own, made anew where what they say is another."""
+        asked = (shown_of(self.document.vehicle), text, self._style)
+        if asked != self._own_for:
+            self._own_for = asked
+            self._own_unmarked = own_rows(self.document.vehicle, self._style, text)
+        return self._own_unmarked
 
     def _verdicts(self) -> Verdicts:
         """The verdicts, where what reckons them is loaded; else they follow the first painting."""

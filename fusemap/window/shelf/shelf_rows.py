@@ -5,7 +5,7 @@ search box. Out: `ShelfRow`s with their words, their mark, and what a drag of th
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final, Literal
 
 from PySide6.QtCore import QCoreApplication
@@ -51,10 +51,8 @@ class ShelfRow:
     mark: Mark = ""
 
 
-def own_rows(
-    vehicle: Vehicle, style: Style, text: str = "", verdicts: Verdicts = None
-) -> tuple[ShelfRow, ...]:
-    """A row for each accessory of the vehicle whose words fit what was typed.
+def own_rows(vehicle: Vehicle, style: Style, text: str = "") -> tuple[ShelfRow, ...]:
+    """A row for each accessory of the vehicle whose words fit what was typed, as yet unmarked.
 
     A sense lead has a row of its own as long as it waits for its place and the supply has one.
     """
@@ -63,8 +61,21 @@ def own_rows(
     for accessory in vehicle.accessories:
         known = folded(f"{accessory.name} {_kind_words(accessory, style)} {accessory.note}")
         if all(word in known for word in wanted):
-            rows.extend(_accessory_rows(vehicle, accessory, style, verdicts))
+            rows.extend(_accessory_rows(vehicle, accessory, style))
     return tuple(rows)
+
+
+def marked(
+    rows: tuple[ShelfRow, ...], vehicle: Vehicle, verdicts: Verdicts
+) -> tuple[ShelfRow, ...]:
+    """The same rows with the verdict on each accessory."""
+    accessories = {each.id: each for each in vehicle.accessories}
+    return tuple(
+        replace(row, mark=_mark(vehicle, accessories[row.payload.accessory], verdicts))
+        if row.first and row.payload is not None
+        else row
+        for row in rows
+    )
 
 
 def _kind_words(accessory: Accessory, style: Style) -> str:
@@ -77,7 +88,7 @@ def _kind_words(accessory: Accessory, style: Style) -> str:
 
 
 def _accessory_rows(
-    vehicle: Vehicle, accessory: Accessory, style: Style, verdicts: Verdicts
+    vehicle: Vehicle, accessory: Accessory, style: Style
 ) -> Iterator[ShelfRow]:
     power, sense = (look_up.tap_of(vehicle, accessory.id, lead) for lead in ("power", "sense"))
     behind = accessory.supplied_by
@@ -96,7 +107,6 @@ def _accessory_rows(
         True,
         "\n".join(part for part in (look.text, accessory.note) if part),
         _short(vehicle, power, sense) if behind is None else words,
-        _mark(vehicle, accessory, verdicts),
     )
     if "sense" in accessory.leads and sense is None and joined:
         yield _waiting(accessory, style)
