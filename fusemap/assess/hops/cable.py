@@ -244,26 +244,49 @@ class Overload(HopKind):
     own = protects = True
 
     def figures(self, s: Setting) -> Held:
+        return self._held((s,))[0]
+
+    def both(self, known: Setting, most: Setting) -> tuple[Held, Held]:
+        at_known, at_most = self._held((known, most))
+        return at_known, at_most
+
+    def _held(self, ends: tuple[Setting, ...]) -> list[Held]:
+        """The hottest of all points of each tap's fuse, at each of these ends."""
+        asked = [self._asked(s) for s in ends]
+        columns = np.concatenate(
+            [column + n * ends[0].count for n, (column, _) in enumerate(asked)]
+        )
+        load, limit = (np.full(len(ends) * ends[0].count, np.nan) for _ in range(2))
+        if columns.size:
+            rating, longest, most_c, r20, area, od, ambient, times, start_c = np.concatenate(
+                [figures for _column, figures in asked], axis=1
+            )
+            gap = overload_gap(
+                *(rating, longest, most_c, r20, area, od, ambient), multiple=times, start_c=start_c
+            )
+            load[columns] = -np.inf
+            np.maximum.at(load, columns, np.asarray(gap.found))
+            limit[columns] = np.asarray(gap.limit)
+        shape = len(ends), ends[0].count
+        return [Held(*each) for each in zip(load.reshape(shape), limit.reshape(shape), strict=True)]
+
+    def _asked(self, s: Setting) -> tuple[np.ndarray, Floats]:
+        """Every point of every tap's fuse: which tap [(points,)], and what it is reckoned from."""
         run = _thinner(s)
         multiples, seconds = overload_points(s)
-        load, limit = s.blank(), s.blank()
         point, column = np.nonzero(run.given & ~np.isnan(seconds))
-        if column.size:
-            gap = overload_gap(
-                s.circuit.cables.rating_a[column],
-                seconds[point, column],
-                run.overload_limit_c[column],
-                run.r20_mohm_per_m[column],
-                run.area_mm2[column],
-                run.od_mm[column],
-                run.ambient_c[column],
-                multiple=multiples[point, column],
-                start_c=s.warmth.before_c[int(s.at_most), column],
-            )
-            load[column] = -np.inf
-            np.maximum.at(load, column, np.asarray(gap.found))
-            limit[column] = np.asarray(gap.limit)
-        return Held(load, limit)
+        figures = (
+            s.circuit.cables.rating_a[column],
+            seconds[point, column],
+            run.overload_limit_c[column],
+            run.r20_mohm_per_m[column],
+            run.area_mm2[column],
+            run.od_mm[column],
+            run.ambient_c[column],
+            multiples[point, column],
+            s.warmth.before_c[int(s.at_most), column],
+        )
+        return column, np.stack(figures)
 
     def title(self, v: View) -> Text:
         return say("Cable while its fuse lets an overload pass")

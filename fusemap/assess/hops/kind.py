@@ -83,9 +83,9 @@ class HopFigures:
         return np.where(self.broken, _FAILS, np.where(self.unsure, _MAY_NOT, found))
 
     def _passes(self, load: Floats) -> np.ndarray:
-        over = load - self.limit if self.at_most else self.limit - load
-        slack = SLACK * np.maximum(1.0, np.abs(np.nan_to_num(self.limit, posinf=0.0)))
-        return np.asarray(self.given & (np.nan_to_num(over, nan=-1.0, posinf=np.inf) > slack))
+        more, less = (load, self.limit) if self.at_most else (self.limit, load)
+        over = np.subtract(more, less, out=np.zeros(load.shape), where=self.given)
+        return np.asarray(over > SLACK * np.maximum(1.0, np.abs(self.limit)))
 
 
 class Held(NamedTuple):
@@ -316,10 +316,13 @@ class HopKind(ABC):
         """What it means that this tap passes the limit; asked only of a kind with a code."""
         raise NotImplementedError(f"{self.key} is told elsewhere")
 
+    def both(self, known: Setting, most: Setting) -> tuple[Held, Held]:
+        """The figures at both ends; a kind that takes long reckons them in one go."""
+        return self.figures(known), self.figures(most)
+
     def held(self, known: Setting, most: Setting) -> HopFigures:
         """The figures of all taps at both ends."""
-        load, limit, state = self.figures(known)
-        outer = self.figures(most).load
+        (load, limit, state), (outer, _, _) = self.both(known, most)
         if state is None:
             state = np.full(known.count, -1, dtype=np.intp)
         worse = np.fmax(load, outer) if self.at_most else np.fmin(load, outer)

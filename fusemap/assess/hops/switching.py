@@ -175,28 +175,32 @@ class Inrush(HopKind):
     own = True
 
     def figures(self, s: Setting) -> Held:
-        load, limit = s.blank(), s.blank()
-        taps = s.circuit.taps
-        asked = worst(taps.asked_a)
-        for i, (tap, accessory) in enumerate(zip(taps.taps, taps.accessories, strict=True)):
-            start = _start(accessory, s.rules)
-            if tap.lead != "power" or tap.fuse is None or start is None:
-                continue
-            peak = asked[i] * start.times
-            pulse = pulse_i2t("constant", peak, start.seconds)
-            own = facts.melting_i2t(tap.fuse.family, tap.fuse.rating)
+        load, melting = s.blank(), s.blank()
+        starts = list(_starts(s))
+        at = [i for i, _fuse, _start in starts]
+        asked = worst(s.circuit.taps.asked_a)[at]
+        peak = asked * np.array([start.times for _, _, start in starts], dtype=float)
+        seconds = np.array([start.seconds for _, _, start in starts], dtype=float)
+        pulse = np.asarray(pulse_i2t("constant", peak, seconds))
+        for (i, fuse, start), i2t, most_a in zip(
+            starts, pulse.tolist(), peak.tolist(), strict=True
+        ):
+            own = facts.melting_i2t(fuse.family, fuse.rating)
             certain = start.certain and own is not None
-            load[i] = pulse if certain or s.at_most else 0.0
-            melting = _melting(tap.fuse, peak)
-            if melting is not None:
-                limit[i] = inrush_check(pulse, melting).limit
+            load[i] = i2t if certain or s.at_most else 0.0
+            found = facts.like_melting_i2t(fuse.family, fuse.rating, most_a) if own is None else own
+            melting[i] = np.nan if found is None else found
+        limit, held = s.blank(), ~np.isnan(melting)
+        limit[held] = inrush_check(0.0, melting[held]).limit
         return Held(load, limit)
 
     def title(self, v: View) -> Text:
         return say("Inrush through the accessory fuse")
 
     def blind(self, s: Setting) -> np.ndarray:
-        return ~np.isnan(self.figures(s).load)
+        found = np.zeros(s.count, dtype=bool)
+        found[[i for i, _fuse, _start in _starts(s)]] = True
+        return found
 
     def missing(self, v: View) -> Text:
         return say("what its fuse melts at is not published, nor that of a like fuse")
@@ -260,12 +264,13 @@ def _start(accessory: Accessory, rules: dict[str, float]) -> Start | None:
     return Start(rules[f"start_{kind}_times"], rules[f"start_{kind}_s"], False)
 
 
-def _melting(fuse: Fuse, current_a: float) -> float | None:
-    """What a fuse melts at [A²s]: published, else what it bears at a current by analogy."""
-    own = facts.melting_i2t(fuse.family, fuse.rating)
-    if own is not None:
-        return own
-    return facts.like_melting_i2t(fuse.family, fuse.rating, float(current_a))
+def _starts(s: Setting) -> Iterator[tuple[int, Fuse, Start]]:
+    """The taps whose accessory has a short start: which, its fuse, and the start."""
+    taps = s.circuit.taps
+    for i, (tap, accessory) in enumerate(zip(taps.taps, taps.accessories, strict=True)):
+        start = _start(accessory, s.rules)
+        if tap.lead == "power" and tap.fuse is not None and start is not None:
+            yield i, tap.fuse, start
 
 
 HOPS: Final = (Sense(), SwitchContact(), RelayContact(), Inrush())

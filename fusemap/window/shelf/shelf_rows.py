@@ -87,9 +87,7 @@ def _kind_words(accessory: Accessory, style: Style) -> str:
     return search_words(kind, style)
 
 
-def _accessory_rows(
-    vehicle: Vehicle, accessory: Accessory, style: Style
-) -> Iterator[ShelfRow]:
+def _accessory_rows(vehicle: Vehicle, accessory: Accessory, style: Style) -> Iterator[ShelfRow]:
     power, sense = (look_up.tap_of(vehicle, accessory.id, lead) for lead in ("power", "sense"))
     behind = accessory.supplied_by
     joined = power is not None or behind is not None
