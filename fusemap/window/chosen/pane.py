@@ -57,6 +57,8 @@ ROOMS: Final = (
     Room(BARE, True, True, False),
 )
 """From much room to little."""
+UNSEEN_MS: Final = 200
+"""So long is waited for what was edited to be painted, before the ways out are looked for [ms]."""
 WIDE: Final = 300
 """So wide it is at least, at type of 14 px."""
 
@@ -227,7 +229,7 @@ class ChosenPane(CatchingUp):
         self._show_content(more=chosen)
         if self._painted_first and a is not None and not self.document.findings_ready:
             self.ways.wait()
-            self._judge.start_when_painted(self)
+            self._judge.start_when_painted(self, UNSEEN_MS)
             self.update()
         else:
             self._show_ways(a)

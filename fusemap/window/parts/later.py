@@ -23,15 +23,20 @@ class Later(QTimer):
         self.setInterval(0)
         self.timeout.connect(do)
 
-    def start_when_painted(self, widget: QWidget) -> None:
-        """Start when a widget is painted next: so that a window that opens is seen first."""
+    def start_when_painted(self, widget: QWidget, at_latest_ms: int | None = None) -> None:
+        """Start when a widget is painted next: so that what is there is seen first.
+
+        Where nothing is painted, a window that is covered say, it is called so much later [ms].
+        """
         widget.installEventFilter(self)
+        if at_latest_ms is not None:
+            self.start(at_latest_ms)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """The first paint starts the timer; no event is held back."""
         if event.type() == QEvent.Type.Paint:
             watched.removeEventFilter(self)
-            self.start()
+            self.start(0)
         return False
 
 

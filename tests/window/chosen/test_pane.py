@@ -257,6 +257,37 @@ def test_the_main_way_out_is_one_step_and_says_what_comes_of_it(opened: Opened, 
     assert pane.document.vehicle == before
 
 
+def test_after_an_edit_the_way_out_is_pressed_only_when_it_is_told_anew(
+    opened: Opened, qtbot: Any
+) -> None:
+    """The edit is painted first: until then what stands there is of the vehicle before."""
+    pane = opened(reversed_tap(), "slot", "slot-1")
+    tried(pane, qtbot)
+    pane.setUpdatesEnabled(False)
+    pane.document.apply("Cable", edits.change_slot, "slot-1", label="F9")
+    qtbot.wait(20)
+    before = pane.document.vehicle
+    pane.ways.main.click()
+    assert pane.document.vehicle is before
+    pane.setUpdatesEnabled(True)
+    qtbot.waitUntil(lambda: pane.document.findings_ready and bool(pane.document.trials))
+    qtbot.wait(20)
+    pane.ways.main.click()
+    assert pane.document.vehicle != before
+
+
+def test_a_way_out_is_tried_again_where_only_what_it_leads_to_is_another(
+    opened: Opened, qtbot: Any
+) -> None:
+    """The finding stays word by word the same, and the vehicle does not."""
+    pane = opened(reversed_tap(), "slot", "slot-1")
+    tried(pane, qtbot)
+    found = pane.document.findings
+    pane.document.apply("Name", edits.change_panel, "panel-1", name="Another")
+    assert pane.document.findings == found
+    qtbot.waitUntil(lambda: bool(pane.document.trials))
+
+
 def test_the_other_ways_stand_behind_a_button_and_are_gone_to(opened: Opened, qtbot: Any) -> None:
     vehicle = edits.add_panel(reversed_tap(), "Boot", 1, 2, ambient_c=25.0)
     for slot in vehicle.panels[1].slots:
