@@ -9,7 +9,6 @@ says what would be shown wrongly of it in some language or unit.
 import re
 from collections.abc import Iterator, Mapping, Set
 from contextlib import contextmanager
-from dataclasses import fields, is_dataclass
 from functools import cache
 from typing import Any, get_args, get_type_hints
 
@@ -39,6 +38,7 @@ from fusemap.probing import (
 from fusemap.tables.reading import all_tables
 from fusemap.text import Argument, Listing, Style, Text
 from fusemap.vehicle import STATES, Vehicle, look_up
+from fusemap.vehicle.parts import Value
 from fusemap.vehicle.words import FEED, STATE
 
 LANGUAGES = tuple(catalogues.LANGUAGES)
@@ -74,10 +74,10 @@ def said(value: Any, kind: Any = None) -> Iterator[Argument]:
     elif isinstance(value, str):
         if _may_be_text(kind):
             yield value
-    elif is_dataclass(value) and not isinstance(value, type):
+    elif isinstance(value, Struct) and not isinstance(value, Value):
         hints = _hints(type(value))
-        for field in fields(value):
-            yield from said(getattr(value, field.name), hints[field.name])
+        for field in value.__struct_fields__:
+            yield from said(getattr(value, field), hints[field])
     elif isinstance(value, Mapping):
         for each in value.values():
             yield from said(each, kind)

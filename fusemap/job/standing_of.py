@@ -5,9 +5,10 @@ asked for. What takes long is asked for apart: `look_ahead` makes the forecast's
 nobody waits for it who only wants to know what holds.
 """
 
-from dataclasses import dataclass
 from functools import cached_property
 from math import isfinite
+
+from msgspec import Struct
 
 from fusemap.assess import Assessment
 from fusemap.assess.parked.ends import battery_said, standing_verdict
@@ -25,8 +26,7 @@ from fusemap.text import Argument
 from fusemap.vehicle import Slot, Vehicle, look_up
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(Struct, frozen=True):
     """For how long it starts [h], both ends, against the time planned [days].
 
     Hours are infinite past the forecast's `horizon_h` [h]. `placed_h` is how long it stands without
@@ -56,8 +56,7 @@ class Standing:
         )
 
 
-@dataclass(frozen=True, eq=False)
-class Job:
+class Job(Struct, frozen=True, eq=False, dict=True):
     """A vehicle with what is found about it."""
 
     vehicle: Vehicle

@@ -7,9 +7,9 @@ fuse and cable are whole pages, each with a way back to where it was opened.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final, Literal
 
+from msgspec import Struct
 from PySide6.QtCore import QByteArray, Qt, QTimer, Signal
 from PySide6.QtGui import QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import QApplication, QStackedWidget, QVBoxLayout, QWidget
@@ -41,8 +41,7 @@ LID_PARTS: Final = ("panel", "chosen", "shelf")
 PANES: Final = (*LID_PARTS, *STAGE_PAGES, *WHOLE_PAGES)
 
 
-@dataclass(frozen=True)
-class Left:
+class Left(Struct, frozen=True):
     """What a whole page was opened from: the page, what it is called, where the keyboard was."""
 
     page: str

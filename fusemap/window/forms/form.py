@@ -9,7 +9,6 @@ converter: then it is read as it would be at first, and the first figure entered
 """
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
 from msgspec import Struct
@@ -185,8 +184,7 @@ P = TypeVar("P", bound=Struct)
 W = TypeVar("W", bound=QWidget)
 
 
-@dataclass(frozen=True)
-class Binding:
+class Binding(Struct, frozen=True):
     """How a part is read, how one of its fields is written, and how its fields are called.
 
     `write(field, label, value)` asks for the edit and says whether it was done; `label` names the
@@ -198,8 +196,7 @@ class Binding:
     key: str
 
 
-@dataclass(frozen=True)
-class MayBeAbsent(Generic[P]):
+class MayBeAbsent(Generic[P], Struct, frozen=True):
     """A part that may be absent: `get` gives it or `None`, `put(label, part)` writes it.
 
     `first` is the part as it would be before any of its figures is entered.

@@ -5,10 +5,10 @@ it is dark while the vehicle is probed, as the page below it is.
 """
 
 from collections.abc import Callable
-from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, cast
 
+from msgspec.structs import replace
 from PySide6.QtCore import QPoint, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QMenu, QSizePolicy, QVBoxLayout, QWidget

@@ -6,10 +6,10 @@ What is not reckoned yet is `None`; nothing of the vehicle before is ever shown 
 now. A vehicle that was just opened is not waited for: nobody is typing yet.
 """
 
-from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
+from msgspec.structs import replace
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 

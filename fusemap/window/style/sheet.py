@@ -24,9 +24,7 @@ _EDGES: Final = {"!": 4, "+": 7, "=": 0}
 
 Qt adds three to a tool button by itself.
 """
-_NAMES: Final = tuple(
-    field for field in LIGHT.__dataclass_fields__ if field not in ("name", "style")
-)
+_NAMES: Final = tuple(field for field in LIGHT.__struct_fields__ if field not in ("name", "style"))
 Button = TypeVar("Button", bound=QAbstractButton)
 
 
