@@ -18,7 +18,7 @@ from shiboken6 import isValid
 from fusemap.vehicle import look_up
 from fusemap.window.chosen.content import CHOSEN
 from fusemap.window.document import Document, Selection, is_there
-from fusemap.window.forms.form import scrolled
+from fusemap.window.forms.form import fill_area, scroll_area
 from fusemap.window.frame.lid_page import LidPage
 from fusemap.window.frame.pages_made import STAGE_PAGES, WHOLE_PAGES, PagesMade, WithPages
 from fusemap.window.frame.rail_buttons import stage_name
@@ -51,7 +51,11 @@ class Left(Struct, frozen=True):
 
 
 class WorkArea(WithPages):
-    """All views of one document."""
+    """All views of one document.
+
+    Each is made inside what it will stand in: Qt styles a widget anew, with all that is in it,
+    whenever it is put into another.
+    """
 
     copy_asked = Signal()
     paste_asked = Signal()
@@ -66,8 +70,14 @@ class WorkArea(WithPages):
     photo_wanted = Signal(str, str)
     """A photo is to be chosen, fitted or removed ("choose", "fit", "remove"): of which panel."""
 
-    def __init__(self, document: Document, theme: Theme, settings: Settings) -> None:
-        super().__init__()
+    def __init__(
+        self,
+        document: Document,
+        theme: Theme,
+        settings: Settings,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
         self._document = document
         self._theme = theme
         self._settings = settings
@@ -75,17 +85,18 @@ class WorkArea(WithPages):
         self._trail: list[Left] = []
         """The whole page that is shown leads back to the last of these."""
         self.setObjectName("workArea")
+        self.stack = QStackedWidget(self)
+        self.stack.setObjectName("workPages")
+        self._lid_area = scroll_area(self.stack)
+        """Where letters are large the lid's page is scrolled, never cut."""
         self.banner = MarksBanner(document)
         self.banner.answers_wanted.connect(self.show_circuits)
-        self.lid = LidPage(document, theme, self.banner)
+        self.lid = LidPage(document, theme, self.banner, parent=self._lid_area.viewport())
+        fill_area(self._lid_area, self.lid)
         self.panels, self.shelf = self.lid.panels, self.lid.shelf
         self.panels.show_photos(settings.kept.photo_strength)
-        self.stack = QStackedWidget()
-        self.stack.setObjectName("workPages")
-        self._lid_area = scrolled(self.lid)
-        """Where letters are large the lid's page is scrolled, never cut."""
         self.stack.addWidget(self._lid_area)
-        self._made = PagesMade(document, theme, settings)
+        self._made = PagesMade(document, theme, settings, self.stack)
         self._pages = self._made.pages
         for page in self._pages.values():
             page.back_wanted.connect(self.go_back)

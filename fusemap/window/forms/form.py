@@ -146,16 +146,27 @@ class Following:
 
 def scrolled(inside: QWidget) -> QScrollArea:
     """A widget in a frame that scrolls up and down when there is not enough room."""
-    area = QScrollArea()
+    area = scroll_area()
+    fill_area(area, inside)
+    return area
+
+
+def scroll_area(parent: QWidget | None = None) -> QScrollArea:
+    """Such a frame with nothing in it yet."""
+    area = QScrollArea(parent)
     area.setWidgetResizable(True)
     area.setFrameShape(QFrame.Shape.NoFrame)
     # What is inside takes the keyboard, and is scrolled to.
     area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
     area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
+    return area
+
+
+def fill_area(area: QScrollArea, inside: QWidget) -> None:
+    """Put a widget into it; one with many others in it is best made on its viewport."""
     area.setWidget(inside)
     area.setObjectName(f"{inside.objectName()}Scroll")
     area.setAccessibleName(inside.accessibleName())
-    return area
 
 
 def side_by_side(*widgets: QWidget) -> QWidget:

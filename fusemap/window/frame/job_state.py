@@ -16,7 +16,7 @@ from PySide6.QtWidgets import QWidget
 from fusemap.errors import FusemapError
 from fusemap.text import Text
 from fusemap.window.document import Document
-from fusemap.window.parts.later import Later
+from fusemap.window.parts.later import VERDICT, Later
 from fusemap.window.trying import Trying
 
 if TYPE_CHECKING:
@@ -103,7 +103,7 @@ class JobState(QObject):
         """
         later, wait = self._steps[step]
         if self._cold:
-            later.start_when_painted(self._seen)
+            later.start_when_painted(self._seen, VERDICT)
             self._seen.update()
         else:
             later.start(0 if self._opened else wait)
@@ -121,11 +121,7 @@ class JobState(QObject):
 
     def _find(self) -> None:
         if self.job is None and self._seen.isVisible():
-            if self._cold:
-                self._cold = False
-                _ = self._document.assessment
-                self._go_on(0)
-                return
+            self._cold = False
             self._find_now()
             self.told.emit()
             self._go_on(1)

@@ -22,8 +22,15 @@ class WholePage(QWidget):
 
     back_wanted = Signal()
 
-    def __init__(self, name: str, title: str, theme: Theme, make: Callable[[], QWidget]) -> None:
-        super().__init__()
+    def __init__(
+        self,
+        name: str,
+        title: str,
+        theme: Theme,
+        make: Callable[[], QWidget],
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
         self._make = make
         self._view: QWidget | None = None
         self.setObjectName(f"wholePage_{name}")

@@ -71,8 +71,12 @@ class MarksBanner(QFrame):
     # --- what is shown ----------------------------------------------------------------------------
 
     def refresh(self) -> None:
-        """Show what is proposed now."""
-        from fusemap.placement.answers import warned  # the numbers: not before the first painting
+        """Show what is proposed now; of a window that opens, after the figures."""
+        if not self._document.numbers_ready:
+            self._later.start()
+            return
+        # loaded when it is first needed: with it comes what computes
+        from fusemap.placement.answers import warned
 
         asked = warned(self._document.vehicle)
         if self._opened_now:

@@ -13,6 +13,9 @@ from PySide6.QtWidgets import QWidget
 
 from fusemap.window.document import Document
 
+FIGURES, VERDICT, REST = 1, 2, 3
+"""After so many paintings of a window that opens they are reckoned."""
+
 
 class Later(QTimer):
     """Calls `do` once after `start()`, in the next turn of the event loop."""
@@ -22,16 +25,25 @@ class Later(QTimer):
         self.setSingleShot(True)
         self.setInterval(0)
         self.timeout.connect(do)
+        self._paintings = 0
+        """So many of the widget it waits for are still to come."""
 
-    def start_when_painted(self, widget: QWidget) -> None:
-        """Start when a widget is painted next: so that a window that opens is seen first."""
+    def start_when_painted(self, widget: QWidget, after: int = REST) -> None:
+        """Start when a widget was painted so often: a window that opens is seen first, then its
+        cards with their `FIGURES`, then the `VERDICT`, and whatever waits last keeps none of them.
+        """
+        self._paintings = after
         widget.installEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """The first paint starts the timer; no event is held back."""
-        if event.type() == QEvent.Type.Paint:
-            watched.removeEventFilter(self)
-            self.start()
+        """The last painting it waits for starts the timer; no event is held back."""
+        if event.type() == QEvent.Type.Paint and isinstance(watched, QWidget):
+            self._paintings -= 1
+            if self._paintings > 0:
+                watched.update()
+            else:
+                watched.removeEventFilter(self)
+                self.start()
         return False
 
 

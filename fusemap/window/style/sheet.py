@@ -199,6 +199,11 @@ QSplitter::handle:horizontal { width: 5px; background: qlineargradient(x1:0, y1:
 QSplitter::handle:vertical { height: 5px; background: qlineargradient(x1:0, y1:0, x2:0, y2:1,
     stop:0.39 @window, stop:0.4 @frame, stop:0.6 @frame, stop:0.61 @window); }
 QSplitter::handle:hover { background: @accent; }
+/* the lid's lane is empty; under the pointer it shows that it can be dragged */
+QSplitter#lidSplitter::handle { background: transparent; }
+QSplitter#lidSplitter::handle:horizontal { width: [22]; background: transparent; }
+QSplitter#lidSplitter::handle:vertical { height: [11]; background: transparent; }
+QSplitter#lidSplitter::handle:hover { background: @raised; }
 QHeaderView::section { background: @window; color: @muted_text; border: none;
     border-bottom: 1px solid @line; padding: [4] [8]; min-height: [24]; }
 QTableCornerButton::section { background: @window; border: none; border-bottom: 1px solid @line; }
