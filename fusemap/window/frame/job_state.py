@@ -16,7 +16,7 @@ from PySide6.QtWidgets import QWidget
 from fusemap.errors import FusemapError
 from fusemap.text import Text
 from fusemap.window.document import Document
-from fusemap.window.parts.later import VERDICT, Later
+from fusemap.window.parts.later import FIGURES, Later
 from fusemap.window.trying import Trying
 
 if TYPE_CHECKING:
@@ -103,7 +103,7 @@ class JobState(QObject):
         """
         later, wait = self._steps[step]
         if self._cold:
-            later.start_when_painted(self._seen, VERDICT)
+            later.start_when_painted(self._seen, FIGURES)
             self._seen.update()
         else:
             later.start(0 if self._opened else wait)
@@ -121,7 +121,11 @@ class JobState(QObject):
 
     def _find(self) -> None:
         if self.job is None and self._seen.isVisible():
-            self._cold = False
+            if self._cold:
+                _ = self._document.assessment
+                self._go_on(0)  # the verdict follows the painting of these
+                self._cold = False
+                return
             self._find_now()
             self.told.emit()
             self._go_on(1)

@@ -10,6 +10,7 @@ from collections.abc import Callable
 from PySide6.QtCore import QEvent, QObject, QTimer
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QWidget
+from shiboken6 import isValid
 
 from fusemap.window.document import Document
 
@@ -22,29 +23,38 @@ class Later(QTimer):
 
     def __init__(self, do: Callable[[], object], parent: QObject) -> None:
         super().__init__(parent)
+        self._do = do
+        self._left = 0
+        """So many paintings it still waits for."""
+        self._painted: QWidget | None = None
+        """What was painted, and is to be once more."""
         self.setSingleShot(True)
         self.setInterval(0)
-        self.timeout.connect(do)
-        self._paintings = 0
-        """So many of the widget it waits for are still to come."""
+        self.timeout.connect(self._due)
 
     def start_when_painted(self, widget: QWidget, after: int = REST) -> None:
         """Start when a widget was painted so often: a window that opens is seen first, then its
-        cards with their `FIGURES`, then the `VERDICT`, and whatever waits last keeps none of them.
+        cards with their `FIGURES`, then the `VERDICT`, and what waits longest keeps none of them.
         """
-        self._paintings = after
+        self._left = after
         widget.installEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """The last painting it waits for starts the timer; no event is held back."""
         if event.type() == QEvent.Type.Paint and isinstance(watched, QWidget):
-            self._paintings -= 1
-            if self._paintings > 0:
-                watched.update()
-            else:
-                watched.removeEventFilter(self)
-                self.start()
+            watched.removeEventFilter(self)
+            self._left -= 1
+            self._painted = watched if self._left > 0 else None
+            self.start()
         return False
+
+    def _due(self) -> None:
+        widget, self._painted = self._painted, None
+        if widget is None:
+            self._do()
+        elif isValid(widget):  # what came at this painting is reckoned before the next
+            widget.installEventFilter(self)
+            widget.update()
 
 
 class CatchingUp(QWidget):
