@@ -23,7 +23,8 @@ from fusemap.window.style.theme import PROBE, Theme, palette
 
 if TYPE_CHECKING:
     from fusemap.checks.finding import PlaceKind
-    from fusemap.job import Cell, Lead, NextStep
+    from fusemap.job import Cell
+    from fusemap.job.next_step import Lead, NextStep
     from fusemap.window.work_area import WorkArea
 
 

@@ -21,7 +21,8 @@ from fusemap.window.trying import Trying
 
 if TYPE_CHECKING:
     from fusemap.fixes.trial import Trial
-    from fusemap.job import Job, NextStep, StageState, Standing
+    from fusemap.job import Job, StageState, Standing
+    from fusemap.job.next_step import NextStep
 
 REST_MS = 60
 """Nothing was changed for so long before the checks run [ms]."""
@@ -151,7 +152,7 @@ class JobState(QObject):
 
     def _say_way(self, step: "NextStep", trials: "tuple[Trial, ...]") -> None:
         # loaded when it is first needed: the start stays short
-        from fusemap.job import way_out
+        from fusemap.job.next_step import way_out
 
         if self.job is not None and step is self.step and step.finding is not None:
             self.step = replace(step, title=way_out(self.job, step.finding, trials))
@@ -166,7 +167,7 @@ class JobState(QObject):
 
     def _ask_now(self) -> None:
         # loaded when it is first needed: the start stays short
-        from fusemap.job import next_step
+        from fusemap.job.next_step import next_step
 
         assert self.job is not None
         _ = self.job.asked
@@ -175,7 +176,7 @@ class JobState(QObject):
 
     def _look_ahead_now(self) -> None:
         # loaded when it is first needed: the start stays short
-        from fusemap.job import next_step
+        from fusemap.job.next_step import next_step
 
         assert self.job is not None
         try:

@@ -62,7 +62,8 @@ def style_sheet(theme: Theme, font: QFont | None = None) -> str:
     QDir.setSearchPaths("signs", [str(files(_SIGNS))])
     colours = _colours(theme)
     sheet = _ROLE.sub(lambda found: colours[found[1]], _SHEET)
-    return _LENGTH.sub(lambda found: _length(found, font), sheet)
+    high, apart = em(font), QFontMetrics(font).height()
+    return _LENGTH.sub(lambda found: _length(found, high, apart), sheet)
 
 
 def _colours(theme: Theme) -> dict[str, str]:
@@ -75,16 +76,16 @@ def _colours(theme: Theme) -> dict[str, str]:
     return found
 
 
-def _length(found: re.Match[str], font: QFont) -> str:
+def _length(found: re.Match[str], high: int, apart: int) -> str:
     """A length as a share of the font; one with a sign is a whole control, never too low to press.
 
-    Qt counts an em as the distance of two lines, the design as the height of the font, and leaves
-    away what is behind the point.
+    Qt counts an em as the distance of two lines (`apart` [px]), the design as the height of the
+    font (`high` [px]), and leaves away what is behind the point.
     """
-    size = float(found[1]) * em(font) / DESIGN
+    size = float(found[1]) * high / DESIGN
     if found[2]:
         size = max(float(TARGET), size) - _EDGES[found[2]]
-    return f"{(size + 0.3) / QFontMetrics(font).height():.3f}em"
+    return f"{(size + 0.3) / apart:.3f}em"
 
 
 _SHEET: Final = """
