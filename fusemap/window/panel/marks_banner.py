@@ -71,9 +71,11 @@ class MarksBanner(QFrame):
     # --- what is shown ----------------------------------------------------------------------------
 
     def refresh(self) -> None:
-        """Show what is proposed now; of a window that opens, after the figures."""
-        if not self._document.numbers_ready:
-            self._later.start()
+        """Show what is proposed now; where a window opens, after its figures and its verdict."""
+        page = self.parentWidget()
+        if page is not None and not self._document.numbers_ready:
+            self._later.start_when_painted(page)
+            page.update()
             return
         # loaded when it is first needed: with it comes what computes
         from fusemap.placement.answers import warned
