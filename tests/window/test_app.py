@@ -51,7 +51,7 @@ class Styled(QObject):
 def test_the_views_are_made_inside_what_they_stand_in(window: MainWindow) -> None:
     """Qt styles whatever is in a widget anew each time that is put into another one.
 
-    Made from the outside in, a widget is styled about twice; the other way round, seven times.
+    Made from the outside in, a widget is styled about twice; the other way round, nearly ten times.
     """
     styled = Styled()
     app_ = QApplication.instance()
