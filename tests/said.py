@@ -9,6 +9,7 @@ says what would be shown wrongly of it in some language or unit.
 import re
 from collections.abc import Iterator, Mapping, Set
 from contextlib import contextmanager
+from dataclasses import fields, is_dataclass
 from functools import cache
 from typing import Any, get_args, get_type_hints
 
@@ -74,16 +75,25 @@ def said(value: Any, kind: Any = None) -> Iterator[Argument]:
     elif isinstance(value, str):
         if _may_be_text(kind):
             yield value
-    elif isinstance(value, Struct) and not isinstance(value, Value):
+    elif names := _fields(value):
         hints = _hints(type(value))
-        for field in value.__struct_fields__:
-            yield from said(getattr(value, field), hints[field])
+        for name in names:
+            yield from said(getattr(value, name), hints[name])
     elif isinstance(value, Mapping):
         for each in value.values():
             yield from said(each, kind)
     elif isinstance(value, list | tuple | Set):
         for each in value:
             yield from said(each, kind)
+
+
+def _fields(value: Any) -> tuple[str, ...]:
+    """What a record holds; nothing of a part of the document, nor of what is none."""
+    if isinstance(value, Struct) and not isinstance(value, Value):
+        return value.__struct_fields__
+    if is_dataclass(value) and not isinstance(value, type):
+        return tuple(field.name for field in fields(value))
+    return ()
 
 
 @cache
