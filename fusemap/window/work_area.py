@@ -7,6 +7,7 @@ fuse and cable are whole pages, each with a way back to where it was opened.
 """
 
 from collections.abc import Mapping
+from functools import cached_property
 from typing import TYPE_CHECKING, Any, Final, Literal
 
 from msgspec import Struct
@@ -24,7 +25,6 @@ from fusemap.window.frame.pages_made import STAGE_PAGES, WHOLE_PAGES, PagesMade,
 from fusemap.window.frame.rail_buttons import stage_name
 from fusemap.window.panel.marks_banner import MarksBanner
 from fusemap.window.panel.panel_drop import Payload, Stuck
-from fusemap.window.panel.ways_on import WaysOn
 from fusemap.window.parts.home import first_stop
 from fusemap.window.settings import Settings
 from fusemap.window.style.theme import Theme
@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from fusemap.assess.sure import Wanted
     from fusemap.checks.finding import Finding, PlaceKind
     from fusemap.window.frame.in_short import InShort
+    from fusemap.window.panel.ways_on import WaysOn
 
 TableStage = Literal["panel", "plan", "standing", "paper"]
 
@@ -106,9 +107,19 @@ class WorkArea(WithPages):
         column.addWidget(self.stack)
         self.lid.show_shelf(self._lid_stage == "plan")
         self._restore()
-        self.ways = WaysOn(document, theme, self.panels.placing, self.lid.pane, self.lid)
         self._to_place: Stuck | None = None
         self._listen()
+
+    @cached_property
+    def ways(self) -> "WaysOn":
+        """What may be done where nobody knows when a slot is live; made when it is first asked."""
+        # loaded when it is first needed: the start stays short
+        from fusemap.window.panel.ways_on import WaysOn
+
+        ways = WaysOn(self._document, self._theme, self.panels.placing, self.lid.pane, self.lid)
+        ways.measure_wanted.connect(self._measure_first)
+        ways.left.connect(lambda: self.focus_pane("panel"))
+        return ways
 
     def _first_stage(self) -> TableStage:
         """Where one begins: at the panel until there is something to plan."""
@@ -120,8 +131,7 @@ class WorkArea(WithPages):
 
     def _listen(self) -> None:
         self._document.opened.connect(self._opened)
-        self.ways.measure_wanted.connect(self._measure_first)
-        self.ways.left.connect(lambda: self.focus_pane("panel"))
+        self.panels.placing.stuck.connect(lambda stuck: self.ways.show_for(stuck))
         self.shelf.pick_up.connect(self.start_placing)
         self.shelf.form_wanted.connect(self._show_form)
         made = self._made
