@@ -7,6 +7,7 @@ nobody waits for it who only wants to know what holds.
 
 from functools import cached_property
 from math import isfinite
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
@@ -16,14 +17,13 @@ from fusemap.assess.parked.unplaced import not_placed
 from fusemap.assess.sure import Wanted
 from fusemap.assess.verdict import Verdict
 from fusemap.checks import Finding, whole_verdict
-from fusemap.placement.answers import Question, questions
-from fusemap.placement.candidates import candidates
-from fusemap.probing import final_check
-from fusemap.probing.check_step import CheckStep
 from fusemap.probing.loads import rest_current
-from fusemap.probing.plan import HandOrder, rounds_left
 from fusemap.text import Argument
 from fusemap.vehicle import Slot, Vehicle, look_up
+
+if TYPE_CHECKING:
+    from fusemap.placement.answers import Question
+    from fusemap.probing.check_step import CheckStep
 
 
 class Standing(Struct, frozen=True):
@@ -74,11 +74,14 @@ class Job(Struct, frozen=True, eq=False, dict=True):
         return self.a.measure_next
 
     @cached_property
-    def unanswered(self) -> tuple[Question, ...]:
+    def unanswered(self) -> "tuple[Question, ...]":
         """Circuits that matter and that nobody spoke about, those in use first.
 
         One matters that is tapped, or of which the name does not even propose what it is.
         """
+        # loaded when it is first needed: the verdict does not wait for it
+        from fusemap.placement.answers import questions
+
         return tuple(
             each
             for each in questions(self.vehicle)
@@ -99,6 +102,9 @@ class Job(Struct, frozen=True, eq=False, dict=True):
         """
         if not self.unplaced:
             return None
+        # loaded when it is first needed: the verdict does not wait for it
+        from fusemap.placement.candidates import candidates
+
         accessory = look_up.accessory(self.vehicle, self.unplaced[0])
         ranked = candidates(self.vehicle, self.a, accessory)
         if any(each.fits for each in ranked):
@@ -107,13 +113,19 @@ class Job(Struct, frozen=True, eq=False, dict=True):
         return next((look_up.slot(self.vehicle, slot_id) for slot_id in waits), None)
 
     @cached_property
-    def checks(self) -> tuple[CheckStep, ...]:
+    def checks(self) -> "tuple[CheckStep, ...]":
         """The steps of the check after fitting."""
+        # loaded when it is first needed: the verdict does not wait for it
+        from fusemap.probing import final_check
+
         return final_check.steps(self.vehicle, self.a)
 
     @cached_property
     def to_read(self) -> tuple[str, ...]:
         """The ids of the slots that a round of probing still asks about."""
+        # loaded when it is first needed: the verdict does not wait for it
+        from fusemap.probing.plan import HandOrder, rounds_left
+
         rounds = rounds_left(self.vehicle, HandOrder())
         return tuple(dict.fromkeys(slot for each in rounds for slot in each.slots))
 
