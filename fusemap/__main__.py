@@ -24,6 +24,20 @@ def one_thread() -> None:
         os.environ.update(dict.fromkeys(THREADS, "1"))
 
 
+def load_first() -> None:
+    """Load, before Qt, what the window needs and knows no Qt.
+
+    PySide6 reads the source of every module that is imported after it, to see whether it asks for
+    one of its features.
+    """
+    # as said: before Qt, and not for the commands that answer without a window
+    import fusemap.advise.library
+    import fusemap.circuits
+    import fusemap.files
+    import fusemap.photo.jpeg
+    import fusemap.vehicle.edits  # noqa: F401
+
+
 def main(argv: Sequence[str] | None = None) -> int:
     """Run the program with this command line; gives the exit code."""
     one_thread()
@@ -46,6 +60,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         return answer(arguments)
     # Nothing made at the start is rubbish yet; looking for some would cost a tenth of the time.
     gc.disable()
+    load_first()
     # loaded when it is first needed: the start stays short
     from fusemap.window.app import run
 

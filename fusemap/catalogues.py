@@ -8,12 +8,13 @@
 import json
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from functools import cache
 from gettext import GNUTranslations
 from importlib.resources import files
 from typing import Final, Literal, Protocol
+
+from msgspec import Struct
 
 PACKAGE: Final = "fusemap.resources.languages"
 LANGUAGES: Final[Mapping[str, str]] = {
@@ -84,8 +85,7 @@ class Compiled:
         return key in self._texts or (key, 0) in self._texts
 
 
-@dataclass(frozen=True)
-class Forms:
+class Forms(Struct, frozen=True):
     """How a language writes numbers, weekdays, dates and rows; `weekdays` start on Monday.
 
     Source: Unicode CLDR, locales en-GB, de, es, fr, nl.

@@ -8,9 +8,10 @@ unit a figure is read. There is one for the screen, one for paper, one for the c
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Final, Literal, Protocol
+
+from msgspec import Struct
 
 from fusemap import catalogues, units
 from fusemap.catalogues import Forms, Joint, Messages
@@ -42,8 +43,7 @@ def ground_words(text: str) -> str:
     return _EARTH.sub(lambda m: ("G" if m[1] == "E" else "g") + "round" + (m[2] or ""), text)
 
 
-@dataclass(frozen=True)
-class Style:
+class Style(Struct, frozen=True, dict=True):
     """A language with units; `section_unit` is the gauge that is named first.
 
     `ground` says ground for earth in English.

@@ -12,9 +12,10 @@ English and metric ones. A name is a plain `str` and is never translated. No Qt.
 """
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from math import isfinite
 from typing import Final, Literal, Union
+
+from msgspec import Struct
 
 from fusemap import units
 from fusemap.catalogues import Joint
@@ -49,8 +50,7 @@ __all__ = [
 Case = Literal["", "capital", "small"]
 
 
-@dataclass(frozen=True, slots=True)
-class Amount:
+class Amount(Struct, frozen=True):
     """A figure with its unit, in SI, mm² and °C; a share of one in `%`.
 
     A `difference` of temperatures is not a temperature: 80 K are 144 °F, 80 °C are 176 °F. An
@@ -90,8 +90,7 @@ class Amount:
         return self.shown(ENGLISH)
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """The cross-section of a conductor [mm²]."""
 
     area_mm2: float
@@ -112,8 +111,7 @@ class Section:
         return say("{area} (about {gauge})", area=area, gauge=gauge).shown(style)
 
 
-@dataclass(frozen=True, slots=True)
-class Duration:
+class Duration(Struct, frozen=True):
     """A time [h]: minutes under two hours, hours under two days, else days.
 
     Of several that are compared, all are in the unit that the `longest` is in [h].
@@ -144,8 +142,7 @@ def _rounded(value: float, whole_from: float) -> float:
     return round(value) if value >= whole_from else float(units.digits(value, 2))
 
 
-@dataclass(frozen=True, slots=True)
-class Listing:
+class Listing(Struct, frozen=True):
     """Several things in a row, joined as the language does."""
 
     parts: "tuple[Argument, ...]"
@@ -156,8 +153,7 @@ class Listing:
         return style.listing([style.show(part) for part in self.parts], self.joint)
 
 
-@dataclass(frozen=True, slots=True)
-class Unit:
+class Unit(Struct, frozen=True):
     """The unit that figures in this one are shown in, as it is written behind them."""
 
     unit: str

@@ -39,6 +39,7 @@ from fusemap.probing import (
 from fusemap.tables.reading import all_tables
 from fusemap.text import Argument, Listing, Style, Text
 from fusemap.vehicle import STATES, Vehicle, look_up
+from fusemap.vehicle.parts import Value
 from fusemap.vehicle.words import FEED, STATE
 
 LANGUAGES = tuple(catalogues.LANGUAGES)
@@ -74,16 +75,25 @@ def said(value: Any, kind: Any = None) -> Iterator[Argument]:
     elif isinstance(value, str):
         if _may_be_text(kind):
             yield value
-    elif is_dataclass(value) and not isinstance(value, type):
+    elif names := _fields(value):
         hints = _hints(type(value))
-        for field in fields(value):
-            yield from said(getattr(value, field.name), hints[field.name])
+        for name in names:
+            yield from said(getattr(value, name), hints[name])
     elif isinstance(value, Mapping):
         for each in value.values():
             yield from said(each, kind)
     elif isinstance(value, list | tuple | Set):
         for each in value:
             yield from said(each, kind)
+
+
+def _fields(value: Any) -> tuple[str, ...]:
+    """What a record holds; nothing of a part of the document, nor of what is none."""
+    if isinstance(value, Struct) and not isinstance(value, Value):
+        return value.__struct_fields__
+    if is_dataclass(value) and not isinstance(value, type):
+        return tuple(field.name for field in fields(value))
+    return ()
 
 
 @cache

@@ -42,7 +42,7 @@ BELOW = {
     "terminal": OUT,
     "cli": OUT | {"terminal"},
     "window": OUT | {"job", "photo"},
-    "__main__": {"cli", "terminal", "window"},
+    "__main__": {"advise", "circuits", "cli", "files", "photo", "terminal", "vehicle", "window"},
     "__init__": set(),
 }
 """What each part may import of the others."""
@@ -208,14 +208,19 @@ PAINTERS = "sheet/paint*.py"
 """Modules outside the window that paint pages."""
 
 
-def loaded_by(statement: str) -> set[str]:
-    """The top-level modules a fresh interpreter has loaded after a statement."""
-    code = f"import sys\n{statement}\nprint(*sorted({{m.split('.')[0] for m in sys.modules}}))"
+def modules_after(statement: str) -> set[str]:
+    """The modules a fresh interpreter has loaded after a statement, or at its `loaded = …`."""
+    code = f"import sys\n{statement}\nprint(*sorted(globals().get('loaded', sys.modules)))"
     done = subprocess.run(
         [sys.executable, "-c", code], capture_output=True, text=True, check=False, timeout=120
     )
     assert done.returncode == 0, done.stderr
     return set(done.stdout.split())
+
+
+def loaded_by(statement: str) -> set[str]:
+    """The top-level modules a fresh interpreter has loaded after a statement."""
+    return {name.split(".")[0] for name in modules_after(statement)}
 
 
 def test_the_reports_on_the_terminal_load_no_qt() -> None:
@@ -224,21 +229,66 @@ def test_the_reports_on_the_terminal_load_no_qt() -> None:
     assert not loaded & {"PySide6", "shiboken6", "pyqtgraph"}
 
 
+def test_what_is_loaded_before_qt_knows_no_qt_and_computes_nothing() -> None:
+    loaded = loaded_by("from fusemap.__main__ import load_first\nload_first()")
+    assert {"fusemap", "msgspec"} <= loaded
+    assert not loaded & {"PySide6", "shiboken6", "numpy"}
+
+
 def test_the_window_loads_neither_charts_nor_solvers_at_the_start() -> None:
     loaded = loaded_by("import fusemap.window.app")
     assert "PySide6" in loaded
     assert not loaded & {"pyqtgraph", "scipy"}
 
 
+OPENED = """
+import os; os.environ["QT_QPA_PLATFORM"] = "offscreen"
+from PySide6.QtWidgets import QApplication
+app = QApplication([])
+from fusemap.window.app import make_window, open_first
+window = make_window()
+open_first(window, None, "family_estate")
+"""
+NOT_TO_BE_SEEN_YET = {
+    "PySide6.QtMultimedia", "PySide6.QtNetwork", "PySide6.QtPrintSupport", "PySide6.QtSvg",
+    "PySide6.QtTextToSpeech", "pyqtgraph", "scipy",
+    "fusemap.checks", "fusemap.fixes", "fusemap.job", "fusemap.placement", "fusemap.probing",
+    "fusemap.sheet", "fusemap.files.lock",
+    "fusemap.window.beside", "fusemap.window.crank", "fusemap.window.details",
+    "fusemap.window.findings", "fusemap.window.help.about", "fusemap.window.help.help_page",
+    "fusemap.window.help.quick_search", "fusemap.window.hunt", "fusemap.window.pages",
+    "fusemap.window.parked", "fusemap.window.start.start_page",
+}  # fmt: skip
+"""What neither the panel nor its figures need."""
+COMPUTES = {"numpy", "fusemap.assess", "fusemap.electrics"}
+"""What the figures need, the panel without them does not."""
+
+
 def test_a_demo_vehicle_is_painted_before_what_computes_is_loaded() -> None:
-    loaded = loaded_by(
-        "import os; os.environ['QT_QPA_PLATFORM'] = 'offscreen'\n"
-        "from PySide6.QtWidgets import QApplication\n"
-        "app = QApplication([])\n"
-        "from fusemap.window.app import make_window, open_first\n"
-        "window = make_window()\n"
-        "open_first(window, None, 'family_estate')\n"
-        "assert window.grab().width() > 0"
+    loaded = modules_after(f"{OPENED}\nassert window.grab().width() > 0")
+    assert {"PySide6.QtWidgets", "fusemap.window.panel.panel_view"} <= loaded
+    assert loaded & (NOT_TO_BE_SEEN_YET | COMPUTES) == set()
+
+
+def test_the_cards_have_their_figures_before_what_judges_is_loaded() -> None:
+    loaded = modules_after(
+        OPENED
+        + """
+from fusemap.window.frame.job_state import JobState
+from fusemap.window.panel.panel_model import LOOK
+def figures_are_there():
+    model = window.work.panels.current_view().model()
+    return model.index(0, 0).data(LOOK).assessed
+def find(state):
+    global loaded
+    assert figures_are_there()
+    loaded = set(sys.modules)
+    app.exit()
+JobState._find_now = find
+window.show()
+assert not figures_are_there()
+app.exec()
+"""
     )
-    assert "PySide6" in loaded
-    assert not loaded & {"pyqtgraph", "scipy", "numpy"}
+    assert loaded >= COMPUTES
+    assert loaded & NOT_TO_BE_SEEN_YET == set()

@@ -4,10 +4,10 @@ In: an assessed vehicle and a load, or a tap that is there. Out: choices with ev
 them. `placement` proposes a first tap with these, the chain view shows them beside what is there.
 """
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 
 from fusemap import tables
 from fusemap.assess import Assessment, facts
@@ -33,8 +33,7 @@ CRITERION_WORDS: Final[dict[str, Text]] = {
 """What decided about a section, by the criterion's key."""
 
 
-@dataclass(frozen=True, slots=True)
-class Route:
+class Route(Struct, frozen=True):
     """The way of a cable: lengths [m] (`back_m` `None`: by the body), place, bundle, insulation."""
 
     out_m: float
@@ -157,8 +156,7 @@ def rule_values(a: Assessment) -> dict[str, float]:
     return {key: rule.value for key, rule in a.rules.items()}
 
 
-@dataclass(frozen=True, eq=False)
-class TapAdvice:
+class TapAdvice(Struct, frozen=True, eq=False):
     """What would be right for a tap that is there, beside what is.
 
     `cable` is `None` without a fuse or a cable; `longest_m` [m] is the conductor, out and back, at

@@ -5,9 +5,9 @@ vehicle's tap has. The accessory sits alone on an otherwise idle feed straight f
 that assessment, advice and chain are those of the program itself.
 """
 
-from dataclasses import dataclass
 from typing import get_args
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from fusemap import tables
@@ -27,8 +27,7 @@ TRIED = 5
 """How many sections are tried behind one fuse before the next larger fuse."""
 
 
-@dataclass(frozen=True, slots=True)
-class Wanted:
+class Wanted(Struct, frozen=True):
     """What is to be supplied: watts or amperes at `rated_v` [V], the way [m], and the limits.
 
     `drop_share` [-] `None` takes the rule's share; `ambient_c` [°C] `None` the place's.
@@ -51,8 +50,7 @@ class Wanted:
     inrush_s: float = 0.0
 
 
-@dataclass(frozen=True, eq=False)
-class SizedChain:
+class SizedChain(Struct, frozen=True, eq=False):
     """What was chosen and all that stands behind it; `chain` is `None` where nothing will do.
 
     `rating_a` [A] and `area_mm2` [mm²] may lie above what `fuse` and `cable` recommend, since a

@@ -6,10 +6,10 @@ power draws more behind a thinner cable, so fuse and cable are tried together.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any, Final
 
 import numpy as np
+from msgspec import Struct
 from msgspec.structs import replace
 
 from fusemap import tables
@@ -30,8 +30,7 @@ ALONE: Final = ("single", "1 loaded core")
 """What a published table calls a cable that lies by itself."""
 
 
-@dataclass(frozen=True, eq=False)
-class Proposal:
+class Proposal(Struct, frozen=True, eq=False):
     """What would be right for one tap, beside what is there.
 
     `fuse` and `section_mm2` [mm²] are proposed, `None` where nothing on offer will do or nothing
@@ -151,8 +150,7 @@ def _left(a: Assessment, tap: Tap, changes: dict[str, Any]) -> tuple[Hop, ...]:
     return own_failing(assess(edits.change_tap(a.vehicle, tap.id, **changes)), tap.id)
 
 
-@dataclass(frozen=True, slots=True)
-class Beside:
+class Beside(Struct, frozen=True):
     """A published ampacity and the model's for the same temperatures [A]; `ratio` model over it.
 
     `model_a` is `None` where the table holds for another arrangement or does not state its

@@ -1,7 +1,6 @@
 """The whole of what is computed about one vehicle, in one frozen object."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -21,8 +20,7 @@ from fusemap.assess.result import Floats, HopKey
 from fusemap.assess.sure import Doubt, Wanted, doubts, measure_next
 
 
-@dataclass(frozen=True, eq=False)
-class Assessment(Parked):
+class Assessment(Parked, frozen=True, eq=False, dict=True):
     """Everything computed about one vehicle; the costly parts when they are first asked for."""
 
     @cached_property

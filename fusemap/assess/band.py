@@ -5,10 +5,10 @@ axes. A fuse's band is stepped: between two published points it opens no sooner 
 one says and no later than the next lower one; nothing is read in between.
 """
 
-from dataclasses import dataclass
 from typing import Final, Literal
 
 import numpy as np
+from msgspec import Struct
 
 from fusemap import tables
 from fusemap.assess import facts
@@ -30,8 +30,7 @@ LOWEST_SHARE, HIGHEST_MULTIPLE = 0.5, 12.0
 Verdict = Literal["fuse_first", "open", "cable_first", "unknown"]
 
 
-@dataclass(frozen=True, eq=False)
-class FuseBand:
+class FuseBand(Struct, frozen=True, eq=False):
     """When a fuse opens: between `edge_a` [A, (n + 1,)] steps of `soonest_s`, `latest_s` [s, (n,)].
 
     0 and inf where nothing is published. `point_a`, `point_min_s`, `point_max_s` are the published
@@ -50,8 +49,7 @@ class FuseBand:
     source: Text
 
 
-@dataclass(frozen=True, eq=False)
-class CableLimit:
+class CableLimit(Struct, frozen=True, eq=False):
     """The thinner of a tap's conductors: what it bears, and how warm it is before a fault [°C]."""
 
     name: Text
@@ -74,8 +72,7 @@ class CableLimit:
         return float(knee_current(self.k, self.area_mm2))
 
 
-@dataclass(frozen=True, slots=True)
-class Moment:
+class Moment(Struct, frozen=True):
     """What a current [A] does: when each fuse opens [s], how long the cable bears it [s].
 
     A pair is (no sooner than, no later than); `None` where there is no such curve.
@@ -96,8 +93,7 @@ class Moment:
         return "cable_first" if self.cable_s < self.fuse_s[0] else "open"
 
 
-@dataclass(frozen=True, eq=False)
-class TapBand:
+class TapBand(Struct, frozen=True, eq=False):
     """Everything the chart of one tap shows.
 
     `fuse` is the fuse that protects the cable, `host` a second one in series above it; `load_a` [A]

@@ -5,11 +5,11 @@ and charge the range in which each may lie.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, NamedTuple
 
 import numpy as np
+from msgspec import Struct
 
 from fusemap import tables
 from fusemap.electrics import two_well
@@ -33,8 +33,7 @@ DIFFER = 0.35
 """Share by which two guesses of the capacity may differ before it is said."""
 
 
-@dataclass(frozen=True, eq=False)
-class BatteryModel:
+class BatteryModel(Struct, frozen=True, eq=False):
     """The two-well battery, its state of charge when locked, and the assumptions made.
 
     `ranges` of "capacity" (as a factor), "health" and "charge" [-]; `measured` those of them that

@@ -3,11 +3,11 @@
 A tap without a cable has NaN in these arrays: nothing is sized that was not given.
 """
 
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
 
 from fusemap import tables
 from fusemap.assess import facts
@@ -28,8 +28,7 @@ MELTED_C = 1000.0
 """Stands for a conductor so hot that no resistance can be given; the heat check tells it [°C]."""
 
 
-@dataclass(frozen=True, eq=False)
-class Runs:
+class Runs(Struct, frozen=True, eq=False):
     """One conductor of every tap (out, or back): sizes, place and temperatures [(taps,)]."""
 
     length_m: Floats
@@ -121,14 +120,14 @@ class Runs:
 
 def stacked(*runs: Runs) -> Runs:
     """Several sets of conductors in a row, so that all are reckoned at once."""
-    fields = Runs.__dataclass_fields__
+    fields = Runs.__struct_fields__
     return Runs(**{f: np.concatenate([getattr(run, f) for run in runs]) for f in fields})
 
 
 def thinner(out: Runs, back: Runs) -> Runs:
     """Of each tap's two conductors the thinner one, which the fuse has to protect."""
     use_back = back.given & (np.nan_to_num(back.area_mm2, nan=np.inf) < out.area_mm2)
-    fields = Runs.__dataclass_fields__
+    fields = Runs.__struct_fields__
     return Runs(**{f: np.where(use_back, getattr(back, f), getattr(out, f)) for f in fields})
 
 
@@ -193,8 +192,7 @@ def _warmest(section_mm2: float, insulation: str, around: tuple[tuple[float, int
     return int(np.argmax([np.max(each) for each in whole]))
 
 
-@dataclass(frozen=True, eq=False)
-class CableArrays:
+class CableArrays(Struct, frozen=True, eq=False):
     """Every tap's way from its source to the accessory and back [(taps,)].
 
     `fixed_ohm` [Ω]: joint, accessory fuse, and the body with its earth joint where the current
@@ -227,8 +225,7 @@ class CableArrays:
         return self.out.fault_ohm() + self.back.fault_ohm()
 
 
-@dataclass(frozen=True, slots=True)
-class WayPart:
+class WayPart(Struct, frozen=True):
     """One part of the way from source to accessory and back: its name and resistance [Ω], warm."""
 
     key: Literal["joint", "fuse", "out", "back", "earth", "body"]

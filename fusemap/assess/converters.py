@@ -8,9 +8,9 @@ holds its voltage. The cable behind a converter is not reckoned with. Source: en
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from fusemap.assess.result import Floats, Mask
 from fusemap.electrics.loads import load_current
@@ -20,8 +20,7 @@ Hanging = Mapping[str, tuple[Accessory, ...]]
 Wants = Callable[[Accessory], Mask]
 
 
-@dataclass(frozen=True, eq=False)
-class Supplied:
+class Supplied(Struct, frozen=True, eq=False):
     """One accessory behind a converter [(states,)].
 
     `column` is the tap of the converter it hangs on in the end. `drawn_a` [A] it takes at `volts`
@@ -40,8 +39,7 @@ class Supplied:
     rest_w: float
 
 
-@dataclass(frozen=True, eq=False)
-class Output:
+class Output(Struct, frozen=True, eq=False):
     """The output of a converter: current [A, (states,)]; `limit_a` infinite where not known."""
 
     converter: Accessory
@@ -50,8 +48,7 @@ class Output:
     limit_a: float
 
 
-@dataclass(frozen=True, eq=False)
-class Behind:
+class Behind(Struct, frozen=True, eq=False):
     """Everything behind converters, and what it asks of each tap [W, (states, taps)]."""
 
     supplied: tuple[Supplied, ...]
@@ -106,8 +103,7 @@ def behind(
     return Behind(tuple(supplied), tuple(outputs), asked)
 
 
-@dataclass(frozen=True, eq=False)
-class _Walk:
+class _Walk(Struct, frozen=True, eq=False):
     """Goes down from the converter of one tap and notes what it meets."""
 
     on: Hanging

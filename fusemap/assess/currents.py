@@ -8,9 +8,8 @@ difference of the two is taken off on the way, which is the same in a linear net
 A slot that nobody taps needs no node: its measured own load is a constant current of its feed.
 """
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from fusemap.assess.battery import (
     CHARGER_A,
@@ -40,8 +39,7 @@ from fusemap.vehicle import STATES, SecondBattery, Vehicle
 RUNNING = STATES.index("running")
 
 
-@dataclass(frozen=True, eq=False)
-class Source:
+class Source(Struct, frozen=True, eq=False):
     """A second battery as its circuit sees it: voltage and inner resistance [V, Ω, (states,)].
 
     With its link closed these are what link and battery come to together. `fault_v` [V] drives a
@@ -54,8 +52,7 @@ class Source:
     charger_a: float = 0.0
 
 
-@dataclass(frozen=True, eq=False)
-class Circuit:
+class Circuit(Struct, frozen=True, eq=False):
     """The gathered arrays of a vehicle, its source in each state, and the order of its nodes.
 
     `tapped` are the columns of the slots that have a tap. `emf_v` [V, (states,)]; `fault_v` [V] is
@@ -250,8 +247,7 @@ def _resistances(c: Circuit) -> Floats:
     )
 
 
-@dataclass(frozen=True, eq=False)
-class TapWays:
+class TapWays(Struct, frozen=True, eq=False):
     """The way from the battery's terminals to each tap's device: branches with their ohms [Ω].
 
     `own_v` is what the vehicle's own loads cost on it [V, (states, taps)].
@@ -312,8 +308,7 @@ def _live(c: Circuit) -> Mask:
     return live
 
 
-@dataclass(frozen=True, eq=False)
-class Currents:
+class Currents(Struct, frozen=True, eq=False):
     """Everything the network solve gives, sorted by what it belongs to."""
 
     slots: SlotFigures

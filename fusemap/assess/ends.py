@@ -18,10 +18,11 @@ own loads alone, accessories come on top. Slots of which nobody said what suppli
 feed; all of one class are taken together as one unseen relay (`unseen`).
 """
 
-from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from msgspec.structs import replace as with_fields
 
 from fusemap.assess import facts
@@ -45,8 +46,7 @@ from fusemap.errors import InputProblem
 from fusemap.vehicle import FEED_CLASSES, SEATED, Accessory, FeedClass, Vehicle
 
 
-@dataclass(frozen=True, eq=False)
-class End:
+class End(Struct, frozen=True, eq=False, dict=True):
     """One end of everything that flows: the circuit it flows in, and the currents."""
 
     circuit: Circuit
@@ -316,8 +316,7 @@ def _alone_a(most: Circuit, other: TapFigures, least: End) -> Floats:
 # --- what supplies a slot, where nobody said ------------------------------------------------------
 
 
-@dataclass(frozen=True, eq=False)
-class Unseen:
+class Unseen(Struct, frozen=True, eq=False):
     """All slots of one class whose feed is not known, taken together [A, (states,)]."""
 
     feed_class: FeedClass

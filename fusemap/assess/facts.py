@@ -6,9 +6,10 @@ changed. Where a family has no published figure the answer is `None`, and nothin
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from math import isfinite
+
+from msgspec import Struct
 
 from fusemap import tables
 from fusemap.assess.result import RuleValue
@@ -101,8 +102,7 @@ def family_name(family: str) -> str:
     return tables.fuse_family(family).name
 
 
-@dataclass(frozen=True, slots=True)
-class FuseResistance:
+class FuseResistance(Struct, frozen=True):
     """Cold resistance [mΩ], hot over cold at full rating [-]; where it is from."""
 
     cold_mohm: float
@@ -211,8 +211,7 @@ def bears_turn(family: str, rating_a: float, current_a: float, on_s: float) -> b
     return on_s <= float(points.band(current_a / rating_a).min_s)
 
 
-@dataclass(frozen=True, slots=True)
-class Protection:
+class Protection(Struct, frozen=True):
     """What a fuse lets through: I²t of its slowest quick point [A²s], and the overload it carries.
 
     `overloads` are the overload multiple and every higher point, each a multiple of the rating [-]
@@ -256,8 +255,7 @@ def _in_place_of_own(source: Text) -> Text:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Wire:
+class Wire(Struct, frozen=True):
     """One conductor with its insulation: resistance, sizes [mm² and mm], temperatures [°C]."""
 
     area_mm2: float

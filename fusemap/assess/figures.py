@@ -6,8 +6,9 @@ said of ends; `most` is the most that may be.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from fusemap.assess.currents import Circuit, Currents
 from fusemap.assess.ends import End, Unseen, unseen
@@ -15,8 +16,7 @@ from fusemap.assess.result import FeedFigures, Floats, RuleValue, SlotFigures, T
 from fusemap.vehicle import FeedClass, Vehicle
 
 
-@dataclass(frozen=True, eq=False)
-class Figures:
+class Figures(Struct, frozen=True, eq=False, dict=True):
     """Rules, currents and voltages of one vehicle in all its states."""
 
     vehicle: Vehicle

@@ -7,9 +7,9 @@ small current and the coil of a relay; a converter takes what hangs behind it to
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from fusemap.assess import facts
 from fusemap.assess.converters import Behind, Hanging, behind, hanging
@@ -41,8 +41,7 @@ LASTING_H = 1.0
 PARKED = np.array([True, True, False, False, False])
 
 
-@dataclass(frozen=True, eq=False)
-class TapArrays:
+class TapArrays(Struct, frozen=True, eq=False):
     """Every tap: where it hangs, whether live and at work (states, taps), what it asks.
 
     `slot` and `feed` are columns (−1 none; see `SECOND`). `asked_a` is the current at `asked_at_v`,
@@ -136,8 +135,7 @@ def earth_mohm(vehicle: Vehicle, tap: Tap, rules: dict[str, float], *, most: boo
     return rules["body_return_mohm"]
 
 
-@dataclass(frozen=True, eq=False)
-class _Leads:
+class _Leads(Struct, frozen=True, eq=False):
     """The taps with their accessories and columns, and where each accessory's sense lead is live.
 
     `sensed` has the accessories whose sense lead is placed; `relays` the power tap of those that a

@@ -11,11 +11,11 @@ link and battery let pass. Neither is more than the voltage between alternator a
 through both resistances.
 """
 
-from dataclasses import dataclass
 from math import inf
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 
 from fusemap.assess import facts
 from fusemap.assess.battery import CHARGER_SHARE, second_model
@@ -34,8 +34,7 @@ CHARGED_AT_C: Final = 20.0
 """The battery's temperature at which that is taken [°C]; ours."""
 
 
-@dataclass(frozen=True, slots=True)
-class Guard:
+class Guard(Struct, frozen=True):
     """The fuse at one end: what flows there, known and at most, what it carries for long [A].
 
     `short_a` [A] flows in a short at the other end of the cable, fed from this one.
@@ -48,8 +47,7 @@ class Guard:
     short_a: float
 
 
-@dataclass(frozen=True, slots=True)
-class Heat:
+class Heat(Struct, frozen=True):
     """Its cable: temperatures [°C] at the load, known and at most, in an overload; I²t [A²s]."""
 
     known_c: float
@@ -61,8 +59,7 @@ class Heat:
     bears_a2s: float
 
 
-@dataclass(frozen=True, slots=True)
-class Link:
+class Link(Struct, frozen=True):
     """The link. `known_a` and `most_a` [A] flow in its cable; NaN where that cannot be said."""
 
     second: SecondBattery

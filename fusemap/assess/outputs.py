@@ -7,10 +7,10 @@ at both ends of what flows; what is not known has NaN. A lead without its own wa
 the body.
 """
 
-from dataclasses import dataclass
 from math import inf, nan
 
 import numpy as np
+from msgspec import Struct
 
 from fusemap.assess import facts
 from fusemap.assess.cables import MELTED_C, Runs, runs
@@ -24,8 +24,7 @@ STEPS = 60
 """Rounds until voltage and current of a load agree; each halves what is left."""
 
 
-@dataclass(frozen=True, slots=True)
-class LeadEnd:
+class LeadEnd(Struct, frozen=True):
     """What one lead bears at one end of what flows.
 
     `load_a` [A] flows; `warm_c` and `fault_c` [°C] are its conductors', out and back (NaN where it
@@ -40,8 +39,7 @@ class LeadEnd:
     voltage_v: float
 
 
-@dataclass(frozen=True, slots=True)
-class OutputLead:
+class OutputLead(Struct, frozen=True):
     """One lead behind a converter: what it bears at both ends, and what it may.
 
     `volts` [V] is the output's; `fuse_limit_a` [A] is what its fuse carries for long, infinite

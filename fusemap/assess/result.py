@@ -8,11 +8,11 @@ parked forecast, is computed when first asked for.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from fusemap.assess.verdict import Ground, Verdict, decides, verdict_of
@@ -39,8 +39,7 @@ HopKey = Literal[
 """
 
 
-@dataclass(frozen=True, slots=True)
-class Basis:
+class Basis(Struct, frozen=True):
     """How a number came about: the sum in words, what went into it, and where the rule is from."""
 
     formula: Text
@@ -56,8 +55,7 @@ class Basis:
         return "\n".join([show(self.formula), *inputs, *source])
 
 
-@dataclass(frozen=True, slots=True)
-class Hop:
+class Hop(Struct, frozen=True):
     """One step of a chain: what it has to bear, what it may bear, and how both came about.
 
     `load` is what is known of it, `most` the end on the unsafe side: the most it may be, or, where
@@ -138,8 +136,7 @@ class Hop:
         return self.verdict != "fails"
 
 
-@dataclass(frozen=True, slots=True)
-class Chain:
+class Chain(Struct, frozen=True):
     """All hops from the battery to one accessory and back, in the order of the current.
 
     Those that cannot be checked are among them: where there is one, not every hop is known to hold.
@@ -167,8 +164,7 @@ class Chain:
         return max(loads or checked, key=lambda hop: hop.most_share, default=None)
 
 
-@dataclass(frozen=True, slots=True)
-class RuleValue:
+class RuleValue(Struct, frozen=True):
     """A named rule as it holds for this vehicle; `published` says that its default is."""
 
     key: str
@@ -185,8 +181,7 @@ class RuleValue:
         return self.value != self.default
 
 
-@dataclass(frozen=True, eq=False)
-class SlotFigures:
+class SlotFigures(Struct, frozen=True, eq=False, dict=True):
     """Currents at every slot [A, (states, slots)] and what may flow there [A, (slots,)].
 
     `own_a` is the vehicle's own load where the slot is live, `own_known` whether it was measured;
@@ -235,8 +230,7 @@ class SlotFigures:
         return STATES[int(np.argmax(self.shares[:, self.index[slot_id]]))]
 
 
-@dataclass(frozen=True, eq=False)
-class FeedFigures:
+class FeedFigures(Struct, frozen=True, eq=False, dict=True):
     """Current through every feed [A, (states, feeds)], its limit [A, (feeds,)], its voltage [V]."""
 
     ids: tuple[str, ...]
@@ -255,8 +249,7 @@ class FeedFigures:
         return worst(_share(self.current_a, self.limit_a))
 
 
-@dataclass(frozen=True, eq=False)
-class TapFigures:
+class TapFigures(Struct, frozen=True, eq=False, dict=True):
     """Every tap: current drawn, voltage at the accessory [(states, taps)], fuse limit [(taps,)].
 
     `works` says whether the accessory works in the state, `live` whether its lead has supply.

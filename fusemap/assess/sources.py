@@ -5,9 +5,9 @@ look-ups; what a part says and what a table says meet in these arrays.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from fusemap.assess import facts
 from fusemap.assess.result import Floats, Mask
@@ -51,8 +51,7 @@ def state_loads(loads: StateLoads) -> tuple[float, ...]:
     )
 
 
-@dataclass(frozen=True, eq=False)
-class SlotArrays:
+class SlotArrays(Struct, frozen=True, eq=False):
     """Every slot: live and own load (states, slots), feed column (−1 the battery), limits.
 
     `own_most_a` is the most that the own load may be, `whole_most_a` (states,) the most that all
@@ -156,8 +155,7 @@ def _host_limit(fuse: Fuse | None, warm_c: float, share: float) -> float:
     return facts.fuse_limit(fuse.family, fuse.rating, warm_c, share)
 
 
-@dataclass(frozen=True, eq=False)
-class FeedArrays:
+class FeedArrays(Struct, frozen=True, eq=False):
     """Every feed: parent column (−1 the battery), resistance [Ω], limit [A], and its own loads.
 
     `said_a` (states, feeds) is what somebody said it carries besides the slots and feeds below it,

@@ -11,10 +11,11 @@ would do, since then it decides, either way.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fusemap.assess import facts
 from fusemap.assess.currents import feeds_over, slot_figures
@@ -37,8 +38,7 @@ COST: Final[dict[How, int]] = {
 """What an answer costs against another, ours: a clamp wants a cable that can be got round."""
 
 
-@dataclass(frozen=True, slots=True)
-class Doubt:
+class Doubt(Struct, frozen=True):
     """A place that may pass its limit in some states, and does not by what is known."""
 
     place: Place
@@ -47,8 +47,7 @@ class Doubt:
     states: tuple[State, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Wanted:
+class Wanted(Struct, frozen=True):
     """What would settle doubts: where, how it is found out, in which state, and which doubts.
 
     To `say` is what a feed carries besides its slots, or how an accessory starts, a `length` is
@@ -62,8 +61,7 @@ class Wanted:
     settles: tuple[Doubt, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Spot:
+class _Spot(Struct, frozen=True):
     """An answer by its place, that place's column, and the state's row; −1 for all of them."""
 
     place: Place
@@ -71,8 +69,7 @@ class _Spot:
     row: int
 
 
-@dataclass(frozen=True, eq=False)
-class _Open:
+class _Open(Struct, frozen=True, eq=False):
     """Which places may pass their limits [(states, …)]: contacts and hosts by slot, feeds."""
 
     contact: Mask

@@ -5,8 +5,9 @@ A check says what is wrong, the sum, the rule and what to do; one of these funct
 several checks share.
 """
 
-from dataclasses import dataclass
 from typing import Final, Literal, NotRequired, TypedDict, Unpack
+
+from msgspec import Struct
 
 from fusemap.assess import Assessment, Hop
 from fusemap.assess.result import Severity
@@ -31,8 +32,7 @@ SEVERITY: Final[dict[Severity, Text]] = {
 """The severities in words."""
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(Struct, frozen=True):
     """One finding. `code` is stable and unique per check; `place` and `place_id` say where to jump.
 
     `where` names the place as people call it ("F12 Radio"); `sum` is the arithmetic with units,

@@ -5,7 +5,8 @@ comes out of the battery, at the battery's own voltage less what it loses inside
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fusemap.assess import Assessment
 from fusemap.checks.finding import PRACTICE, Finding, amperes, tap_finding
@@ -15,8 +16,7 @@ from fusemap.vehicle import STATES, Accessory, Tap, Vehicle, look_up
 RUNNING, IGNITION = STATES.index("running"), STATES.index("ignition")
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+class Run(Struct, frozen=True):
     """A short run with the engine running.
 
     What it takes, what the alternator has to spare, what the battery gives beside it [A]; the

@@ -13,10 +13,11 @@ numbers given from outside; what a start needs is reckoned in starting.py.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from fusemap.electrics.values import (
@@ -34,8 +35,7 @@ CCA_C: Final = -18.0
 """Temperature of the cold-cranking test [°C]."""
 
 
-@dataclass(frozen=True)
-class CrankLimit:
+class CrankLimit(Struct, frozen=True):
     """Least state of charge [-] that cranks the engine: base plus slope times the cold.
 
     base_soc at and above `reference_c` [°C], slope_per_k [1/K] below it; base_soc may be (draws,).
@@ -79,8 +79,7 @@ def rising_points(
     return xs, ys
 
 
-@dataclass(frozen=True, eq=False)
-class FreezingPoints:
+class FreezingPoints(Struct, frozen=True, eq=False, dict=True):
     """Freezing temperature [°C] of the electrolyte at states of charge [-], both lists in order.
 
     Between the points it is interpolated; beyond them the end value holds, so give a point for the
@@ -89,11 +88,13 @@ class FreezingPoints:
 
     soc: Sequence[float] | Floats
     temperature_c: Sequence[float] | Floats
-    _points: tuple[Floats, Floats] = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
-        points = rising_points(self.soc, self.temperature_c, "freezing", sign=-1.0)
-        object.__setattr__(self, "_points", points)
+        _ = self._points  # whatever is wrong with them is said at once
+
+    @cached_property
+    def _points(self) -> tuple[Floats, Floats]:
+        return rising_points(self.soc, self.temperature_c, "freezing", sign=-1.0)
 
     def temperature(self, soc: Values) -> Values:
         """Freezing temperature [°C] at a state of charge soc [-].
@@ -135,8 +136,7 @@ COLD_REFERENCE_C = 25.0
 HOURS_30_DAYS = 720.0
 
 
-@dataclass(frozen=True, eq=False)
-class TwoWell:
+class TwoWell(Struct, frozen=True, eq=False, dict=True):
     """A battery: capacity, health, well constants, leak, rest-voltage curve and resistance.
 
     capacity_ah [Ah], new, at the 20-hour rate (parallel batteries: the sum; two in series: the
@@ -159,10 +159,9 @@ class TwoWell:
     series: int = 1
     resistance_ohm: Values = 0.005
     cold_loss_per_k: float = 0.007
-    _emf: tuple[Floats, Floats] = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "_emf", rising_points(self.emf_soc, self.emf_v, "emf_v"))
+        _ = self._emf  # whatever is wrong with it is said at once
         for name, unit in (
             ("capacity_ah", "Ah"),
             ("soh", "-"),
@@ -185,6 +184,10 @@ class TwoWell:
             raise InputProblem(say("qmax cannot be below C20"), "r")
         if (np.asarray(self.c) > 1.0).any():
             raise InputProblem(say("the share of one well cannot be above 1"), "c")
+
+    @cached_property
+    def _emf(self) -> tuple[Floats, Floats]:
+        return rising_points(self.emf_soc, self.emf_v, "emf_v")
 
     # charge
 

@@ -14,9 +14,8 @@ within 20 % at best.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import ArrayLike
 
 from fusemap.electrics.cable import ALPHA20
@@ -270,8 +269,7 @@ BUNDLE_FILL = 0.70
 """Share of the bundle's circle that its cables fill [-]; ours, derived."""
 
 
-@dataclass(frozen=True, eq=False)
-class BundleHeat:
+class BundleHeat(Struct, frozen=True, eq=False):
     """How warm a bundle gets: conductor of each cable [°C], its surface [°C], its diameter [mm]."""
 
     conductor_c: Values

@@ -18,9 +18,10 @@ of ours, the figures' own sources stand at their fields.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fusemap.electrics.battery import TwoWell
 from fusemap.electrics.parked import Draw
@@ -47,8 +48,7 @@ WARM_C = 25.0
 """Temperature [°C] above which acceptance is taken to rise no more."""
 
 
-@dataclass(frozen=True, eq=False)
-class ChargeAcceptance:
+class ChargeAcceptance(Struct, frozen=True, eq=False):
     """What a battery takes at charging voltage: g(T) times capacity times what lacks to target.
 
     rate_per_h g [1/h] at 20 °C: 0.8 gives a fifth of C20 per hour at three quarters charged (from
@@ -91,8 +91,7 @@ class ChargeAcceptance:
         return plain(self.rate_at(temperature_c) * capacity_ah * lacking)
 
 
-@dataclass(frozen=True, eq=False)
-class Charging:
+class Charging(Struct, frozen=True, eq=False):
     """A drive's charging: constant up to `bend_ah`, from there falling towards `target_ah`."""
 
     spare_a: Floats
@@ -155,8 +154,7 @@ MOST_ROUNDS = 60
 """Trials for the settled charge; it takes about six."""
 
 
-@dataclass(frozen=True)
-class Drive:
+class Drive(Struct, frozen=True):
     """A drive that begins at a clock hour [h], lasts some minutes, on weekdays (0 is Monday)."""
 
     start_clock_h: float
@@ -174,8 +172,7 @@ class Drive:
             raise InputProblem(say("weekdays are numbers from 0, Monday, to 6, Sunday"), "weekdays")
 
 
-@dataclass(frozen=True, eq=False)
-class WeekBalance:
+class WeekBalance(Struct, frozen=True, eq=False):
     """A week from the last drive's end to the next last drive's end.
 
     end_soc, lowest_soc [-] in the first week. stored_ah: charge that the drives put in; taken_ah:
@@ -253,8 +250,7 @@ def _from_flat(battery: TwoWell, charge: Floats) -> Values:
     return plain(np.maximum(0.0, battery.soc(charge)))
 
 
-@dataclass(frozen=True, eq=False)
-class _Stop:
+class _Stop(Struct, frozen=True, eq=False):
     """Time parked, after which the charge is keeps·q - takes [Ah]; then a drive of some hours."""
 
     keeps: Floats
@@ -262,8 +258,7 @@ class _Stop:
     drive_h: float = 0.0
 
 
-@dataclass(frozen=True, eq=False)
-class _Week:
+class _Week(Struct, frozen=True, eq=False):
     """One round of stops and drives; nothing keeps the charge above flat, so that it shows."""
 
     stops: tuple[_Stop, ...]

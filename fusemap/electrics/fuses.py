@@ -12,9 +12,9 @@ function; choosing the smallest that passes is ours.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import ArrayLike
 
 from fusemap.electrics.values import (
@@ -45,8 +45,7 @@ PULSE_SHAPES = ("constant", "slope", "half_sine", "parabola", "decay")
 """Forms of an inrush that pulse_i2t knows."""
 
 
-@dataclass(frozen=True, eq=False)
-class ReratingLine:
+class ReratingLine(Struct, frozen=True, eq=False):
     """How the rating of a fuse family changes with ambient: a straight line through two points.
 
     cold_c, hot_c [°C]; cold_factor, hot_factor [-]; hottest_c: the highest ambient the family is
@@ -211,8 +210,7 @@ def inrush_check(
     return Comparison(plain(found), plain(melting * pulse_share(pulses)), "at_most", "A²s")
 
 
-@dataclass(frozen=True, eq=False)
-class FuseChoice:
+class FuseChoice(Struct, frozen=True, eq=False):
     """The accessory fuse, or none, with all the figures behind it.
 
     rating_a [A], None if none does; reason: why not the next smaller one, or why none: "load",

@@ -16,9 +16,8 @@ element had warmed up when it was read: the upper end of a band takes it as cold
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import ArrayLike
 
 from fusemap.electrics.values import (
@@ -126,8 +125,7 @@ def current_from_millivolts(
     return plain(np.where(model > OPENING_MULTIPLE * rating, held, model))
 
 
-@dataclass(frozen=True, eq=False)
-class FuseReading:
+class FuseReading(Struct, frozen=True, eq=False):
     """What a millivolt reading across a fuse says; numbers or arrays.
 
     Where `below_floor` is set the meter cannot tell the current from nothing: show "below high_a".
@@ -214,8 +212,7 @@ def _band(
     return np.asarray(low), np.asarray((v + error) / (cold * (1.0 - share)))
 
 
-@dataclass(frozen=True, eq=False)
-class Calibration:
+class Calibration(Struct, frozen=True, eq=False):
     """Cold resistance [mΩ] of one fuse found with a known load, and whether to believe it."""
 
     cold_mohm: Values

@@ -16,10 +16,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import ArrayLike, NDArray
 
 from fusemap.electrics.network_voltages import LoadLaw, load_voltages
@@ -34,8 +34,7 @@ from fusemap.errors import InputProblem
 from fusemap.text import say
 
 
-@dataclass(frozen=True, eq=False)
-class Tree:
+class Tree(Struct, frozen=True, eq=False):
     """A checked tree: the parent of each node (−1 the source), and what follows from it.
 
     `on_way` is the matrix A. `parting[i, k]` is the last node that the ways from the source to i
@@ -113,8 +112,7 @@ SETTLED_V = 1e-9
 """Voltages that move less than this have settled to the resistances [V]."""
 
 
-@dataclass(frozen=True, eq=False)
-class Solution:
+class Solution(Struct, frozen=True, eq=False):
     """Node voltages [V], branch currents into each node [A], load currents [A]; shape (..., nodes).
 
     A dead node has 0 V and 0 A. `collapsed` marks loads that cannot be fed: their voltage is below
@@ -172,8 +170,7 @@ def solve(
     return found if refresh is None else _settled(case, found, ohm, refresh)
 
 
-@dataclass(frozen=True, eq=False)
-class _Case:
+class _Case(Struct, frozen=True, eq=False):
     """Checked figures with the states on one axis: emf and source (states, 1), lost, alive, law.
 
     `loads` are the nodes with a load in some state; the law covers these alone.

@@ -15,10 +15,10 @@ W. C. Rheinboldt, Iterative Solution of Nonlinear Equations in Several Variables
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from fusemap.electrics.values import Floats, TruthArray
@@ -44,8 +44,7 @@ FEW_KNEES = 3
 their conductance instead: that passes many knees at once, where one by one would take long."""
 
 
-@dataclass(frozen=True, eq=False)
-class LoadLaw:
+class LoadLaw(Struct, frozen=True, eq=False, dict=True):
     """How the loads follow their voltage, I = I_at · (V / V_at)^p above the knee.
 
     asked_a: I_at [A], shape (states, loads); at_v: V_at [V], exponent: p [-], shape (loads,);

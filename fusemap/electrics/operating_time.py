@@ -12,10 +12,10 @@ likely.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import ArrayLike
 
 from fusemap.electrics.values import (
@@ -37,8 +37,7 @@ class Band(NamedTuple):
     max_s: Values
 
 
-@dataclass(frozen=True, eq=False)
-class TimePoints:
+class TimePoints(Struct, frozen=True, eq=False):
     """The published operating times of a fuse family.
 
     multiple: current over rating [-]; min_s, max_s [s]: the bounds at each, 0 or inf where none is
@@ -114,8 +113,7 @@ CLEAR_OVERLOAD = 2.0
 the element; ours."""
 
 
-@dataclass(frozen=True, eq=False)
-class SeriesFuse:
+class SeriesFuse(Struct, frozen=True, eq=False):
     """One of two fuses in series: rating [A], published times, melting I²t [A²s] if known."""
 
     rating_a: float
@@ -123,8 +121,7 @@ class SeriesFuse:
     melting_i2t_a2s: float | None = None
 
 
-@dataclass(frozen=True, eq=False)
-class SeriesOrder:
+class SeriesOrder(Struct, frozen=True, eq=False):
     """Which of two fuses in series opens first, how sure that is, and the figures behind it.
 
     first: "lower", "upper" or "" if nothing tells; sureness: "certain" (their published times do

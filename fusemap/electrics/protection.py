@@ -12,9 +12,8 @@ as that is); the published points of blade fuses for the rest.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import ArrayLike
 
 from fusemap.electrics.cable import resistance_ohm
@@ -211,8 +210,7 @@ def overload_gap(
     )
 
 
-@dataclass(frozen=True, eq=False)
-class FarEnd:
+class FarEnd(Struct, frozen=True, eq=False):
     """A short at the far end of a cable: fault current [A] and multiple of the rating [-].
 
     wanted: the multiple against the one that clears at once; least: against the very least.

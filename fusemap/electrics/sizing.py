@@ -10,9 +10,8 @@ that passes all is ours.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from numpy.typing import ArrayLike
 
 from fusemap.electrics.cable import loop_resistance
@@ -47,8 +46,7 @@ FLOOR_MM2 = 0.5
 """Smallest section that stands handling in a vehicle [mm²]; ours."""
 
 
-@dataclass(frozen=True, eq=False)
-class Sections:
+class Sections(Struct, frozen=True, eq=False):
     """The cable sections on offer, arrays of shape (n,), copper section rising.
 
     area_mm2 [mm²], r20_mohm_per_m [mΩ/m], od_mm: outside diameter [mm]. Raises InputProblem if the
@@ -86,8 +84,7 @@ _NOTHING_OR_MORE = {
 _ANY = {"ambient_c": "°C", "limit_c": "°C", "overload_limit_c": "°C"}
 
 
-@dataclass(frozen=True, eq=False, kw_only=True)
-class CableDuty:
+class CableDuty(Struct, frozen=True, eq=False, kw_only=True):
     """What a cable has to do; numbers, or arrays of shape (m, 1) for m cables at once.
 
     load_a: lasting current [A], at the lowest voltage for a constant-power load; plus_m, return_m:
@@ -226,8 +223,7 @@ def _far_end(r20: Floats, duty: CableDuty) -> Comparison:
     return short.wanted
 
 
-@dataclass(frozen=True, eq=False)
-class SectionChoice:
+class SectionChoice(Struct, frozen=True, eq=False):
     """The recommended section, or none, with all the figures behind it.
 
     index, area_mm2 [mm²]: of the section, None if none passes; decided_by: the criterion of

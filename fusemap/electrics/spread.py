@@ -16,13 +16,13 @@ Source: triangular distribution by its inverse; one draw from each of n equal pa
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from statistics import NormalDist
 from typing import Final, NamedTuple
 from zlib import crc32
 
 import numpy as np
+from msgspec import Struct
 
 from fusemap.electrics.values import Floats, require_finite
 from fusemap.errors import InputProblem
@@ -100,8 +100,7 @@ def _checked(name: str, values: Range) -> Range:
     return low, typical, high
 
 
-@dataclass(frozen=True)
-class Band:
+class Band(Struct, frozen=True):
     """Values that 5, 50 and 95 % of the draws stay below, in the answer's unit."""
 
     low: float
@@ -124,8 +123,7 @@ def band(values: Floats) -> Band:
     return Band(*(float(value) for value in found))
 
 
-@dataclass(frozen=True)
-class Share:
+class Share(Struct, frozen=True):
     """How much one input matters: its share of the whole [-], and whether it lifts the answer."""
 
     name: str

@@ -21,10 +21,10 @@ was found.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 
 from fusemap.electrics.battery import CCA_C
 from fusemap.electrics.values import Floats, Values, plain, require_finite, require_positive
@@ -100,8 +100,7 @@ def rated_ohm(
     return plain((np.asarray(full_v) - lost_v - held_v) / np.asarray(cca_a) / grown)
 
 
-@dataclass(frozen=True)
-class LeadCold:
+class LeadCold(Struct, frozen=True):
     """How far a lead battery's resistance rises in the cold: by this share a kelvin [1/K].
 
     Source: fitted to a load test table, to cranking amperes at 0 °C and to the published ohmic
@@ -119,8 +118,7 @@ class LeadCold:
         return plain(np.exp(-np.asarray(self.share_per_k) * (np.asarray(temperature_c) - CCA_C)))
 
 
-@dataclass(frozen=True)
-class LithiumCold:
+class LithiumCold(Struct, frozen=True):
     """How far a LiFePO4's resistance rises: times at 0 °C and at −20 °C over that at 25 °C [-].
 
     Source: a battery maker's text, 1.5 to 2 and 3 to 5; straight in the logarithm between, ours.
@@ -143,8 +141,7 @@ class LithiumCold:
         )
 
 
-@dataclass(frozen=True, eq=False)
-class Starting:
+class Starting(Struct, frozen=True, eq=False):
     """A 12 V battery and what starts from it: volts under load and the charge that takes.
 
     emf_soc [-] and emf_v [V]: its rest voltage at room temperature, both rising; lead says whether

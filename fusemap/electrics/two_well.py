@@ -21,9 +21,9 @@ on both wells is ours.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from fusemap.electrics.values import Floats, Values, plain, require_finite, require_positive
@@ -225,8 +225,7 @@ R_MIN, R_MAX, R_STEP = 1.0, 1.15, 0.02
 _LN_K_LOW, _LN_K_HIGH = np.log(1e-3), np.log(1e3)
 
 
-@dataclass(frozen=True)
-class WellFit:
+class WellFit(Struct, frozen=True):
     """Constants of the two wells: k [1/h], c [-], r = qmax/C20 [-], C20 [Ah], what was assumed."""
 
     k_per_h: float
@@ -236,8 +235,7 @@ class WellFit:
     assumed: tuple[Text, ...] = ()
 
 
-@dataclass(frozen=True)
-class CapacityGuess:
+class CapacityGuess(Struct, frozen=True):
     """A capacity [Ah] guessed from another figure on the label, its band [Ah], what was assumed."""
 
     capacity_ah: float

@@ -9,11 +9,11 @@ those of the two figures and are carried along as text. Nothing here is physics:
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from math import isfinite
 from typing import Any, Literal
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import ArrayLike, NDArray
 
 from fusemap.errors import InputProblem
@@ -143,8 +143,7 @@ def _require(
 Direction = Literal["at_most", "at_least"]
 
 
-@dataclass(frozen=True, eq=False)
-class Comparison:
+class Comparison(Struct, frozen=True, eq=False):
     """A found value [unit] against its limit [unit]; numbers or arrays that broadcast.
 
     `direction` says how the found value must lie to the limit. The ratio reads the same both ways:

@@ -13,9 +13,10 @@ import os
 import re
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from pathlib import Path
+
+from msgspec import Struct
 
 from fusemap.errors import FusemapError
 from fusemap.files.atomic import FILE_MODE, clear_leftovers, close_folder, make_folder, write_whole
@@ -36,8 +37,7 @@ GIVEN_UP = "-given-up"
 NAME = re.compile(rf"(\d{{6,}}) (\d{{4}}-\d\d-\d\dT\d\d-\d\d-\d\d)({GIVEN_UP})?{re.escape(SUFFIX)}")
 
 
-@dataclass(frozen=True, slots=True)
-class Version:
+class Version(Struct, frozen=True):
     """One earlier version: its number, when it was saved (local time), the copy of it.
 
     One that was `given_up` never stood in the file; `when` is then the time it was given up.

@@ -13,11 +13,11 @@ import threading
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
 import msgspec
+from msgspec import Struct
 
 from fusemap.errors import FileProblem, FusemapError
 from fusemap.files.atomic import FILE_MODE, make_folder, sync_folder
@@ -41,8 +41,7 @@ class Note(msgspec.Struct, frozen=True, kw_only=True):
     turn: int
 
 
-@dataclass(frozen=True, slots=True)
-class Lost:
+class Lost(Struct, frozen=True):
     """Work that was left behind: the vehicle, or why it cannot be read.
 
     `path` is the file it belongs to, if it had one; `when` the local time of the last edit;

@@ -3,7 +3,7 @@
 In: the effect of a fix and its finding. Out: an `After`, or `None` where the place has no share.
 """
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from fusemap.assess import Assessment, Hop
 from fusemap.assess.chain import feed_hop
@@ -19,8 +19,7 @@ def stops_after(effect: Effect) -> int:
     return sum(each.severity == "stop" for each in effect.found)
 
 
-@dataclass(frozen=True, slots=True)
-class After:
+class After(Struct, frozen=True):
     """How much of its limit a place uses afterwards [-]: by what is known, and at most."""
 
     known: float

@@ -5,8 +5,9 @@ that makers find the smallest change that does.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from fusemap.assess import Assessment, assess
 from fusemap.assess.sure import Wanted
@@ -19,8 +20,7 @@ from fusemap.vehicle import State, Vehicle, look_up
 Edit = Callable[[Vehicle], Vehicle]
 
 
-@dataclass(frozen=True, slots=True)
-class Fix:
+class Fix(Struct, frozen=True):
     """What to do about a finding, in a few words; `edit` `None` where it is done at the vehicle.
 
     `read` is the slot or feed to be read, where a reading is what is missing, in `state` or, where
@@ -48,8 +48,7 @@ def key_of(finding: Finding) -> tuple[str, str, str]:
     return finding.code, finding.place, finding.place_id
 
 
-@dataclass(frozen=True, eq=False)
-class Case:
+class Case(Struct, frozen=True, eq=False):
     """A finding in its vehicle, and whether an edit removes it."""
 
     a: Assessment

@@ -5,7 +5,6 @@ edit.
 """
 
 from collections.abc import Iterator
-from dataclasses import replace as with_fields
 from functools import partial
 from typing import Any, Final
 
@@ -131,7 +130,7 @@ def place_converter(case: Case) -> Iterator[Fix]:
     it = look_up.accessory(case.vehicle, case.place_id)
     while it.supplied_by is not None:
         it = look_up.accessory(case.vehicle, it.supplied_by)
-    there = with_fields(case.finding, place="accessory", place_id=it.id)
+    there = replace(case.finding, place="accessory", place_id=it.id)
     yield from place(Case(case.a, there))
 
 

@@ -7,7 +7,9 @@ has no edit. Fixes that bring up something as bad or worse come last and say so.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fusemap.assess import Assessment, assess
 from fusemap.assess.hops import keys_of
@@ -23,8 +25,7 @@ MOST = 8
 """So many fixes are shown of one finding at most."""
 
 
-@dataclass(frozen=True, slots=True)
-class Share:
+class Share(Struct, frozen=True):
     """The most loaded hop or part at the place of a finding, before and after."""
 
     what: Argument
@@ -32,8 +33,7 @@ class Share:
     after: float
 
 
-@dataclass(frozen=True, eq=False)
-class Effect:
+class Effect(Struct, frozen=True, eq=False):
     """What a fix changes; `hours` the vehicle may stand, before and after.
 
     `found` are all findings there are with it done, worst first, and `after` what was computed.
@@ -56,8 +56,7 @@ class Effect:
         return tuple(f for f in self.added if _rank(f) <= _rank(finding))
 
 
-@dataclass(frozen=True, eq=False)
-class Trial:
+class Trial(Struct, frozen=True, eq=False):
     """A fix with its effect; `None` where it is made at the vehicle."""
 
     fix: Fix

@@ -5,12 +5,12 @@ Every change is a pure edit, so that applying one is an undoable step like any o
 """
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from functools import partial
 from math import isfinite
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 
 from fusemap.assess import Assessment, ParkedFigures, assess
 from fusemap.assess.battery import battery_model, capacity_ah
@@ -40,8 +40,7 @@ WORTH_H: Final = 1.0
 """Changes that gain less than this [h] are left out."""
 
 
-@dataclass(frozen=True, eq=False)
-class WhatIf:
+class WhatIf(Struct, frozen=True, eq=False):
     """One change: its key, what it is, the edit, the vehicle and its forecast after it.
 
     `hours` until no start, infinite past the horizon; `gained_h` counts the horizon there.

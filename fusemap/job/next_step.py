@@ -7,8 +7,9 @@ way out of a finding its words wait for `way_out`, for which the fixes have to b
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from fusemap.assess.sure import How, Wanted
 from fusemap.assess.sure_words import place_words
@@ -29,8 +30,7 @@ something is said, the list of circuits, the library, an accessory in the hand, 
 page."""
 
 
-@dataclass(frozen=True, slots=True)
-class Lead:
+class Lead(Struct, frozen=True):
     """Where a step leads: a stage, what is opened there, and the kind and id of a place in it."""
 
     stage: Stage
@@ -40,8 +40,7 @@ class Lead:
     state: State | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class NextStep:
+class NextStep(Struct, frozen=True):
     """What to do next; `title` is `None` while the ways out of `finding` were not tried."""
 
     title: Text | None

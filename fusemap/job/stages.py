@@ -4,8 +4,9 @@ In: a `Job`, and how long it stands, once that is known. Out: six states in the 
 state that waits for a reckoning has no words, never an old or an invented figure.
 """
 
-from dataclasses import dataclass
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from fusemap.job.standing_of import Job, Standing
 from fusemap.text import Amount, Text, many, say, say_in
@@ -16,8 +17,7 @@ STAGES: Final[tuple[Stage, ...]] = ("panel", "probe", "plan", "standing", "paper
 NOT_YET: Final = say_in("stage", "not yet")
 
 
-@dataclass(frozen=True, slots=True)
-class StageState:
+class StageState(Struct, frozen=True):
     """One stage: its state in a word or two, `None` while that is reckoned, and if it is done."""
 
     stage: Stage

@@ -5,9 +5,11 @@ asked for. What takes long is asked for apart: `look_ahead` makes the forecast's
 nobody waits for it who only wants to know what holds.
 """
 
-from dataclasses import dataclass
 from functools import cached_property
 from math import isfinite
+from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from fusemap.assess import Assessment
 from fusemap.assess.parked.ends import battery_said, standing_verdict
@@ -15,18 +17,16 @@ from fusemap.assess.parked.unplaced import not_placed
 from fusemap.assess.sure import Wanted
 from fusemap.assess.verdict import Verdict
 from fusemap.checks import Finding, whole_verdict
-from fusemap.placement.answers import Question, questions
-from fusemap.placement.candidates import candidates
-from fusemap.probing import final_check
-from fusemap.probing.check_step import CheckStep
 from fusemap.probing.loads import rest_current
-from fusemap.probing.plan import HandOrder, rounds_left
 from fusemap.text import Argument
 from fusemap.vehicle import Slot, Vehicle, look_up
 
+if TYPE_CHECKING:
+    from fusemap.placement.answers import Question
+    from fusemap.probing.check_step import CheckStep
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+
+class Standing(Struct, frozen=True):
     """For how long it starts [h], both ends, against the time planned [days].
 
     Hours are infinite past the forecast's `horizon_h` [h]. `placed_h` is how long it stands without
@@ -56,8 +56,7 @@ class Standing:
         )
 
 
-@dataclass(frozen=True, eq=False)
-class Job:
+class Job(Struct, frozen=True, eq=False, dict=True):
     """A vehicle with what is found about it."""
 
     vehicle: Vehicle
@@ -75,11 +74,14 @@ class Job:
         return self.a.measure_next
 
     @cached_property
-    def unanswered(self) -> tuple[Question, ...]:
+    def unanswered(self) -> "tuple[Question, ...]":
         """Circuits that matter and that nobody spoke about, those in use first.
 
         One matters that is tapped, or of which the name does not even propose what it is.
         """
+        # loaded when it is first needed: the verdict does not wait for it
+        from fusemap.placement.answers import questions
+
         return tuple(
             each
             for each in questions(self.vehicle)
@@ -100,6 +102,9 @@ class Job:
         """
         if not self.unplaced:
             return None
+        # loaded when it is first needed: the verdict does not wait for it
+        from fusemap.placement.candidates import candidates
+
         accessory = look_up.accessory(self.vehicle, self.unplaced[0])
         ranked = candidates(self.vehicle, self.a, accessory)
         if any(each.fits for each in ranked):
@@ -108,13 +113,19 @@ class Job:
         return next((look_up.slot(self.vehicle, slot_id) for slot_id in waits), None)
 
     @cached_property
-    def checks(self) -> tuple[CheckStep, ...]:
+    def checks(self) -> "tuple[CheckStep, ...]":
         """The steps of the check after fitting."""
+        # loaded when it is first needed: the verdict does not wait for it
+        from fusemap.probing import final_check
+
         return final_check.steps(self.vehicle, self.a)
 
     @cached_property
     def to_read(self) -> tuple[str, ...]:
         """The ids of the slots that a round of probing still asks about."""
+        # loaded when it is first needed: the verdict does not wait for it
+        from fusemap.probing.plan import HandOrder, rounds_left
+
         rounds = rounds_left(self.vehicle, HandOrder())
         return tuple(dict.fromkeys(slot for each in rounds for slot in each.slots))
 

@@ -5,11 +5,11 @@ two lines of words. Where nothing has a figure there is none: a nought is not ma
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import isfinite
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 
 from fusemap.assess import Assessment
 from fusemap.assess.currents import feeds_over
@@ -44,8 +44,7 @@ NO_END: Final = say_in("end", "not known")
 """Stands for the end of a figure that nobody knows."""
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(Struct, frozen=True):
     """A verdict in its shape, a figure or nothing, a title, and a line that says more."""
 
     verdict: Verdict
@@ -54,8 +53,7 @@ class Cell:
     note: Text
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """Something in use held against its limit: `low` and `high` in its unit, ends of what it bears.
 
     `share` is the high end's share of the limit [-]; how far it is used by the worst of it.

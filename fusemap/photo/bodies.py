@@ -6,10 +6,10 @@ and glare are smaller, shadow changes its lightness alone.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from fusemap.photo.light import Colours, lab, light
@@ -34,8 +34,7 @@ GLARE: Final = 0.92
 _HALVED: Final = np.array([0.5, 1.0, 1.0])
 
 
-@dataclass(frozen=True, slots=True)
-class Body:
+class Body(Struct, frozen=True):
     """What is in a place: its light (3 values), and how much of the middle is unlike the panel.
 
     `light` is `None` where no patch is large enough, `within` the share of it in the picture.

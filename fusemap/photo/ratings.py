@@ -11,11 +11,11 @@ values of our own: plastics differ from maker to maker, which is what the margin
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import product
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from fusemap import tables
@@ -39,8 +39,7 @@ ENOUGH_LIT: Final = 40
 """Of more fuses than twice this only some are asked about the light."""
 
 
-@dataclass(frozen=True, slots=True)
-class Proposal:
+class Proposal(Struct, frozen=True):
     """Ratings [A] that a place may have by its colour, the likeliest first; or it looks empty."""
 
     ratings_a: tuple[float, ...] = ()

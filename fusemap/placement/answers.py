@@ -7,8 +7,9 @@ what its name or class warns of, it is written down what it really feeds.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Any, Final, Literal
+
+from msgspec import Struct
 
 from fusemap.circuits import MARKS, Circuit, circuit_of, marks_of, unanswered
 from fusemap.errors import EditRefused
@@ -49,8 +50,7 @@ DOUBT: Final[tuple[Function, ...]] = (
 """What is asked first among the circuits that nothing is tapped on."""
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(Struct, frozen=True):
     """One slot: what its circuit is taken for, whether it is in use, and whether it was asked."""
 
     slot: Slot

@@ -12,8 +12,9 @@ else where such an accessory usually sits (ours).
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from fusemap.advise.library import starts_as_usual
 from fusemap.assess import Assessment
@@ -116,8 +117,7 @@ MOST_A = 1e6
 NO_WORDS = Text("")
 
 
-@dataclass(frozen=True, slots=True)
-class Candidate:
+class Candidate(Struct, frozen=True):
     """One slot as a source: whether it fits, what is left at the tightest place [A], and why.
 
     `margin_a` is negative where something would be overloaded. The first reason decides. `verdict`

@@ -7,8 +7,10 @@ Computing 3, 1991). Which of several such sets comes out depends on the order.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
 from typing import Final, TypeVar
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fusemap.placement.joint_model import MUST_BE_OWN, Column, Lead, Model
 from fusemap.placement.joint_solve import is_possible
@@ -35,8 +37,7 @@ MOST = 6
 T = TypeVar("T")
 
 
-@dataclass(frozen=True, slots=True)
-class Conflict:
+class Conflict(Struct, frozen=True):
     """Leads that cannot all be placed while these rules hold; `reasons` says it in sentences."""
 
     leads: tuple[tuple[str, str], ...]

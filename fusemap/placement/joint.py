@@ -17,10 +17,11 @@ Currents are bounds (`rooms`); the plan is then assessed whole, and where the ne
 passed it is made again with 5 % more current.
 """
 
-from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from fusemap import tables
 from fusemap.advise.advice import fuse_for
@@ -45,8 +46,7 @@ HEAVIEST_HELD_A = 30.0
 """Heavier loads go to the battery by themselves [A]; ours."""
 
 
-@dataclass(frozen=True, slots=True)
-class Placement:
+class Placement(Struct, frozen=True):
     """Where a plan puts one lead, with the fields of its tap and why there.
 
     `own` is the own feed where it gets one; `open` says that no place was found.
@@ -62,8 +62,7 @@ class Placement:
     reasons: tuple[Text, ...] = ()
 
 
-@dataclass(frozen=True, eq=False)
-class Plan:
+class Plan(Struct, frozen=True, eq=False):
     """A plan for all leads without a source.
 
     `worst_share` that the parts it uses may have, `measure` what would make it sure (nothing where

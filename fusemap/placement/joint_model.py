@@ -6,10 +6,10 @@ every vehicle state, with all that is there already. Currents are the bounds of 
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct, field
 
 from fusemap.assess import Assessment
 from fusemap.assess.result import Floats
@@ -26,8 +26,7 @@ MUST_BE_OWN = "relay"
 """The rule that sends a lead to an own feed; others only leave it as a last resort."""
 
 
-@dataclass(frozen=True, slots=True)
-class Lead:
+class Lead(Struct, frozen=True):
     """One lead without a source. `coil` stands for the coil of a relay that is only planned."""
 
     accessory: Accessory
@@ -35,8 +34,7 @@ class Lead:
     coil: bool = False
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class Column:
+class Column(Struct, frozen=True, eq=False):
     """One way to place a lead.
 
     `slot` is a column of the slots (−1 none), `coil` says that a relay's coil hangs on it, `relay`
@@ -62,8 +60,7 @@ class Column:
     host: int = 0
 
 
-@dataclass(frozen=True, eq=False)
-class Model:
+class Model(Struct, frozen=True, eq=False):
     """Everything the solver needs: leads, columns, what flows already, what the feeds may carry.
 
     `roof` is the load share that no feed may pass by what is added, `spare` the factor on what

@@ -21,10 +21,11 @@ comes before all shares: no room at a contact makes a control unit a better host
 
 from bisect import bisect_left
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fusemap.assess.result import Floats
 from fusemap.placement.joint_model import Column, Model
@@ -233,8 +234,7 @@ def worst_share(model: Model, chosen: Sequence[Column]) -> float:
     return max(shares, default=0.0)
 
 
-@dataclass(frozen=True, eq=False)
-class Solution:
+class Solution(Struct, frozen=True, eq=False):
     """The chosen columns and whether every stage was solved to the end."""
 
     columns: tuple[Column, ...]

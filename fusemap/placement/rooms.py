@@ -13,10 +13,11 @@ A tap on the live side loads live contact, tap, its fuse and everything upstream
 side was not measured the host fuse may carry the accessory too and has to have room for it.
 """
 
-from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fusemap import tables
 from fusemap.assess import Assessment, facts
@@ -35,8 +36,7 @@ LOWEST_SHARE = 0.7
 """A voltage is never reckoned below this share of the rated one: the drop checks tell that."""
 
 
-@dataclass(frozen=True, eq=False)
-class Ask:
+class Ask(Struct, frozen=True, eq=False):
     """What one lead asks [A, (states,)] of a source that is live in every state.
 
     `rest_a` is the mean while the vehicle is parked and asleep; `start_a` the peak at switching on,
@@ -178,8 +178,7 @@ PLACES = ("contact", "ceiling", "fuse", "host", "feed")
 """Rules about room, in the order of the arrays' first axis."""
 
 
-@dataclass(frozen=True, eq=False)
-class Base:
+class Base(Struct, frozen=True, eq=False):
     """What flows without the lead [A]: at live contacts and hosts (states, slots), in feeds.
 
     Each at what is known, and at the most that it may be. `above[f, s]` says that feed f lies above
@@ -244,8 +243,7 @@ def feeds_over_slots(a: Assessment) -> Mask:
     return np.asarray(over[a.circuit.slots.feed].T)  # row −1, straight from the battery, is empty
 
 
-@dataclass(frozen=True, eq=False)
-class Rooms:
+class Rooms(Struct, frozen=True, eq=False, dict=True):
     """What one lead would leave at every slot.
 
     `left_a` [A, (places, slots)] by what is known, in the order of `PLACES`, negative where

@@ -5,8 +5,9 @@ used where rules are weighed against each other), a verdict of a word or two, an
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from fusemap import tables
 from fusemap.assess import Assessment
@@ -40,8 +41,7 @@ HIGHEST_12V, LOWEST_24V = 16.0, 18.0
 TOW_KINDS: Final = ("tow_module",)
 
 
-@dataclass(frozen=True, slots=True)
-class BrokenRule:
+class BrokenRule(Struct, frozen=True):
     """One rule that a slot breaks for a lead."""
 
     key: str

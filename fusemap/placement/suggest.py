@@ -9,10 +9,11 @@ feed, for a switched load the relay with its terminals (DIN 72552) and the slot 
 the coil's load against the budget of a sense circuit. `fit` makes it an edit.
 """
 
-from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
 import numpy as np
+from msgspec import Struct, field
+from msgspec.structs import replace
 from msgspec.structs import replace as set_fields
 
 from fusemap import tables
@@ -260,8 +261,7 @@ def spare_v(a: Assessment, ask: Ask, feed: str | None, upstream_ohm: float) -> f
     return left if left > 0 else None
 
 
-@dataclass(frozen=True, slots=True)
-class OwnFeed:
+class OwnFeed(Struct, frozen=True):
     """An own feed as it is proposed.
 
     `why` names the rule that asks for it (`None`: none does); `terminals` pairs of terminal and

@@ -5,8 +5,9 @@ where one of them does not have it. Which fields differ, one by one, says `vehic
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import TypeVar
+
+from msgspec import Struct
 
 from fusemap import tables
 from fusemap.assess import Assessment
@@ -31,8 +32,7 @@ from fusemap.vehicle.words import BEHIND, TAP
 ASLEEP = STATES.index("asleep")
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """One thing in both plans, in words; `same` where they do not differ."""
 
     what: Argument
@@ -45,8 +45,7 @@ class Row:
         return ENGLISH.show(self.left) == ENGLISH.show(self.right)
 
 
-@dataclass(frozen=True, slots=True)
-class Comparison:
+class Comparison(Struct, frozen=True):
     """All rows by subject, those that are the same among them."""
 
     places: tuple[Row, ...]

@@ -4,8 +4,9 @@ Where a reading differs from what was predicted, the likely causes are named, th
 They are common practice of the trade; no source of their own.
 """
 
-from dataclasses import dataclass
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from fusemap.errors import InputProblem
 from fusemap.probing import evidence
@@ -18,8 +19,7 @@ from fusemap.vehicle.words import Quantity, TargetKind
 Verdict = Literal["open", "agrees", "differs"]
 
 
-@dataclass(frozen=True, slots=True)
-class Expected:
+class Expected(Struct, frozen=True):
     """A prediction with the band in which a reading agrees; for yes or no all three are 1 or 0."""
 
     typical: float
@@ -27,8 +27,7 @@ class Expected:
     high: float
 
 
-@dataclass(frozen=True, slots=True)
-class CheckStep:
+class CheckStep(Struct, frozen=True):
     """One step of the check: what to do, what should come out, what came out.
 
     A step without `expected` is read for the record, or for a later step.

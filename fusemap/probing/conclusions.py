@@ -7,8 +7,9 @@ its readings change, and a conclusion goes back to unknown when its readings are
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from fusemap.probing.feed_loads import with_carried
 from fusemap.probing.feeds import FeedConclusion, SideConclusion, feed_of, side_of
@@ -27,8 +28,7 @@ from fusemap.vehicle.model import UNREAD
 from fusemap.vehicle.words import FEED, STATE
 
 
-@dataclass(frozen=True, slots=True)
-class SlotConclusion:
+class SlotConclusion(Struct, frozen=True):
     """All that is concluded of one slot."""
 
     slot_id: str

@@ -8,11 +8,10 @@ asked again. And whether it is worth while: how much of the doubt about the stan
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Final, Literal
 
-from msgspec import field
+from msgspec import Struct, field
 from msgspec.structs import replace
 
 from fusemap.assess import Assessment
@@ -50,8 +49,7 @@ class Crank(Value, frozen=True, kw_only=True):
     message: Text = field(default=NOTHING, name="said")
 
 
-@dataclass(frozen=True, eq=False)
-class Outcome:
+class Outcome(Struct, frozen=True, eq=False):
     """The state after a key; the vehicle where it became another, with what was done in words."""
 
     state: Crank

@@ -6,8 +6,9 @@ the cautions: on critical circuits a meter only, no lamp, and no fuse pulled bef
 """
 
 from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from fusemap import tables
 from fusemap.circuits import counts_critical, unanswered
@@ -198,8 +199,7 @@ def _is_same_moment(one: Reading, other: Reading) -> bool:
     return one.state == "asleep" or one.after_lock_min == other.after_lock_min
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(Struct, frozen=True):
     """What to mind at a slot before going on; `wait_min` before it may be done at all [min]."""
 
     text: Text

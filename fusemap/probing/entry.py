@@ -6,8 +6,9 @@ the number is of. On the number pad nothing but digits, signs and Enter is neede
 """
 
 import re
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from fusemap.errors import InputProblem
 from fusemap.text import say
@@ -24,8 +25,7 @@ LONGEST: Final = 24
 """More characters than any reading has."""
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """What was typed: live or dead if that was said, and a value with the other end of its swing.
 
     `value` and `highest` stand in the unit of `quantity`.

@@ -6,7 +6,8 @@ rests on, what is still missing and which readings contradict each other.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from fusemap.probing import evidence
 from fusemap.probing.loads import load_of
@@ -22,8 +23,7 @@ WHETHER_ASLEEP = say("whether it is live asleep")
 WHETHER_IGNITION = say("whether it is live with ignition on")
 
 
-@dataclass(frozen=True, slots=True)
-class Seen:
+class Seen(Struct, frozen=True):
     """Live or dead, as one reading shows it. `minute` after locking, infinite once asleep."""
 
     reading: Reading
@@ -62,8 +62,7 @@ class Seen:
         return say("live {when}", when=when) if self.live else say("dead {when}", when=when)
 
 
-@dataclass(frozen=True, slots=True)
-class FeedConclusion:
+class FeedConclusion(Struct, frozen=True):
     """A feed class with its evidence; `open` names what would have to be read to be sure."""
 
     feed_class: FeedClass = "unknown"
@@ -78,8 +77,7 @@ class FeedConclusion:
         return self.feed_class != "unknown"
 
 
-@dataclass(slots=True)
-class _Says:
+class _Says(Struct):
     """What the readings say, state by state; `None` where nothing was read.
 
     `settled` are contradictions of two readings of the very same moment: the later one counts.
@@ -318,8 +316,7 @@ SIDE: dict[LiveSide, Text] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class SideConclusion:
+class SideConclusion(Struct, frozen=True):
     """The live side with its evidence; `unknown` where the readings do not give it."""
 
     side: LiveSide = "unknown"

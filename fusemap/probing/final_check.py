@@ -7,9 +7,10 @@ figure, the cables' joints, the battery's charge and the meter; their shares are
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fusemap.assess import Assessment
 from fusemap.assess.battery import battery_model
@@ -362,8 +363,7 @@ def morning_v(vehicle: Vehicle, a: Assessment) -> Expected | None:
     return Expected(volts, volts - band, max(volts, evening.value) + band)
 
 
-@dataclass(frozen=True, slots=True)
-class Tally:
+class Tally(Struct, frozen=True):
     """How many steps agree, differ and are open."""
 
     agreeing: int

@@ -8,9 +8,10 @@ the way to sleep.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import lru_cache
 from math import ceil, floor, inf, log10
+
+from msgspec import Struct
 
 from fusemap.assess import facts
 from fusemap.assess.facts import resolve
@@ -35,8 +36,7 @@ CALIBRATED_SPREAD = 0.03
 """How far a fuse that was calibrated with a known load may be off [-]; ours."""
 
 
-@dataclass(frozen=True, slots=True)
-class Load:
+class Load(Struct, frozen=True):
     """A current [A] with its band, and how it came about. `reading` is the id of what was read."""
 
     state: State

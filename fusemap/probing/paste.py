@@ -10,8 +10,9 @@ CSV can be pasted again.
 import csv
 import io
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from typing import Any, Final
+
+from msgspec import Struct, field
 
 from fusemap import tables
 from fusemap.errors import InputProblem
@@ -42,8 +43,7 @@ STATE_COLUMNS: Final[tuple[State, ...]] = ("asleep", "accessory", "ignition", "r
 # --- rows -----------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class PastedRow:
+class PastedRow(Struct, frozen=True):
     """One row: its number in the paste, what it would do, or why it cannot be used."""
 
     number: int
@@ -66,8 +66,7 @@ class PastedRow:
         return not self.problem
 
 
-@dataclass(frozen=True, slots=True)
-class Pasted:
+class Pasted(Struct, frozen=True):
     """A whole paste: the columns by what they are, and its rows."""
 
     columns: dict[str, int]

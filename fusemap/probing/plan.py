@@ -9,8 +9,9 @@ panel that is mirrored is looked at from behind, so its first column stands at t
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from fusemap.assess import facts
 from fusemap.circuits import counts_critical
@@ -264,8 +265,7 @@ Spot = tuple[Literal["slot", "feed"], str]
 """Where a reading is taken on a walk, by its id."""
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """A round with the slots it still needs, and the feeds that are read as a whole after them."""
 
     round: Round

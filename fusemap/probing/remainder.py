@@ -4,7 +4,7 @@ In: a vehicle with readings of the whole and of its slots. Out: the `Remainder` 
 `Suspect`s, the largest first, and how far it is known what draws, in words.
 """
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from fusemap.circuits import counts_critical
 from fusemap.probing import evidence
@@ -13,8 +13,7 @@ from fusemap.text import Amount, Text, many, say
 from fusemap.vehicle import Slot, Vehicle, look_up
 
 
-@dataclass(frozen=True, slots=True)
-class Remainder:
+class Remainder(Struct, frozen=True):
     """What the vehicle draws asleep that no mapped slot explains [A], with its band."""
 
     whole: Load
@@ -101,8 +100,7 @@ def remainder(vehicle: Vehicle) -> Remainder | None:
     return Remainder(whole, middle, low, high, unread)
 
 
-@dataclass(frozen=True, slots=True)
-class Suspect:
+class Suspect(Struct, frozen=True):
     """A slot that draws asleep: how much by what was read, and what pulling its fuse changed."""
 
     slot: Slot

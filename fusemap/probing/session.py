@@ -6,11 +6,10 @@ to it. Times are ISO 8601 texts; minutes count from locking. Here too is where i
 the slots in hand order, to a neighbour, to a round.
 """
 
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Final, Literal
 
-from msgspec import field
+from msgspec import Struct, field
 from msgspec.structs import replace
 
 from fusemap.assess.facts import resolve
@@ -150,8 +149,7 @@ def _is_visited(session: Session, spot: Spot) -> bool:
     return place in (session.visited if kind == "slot" else session.visited_feeds)
 
 
-@dataclass(frozen=True, slots=True)
-class Timer:
+class Timer(Struct, frozen=True):
     """Something that is due: when, how long that is [s], and what then."""
 
     kind: Literal["sleep", "reread", "wait"]

@@ -7,10 +7,10 @@ list of readings, marked as withdrawn.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from fusemap.errors import EditRefused, InputProblem
@@ -228,8 +228,7 @@ def doubts_of(
 # --- storing and taking back ----------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(Struct, frozen=True):
     """A session after a key, and the vehicle after it where the key changed it.
 
     `text` is what that step is called.

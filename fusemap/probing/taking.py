@@ -8,8 +8,8 @@ A drop or a warm joint is mended at the vehicle, never in the plan.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from fusemap.assess import Assessment, assess
@@ -22,8 +22,7 @@ from fusemap.vehicle import SEATED, STATES, Tap, Vehicle, edits, look_up
 Edit = Callable[[Vehicle], Vehicle]
 
 
-@dataclass(frozen=True, slots=True)
-class Taking:
+class Taking(Struct, frozen=True):
     """What is taken, in words, and the edit that does so."""
 
     words: Text

@@ -6,9 +6,9 @@ are read at this vehicle.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from fusemap.errors import EditRefused
@@ -276,8 +276,7 @@ def _readings(
     return [reading for reading in found if reading.target == "vehicle" or reading.target_id]
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(Struct, frozen=True):
     """What the own readings make of what somebody else's map says of a slot."""
 
     slot: Slot

@@ -9,9 +9,10 @@ IEC 81346-2 (from memory). No Qt.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from fusemap import tables
 from fusemap.sheet.style import BATTERY, NOT_NAMED, named
@@ -26,8 +27,7 @@ BODY: Final = say("the vehicle’s body")
 LETTERS: Final = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
-@dataclass(frozen=True, slots=True)
-class Numbered:
+class Numbered(Struct, frozen=True):
     """A cable with its number, what it is, what its two ends go to, and whether this job lays it.
 
     `of` is the id of the tap, feed or accessory; `cable` is `None` where none was entered, `like`

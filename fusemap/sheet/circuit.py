@@ -6,16 +6,16 @@ link of a second battery, what hangs on a converter. Words are as they are print
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 PartKind = Literal["battery", "link", "second", "feed", "slot", "tap", "coil", "behind"]
 At = Literal["", "live", "load"]
 """On a slot: before its host fuse, or behind it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """A part of the circuit: its key, the key of what it hangs on, and its words.
 
     `title` names it, `note` stands below; `fuse` is the fuse in its way (empty: none), `relay` the
@@ -52,8 +52,7 @@ class Part:
         return self.kind == "coil" or self.by_name
 
 
-@dataclass(frozen=True, slots=True)
-class Circuit:
+class Circuit(Struct, frozen=True):
     """All parts, each after the one it hangs on and before what hangs on that one next."""
 
     parts: tuple[Part, ...]

@@ -4,8 +4,9 @@ In: words and how wide they are. Out: the parts of a `Drawing`, and texts broken
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from typing import Final, Literal, NamedTuple, Protocol
+
+from msgspec import Struct, field
 
 from fusemap.sheet.hyphens import SOFT, softened
 
@@ -63,8 +64,7 @@ class Words(NamedTuple):
     white: bool = False
 
 
-@dataclass(eq=False)
-class Drawing:
+class Drawing(Struct, eq=False):
     """One page of a diagram."""
 
     wide: float

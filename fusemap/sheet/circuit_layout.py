@@ -7,8 +7,9 @@ trunks lie the further right the deeper a part hangs, so that no line has to cro
 page ends, each trunk that goes on has a letter, and begins with it on the next page. No Qt.
 """
 
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from fusemap.sheet.circuit import Circuit, Part
 from fusemap.sheet.circuit_drawing import LINE_MM, Drawing, Line, Symbol, Type, Words, letter
@@ -28,8 +29,7 @@ def lay_out(
     return _Layout(circuit, wide, (high if first is None else first, high), type_).pages()
 
 
-@dataclass(eq=False)
-class _Open:
+class _Open(Struct, eq=False):
     """A trunk that still has rows below it."""
 
     x: float

@@ -5,8 +5,9 @@ how it draws itself, and where lines go down from it. No Qt.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from typing import Final
+
+from msgspec.structs import replace
 
 from fusemap.sheet.circuit import Part, PartKind
 from fusemap.sheet.circuit_drawing import (

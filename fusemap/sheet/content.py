@@ -7,8 +7,9 @@ assessment. A `Figure` keeps the number in SI beside the text that is printed. N
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from fusemap.assess.verdict import Verdict
 from fusemap.sheet.circuit import Circuit
@@ -32,8 +33,7 @@ Role = Literal["plain", "small", "lead", "loud"]
 """How a text is set: as running text, small print, an introduction, or as a warning in a box."""
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """A number as it is printed: `value` in `unit` (SI, mm² and °C), and its text."""
 
     value: float
@@ -41,8 +41,7 @@ class Figure:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
+class Box(Struct, frozen=True):
     """An empty box to write a reading into, with what was predicted for it, if anything."""
 
     unit: str = ""
@@ -59,23 +58,20 @@ def cell_text(cell: Cell) -> str:
     return cell if isinstance(cell, str) else cell.text
 
 
-@dataclass(frozen=True, slots=True)
-class Paragraph:
+class Paragraph(Struct, frozen=True):
     """Running text."""
 
     text: str
     role: Role = "plain"
 
 
-@dataclass(frozen=True, slots=True)
-class Bullets:
+class Bullets(Struct, frozen=True):
     """A list of texts, each with a mark before it."""
 
     items: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """One step of the work, with a box to tick; `detail` stands below it, then its `caution`.
 
     `picture` is a tap drawn small beside it, `sign` a small drawing of what is done.
@@ -88,8 +84,7 @@ class Step:
     sign: StepSign = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Steps:
+class Steps(Struct, frozen=True):
     """Numbered steps under a heading of their own, counted on from `first`."""
 
     title: str
@@ -97,22 +92,19 @@ class Steps:
     first: int = 1
 
 
-@dataclass(frozen=True, slots=True)
-class Facts:
+class Facts(Struct, frozen=True):
     """Pairs of a name and what is to be said; an empty text leaves a line to write on."""
 
     rows: tuple[tuple[str, Cell], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Blanks:
+class Blanks(Struct, frozen=True):
     """Names, each with a line to write on beside it."""
 
     names: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """A column of a table: its title, its share of the width, and how it is set."""
 
     title: str
@@ -120,16 +112,14 @@ class Column:
     align: Literal["left", "right", "centre"] = "left"
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """A row of a table; a `total` closes a group, a `group` row is a heading within the table."""
 
     cells: tuple[Cell, ...]
     kind: Literal["plain", "total", "group"] = "plain"
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """A table, with a key that names its CSV file."""
 
     key: str
@@ -138,8 +128,7 @@ class Table:
     tall: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class FindingNote:
+class FindingNote(Struct, frozen=True):
     """An open finding: severity as word and mark, where, what, the sum, and what to do."""
 
     severity: Literal["stop", "caution", "note"]
@@ -150,8 +139,7 @@ class FindingNote:
     remedy: str
 
 
-@dataclass(frozen=True, slots=True)
-class SlotPicture:
+class SlotPicture(Struct, frozen=True):
     """One place of a panel as it is drawn, at row and column counted from 0 at the top left.
 
     `badges` are the numbers of the accessories tapped here; `rating` and `colour` are words;
@@ -177,8 +165,7 @@ class SlotPicture:
     asked: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class PanelPicture:
+class PanelPicture(Struct, frozen=True):
     """A panel in its true arrangement; `legend` says what the marks mean, in words."""
 
     name: str
@@ -189,8 +176,7 @@ class PanelPicture:
     continued: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class PhotoPicture:
+class PhotoPicture(Struct, frozen=True):
     """The photo of a panel's lid, its places marked; `note` says what the marks mean."""
 
     name: str
@@ -201,15 +187,13 @@ class PhotoPicture:
     note: str
 
 
-@dataclass(frozen=True, slots=True)
-class PlanView:
+class PlanView(Struct, frozen=True):
     """A panel at a glance: every place with its label and rating, the tapped ones marked."""
 
     panel: PanelPicture
 
 
-@dataclass(frozen=True, slots=True)
-class TapPicture:
+class TapPicture(Struct, frozen=True):
     """What the drawing of a tap needs: the kind, the way round, where the live side is, the words.
 
     `words` names what is drawn by key (“live”, “host”, “accessory”, …).
@@ -228,8 +212,7 @@ class TapPicture:
     added: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Predicted:
+class Predicted(Struct, frozen=True):
     """A figure of a job beside its limit (`None`: there is none), the state, and the verdict."""
 
     key: str
@@ -246,8 +229,7 @@ class Predicted:
         return self.verdict in ("fails", "may_not_hold")
 
 
-@dataclass(frozen=True, slots=True)
-class Job:
+class Job(Struct, frozen=True):
     """One lead of an accessory: picture, facts, and what is predicted for it."""
 
     badge: str
@@ -258,8 +240,7 @@ class Job:
     predicted: tuple[Predicted, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class LidEntry:
+class LidEntry(Struct, frozen=True):
     """A line of the lid card: which slot, what is there, which fuse, how to put it back."""
 
     badge: str
@@ -269,8 +250,7 @@ class LidEntry:
     note: str
 
 
-@dataclass(frozen=True, slots=True)
-class LidCard:
+class LidCard(Struct, frozen=True):
     """A card of true size: the panel on one face, what was added on the other."""
 
     title: str
@@ -283,8 +263,7 @@ class LidCard:
     scale: str
 
 
-@dataclass(frozen=True, slots=True)
-class LegendRow:
+class LegendRow(Struct, frozen=True):
     """A line of a legend: a slot, what it is for, what was `added` to it, its rating as said."""
 
     slot: str
@@ -294,8 +273,7 @@ class LegendRow:
     feed_class: FeedClass | None
 
 
-@dataclass(frozen=True, slots=True)
-class LegendCard:
+class LegendCard(Struct, frozen=True):
     """A card of true size with a line for every slot of a panel; `heads` name the columns.
 
     `note` says what the signs of the feeds mean.
@@ -311,8 +289,7 @@ class LegendCard:
     scale: str
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
+class Label(Struct, frozen=True):
     """A label for both ends of a cable: its number, and where it comes from and goes to."""
 
     number: str
@@ -320,8 +297,7 @@ class Label:
     end: str
 
 
-@dataclass(frozen=True, slots=True)
-class LabelSheet:
+class LabelSheet(Struct, frozen=True):
     """Labels of true size on a stock."""
 
     labels: tuple[Label, ...]
@@ -347,8 +323,7 @@ Block = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """A titled part of a sheet; `apart` begins it on a new page, `together` keeps it on one."""
 
     key: str
@@ -358,8 +333,7 @@ class Section:
     together: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class SheetContent:
+class SheetContent(Struct, frozen=True):
     """One part on paper, said in a style; `warning` stands on every page."""
 
     part: Part

@@ -5,10 +5,10 @@ are those of the assessment's chains, taps and slots. No Qt.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from typing import Final
 
 import numpy as np
+from msgspec.structs import replace
 
 from fusemap.assess import Hop
 from fusemap.assess.hops import PRINTED

@@ -9,9 +9,9 @@ import os
 import re
 import sys
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from typing import Final
 
+from msgspec.structs import replace
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMarginsF, QPointF, QRectF, QSizeF
 from PySide6.QtGui import QColor, QGuiApplication, QImage, QPageSize, QPainter, QPdfWriter
 

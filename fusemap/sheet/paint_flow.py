@@ -7,9 +7,9 @@ goes on on the next page, a long cell in further strips. Lengths are dots of 1/1
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
 from typing import Final, Literal
 
+from msgspec import Struct, field
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
 
@@ -34,8 +34,7 @@ SIZES_MM: Final[dict[Paper, tuple[float, float]]] = {"a4": (210.0, 297.0), "lett
 Draw = Callable[[QPainter, float, float], None]
 
 
-@dataclass(frozen=True, slots=True)
-class PageShape:
+class PageShape(Struct, frozen=True):
     """Size of a page and where on it the content goes [dots]."""
 
     width: float
@@ -67,8 +66,7 @@ def bare_shape(size_mm: tuple[float, float]) -> PageShape:
     return PageShape(mm(size_mm[0]), mm(size_mm[1]), 0.0, 0.0, 0.0, 0.0)
 
 
-@dataclass(frozen=True, eq=False)
-class Strip:
+class Strip(Struct, frozen=True, eq=False):
     """A piece that is not broken: its height, how it draws itself at a place, what belongs to it.
 
     `keep` holds it on the page of the strip after it; `head` is drawn again above it where it
@@ -83,8 +81,7 @@ class Strip:
     new_page: bool = False
 
 
-@dataclass(eq=False)
-class Flow:
+class Flow(Struct, eq=False):
     """Pages being filled."""
 
     shape: PageShape

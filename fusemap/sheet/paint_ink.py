@@ -9,10 +9,10 @@ Severities: an octagon, a triangle, a disc. Feed classes: the terminal number, o
 for critical, an eye for monitored, a tick box, a number on black for an accessory.
 """
 
-from dataclasses import dataclass
 from functools import cache
 from typing import Final, Literal
 
+from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import (
     QColor,
@@ -109,8 +109,7 @@ def drawable(text: str) -> str:
     return "".join(sign if _has(sign) else f"[U+{ord(sign):04X}]" for sign in text)
 
 
-@dataclass(frozen=True, eq=False)
-class Setting:
+class Setting(Struct, frozen=True, eq=False):
     """A text broken into lines of a width."""
 
     layout: QTextLayout

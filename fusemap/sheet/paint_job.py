@@ -8,10 +8,10 @@ sign: IEC 60617, a rectangle with the conductor through it. Our own drawing. Len
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import zip_longest
 from typing import Final
 
+from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
 
@@ -163,8 +163,7 @@ def _draw_figure(
 # --- the picture of a tap -------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class Board:
+class Board(Struct, frozen=True):
     """A painter with places in mm from the picture's top left; `flip` turns left and right.
 
     Drawn small its lines have more `weight`, and there is no room for words.

@@ -5,9 +5,9 @@ between them, or of one where its lines have room there. Lengths are dots of 1/1
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Final
 
+from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
 
@@ -37,8 +37,7 @@ PAD: Final = mm(0.5)
 MARK_HIGH: Final = mm(3.0)
 
 
-@dataclass(frozen=True, eq=False)
-class Line:
+class Line(Struct, frozen=True, eq=False):
     """A line of the legend as it is set: slot, words below each other, rating, feed."""
 
     slot: Setting

@@ -6,8 +6,9 @@ Lengths are dots of 1/1200 inch.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 
+from msgspec import Struct
+from msgspec.structs import replace
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
 
@@ -38,8 +39,7 @@ WIDEST = mm(20)
 """No place of the panel is drawn wider, however few there are."""
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """One line of an entry: the text it is of, its number in it, how far in, the badge before it.
 
     `first` begins an entry, with room above it.

@@ -5,9 +5,9 @@ step, and the tap stands large beside its facts. Lengths are dots of 1/1200 inch
 """
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import replace
 from typing import Final
 
+from msgspec.structs import replace
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter
 

@@ -6,11 +6,11 @@ strips, so that no line is lost. Lengths are dots of 1/1200 inch.
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
 from itertools import zip_longest
 from typing import Final
 
+from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
 
@@ -45,8 +45,7 @@ _BREAKS: Final = re.compile(r"[ \n\t]+|(?<=[-‐–/])")
 """Where a line may end, as the text layout has it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """Where a column is, and how it is set."""
 
     x: float
@@ -203,8 +202,7 @@ def _row(
         yield Strip(high, piece.drawing(), keep=keep, head=head)
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """Some lines of a row."""
 
     row: Row

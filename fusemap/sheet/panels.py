@@ -7,10 +7,10 @@ worst state; the photo of its lid where there is one. No Qt.
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import Final
 
 import numpy as np
+from msgspec.structs import replace
 
 from fusemap import tables
 from fusemap.circuits import FUNCTION_WORDS, circuit_of, counts_critical, unanswered

@@ -4,9 +4,10 @@ In: the name of a kind, or a user's own numbers. Out: its sizes [mm]. The kinds 
 office labels and of tape for label printers, from memory; whoever has another measures it. No Qt.
 """
 
-from dataclasses import dataclass
 from math import isfinite
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from fusemap.errors import InputProblem
 from fusemap.text import Amount, Text, say
@@ -23,8 +24,7 @@ LEAST_MM: Final = 3.0
 NUMBERS: Final = 8
 
 
-@dataclass(frozen=True, slots=True)
-class Stock:
+class Stock(Struct, frozen=True):
     """A kind of label stock, all in mm.
 
     A label is `wide_mm` × `high_mm`; on a sheet so many stand across and down it, the first one

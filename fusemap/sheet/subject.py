@@ -6,10 +6,11 @@ computed here. No Qt.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache, cached_property
 from math import isfinite
 from typing import Literal
+
+from msgspec import Struct
 
 from fusemap import tables
 from fusemap import text as texts
@@ -47,8 +48,7 @@ from fusemap.vehicle import (
 NO_LIMIT = "–"
 
 
-@dataclass(frozen=True, slots=True)
-class Made:
+class Made(Struct, frozen=True):
     """When a sheet is made (ISO date), from which file, by which version of the program."""
 
     date: str
@@ -56,8 +56,7 @@ class Made:
     program: str = "fusemap"
 
 
-@dataclass(frozen=True, eq=False)
-class Subject:
+class Subject(Struct, frozen=True, eq=False, dict=True):
     """A vehicle with everything said about it, and how to say it."""
 
     assessment: Assessment

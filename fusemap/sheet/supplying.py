@@ -5,8 +5,9 @@ fuse, how its end is made and how tight. No Qt.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 from typing import Final
+
+from msgspec.structs import replace
 
 from fusemap.sheet.cables import Numbered, number_of, socket_words
 from fusemap.sheet.cautions import step

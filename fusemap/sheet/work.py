@@ -6,8 +6,9 @@ caution that belongs to it. No Qt.
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import Final
+
+from msgspec.structs import replace
 
 from fusemap.sheet.cables import Numbered, earth_name, number_of, switch_of
 from fusemap.sheet.cautions import power_off, step

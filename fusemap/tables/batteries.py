@@ -1,15 +1,15 @@
 """Batteries by chemistry: well constants, rest voltage, freezing."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from fusemap.tables.reading import Source, number, pick, required, rows, source
 from fusemap.text import Text, say
 
 
-@dataclass(frozen=True, slots=True)
-class BatteryChemistry:
+class BatteryChemistry(Struct, frozen=True):
     """Defaults of a chemistry: well constants r [-] and k [1/h] (`None`: charge is counted),
     self-discharge, resistance of a 70 Ah 12 V battery [mΩ], start charge and health [-], and the
     share of its capacity it loses in a year [1/a].
@@ -51,8 +51,7 @@ def battery_chemistries() -> Mapping[str, BatteryChemistry]:
     }
 
 
-@dataclass(frozen=True, slots=True)
-class RestVoltage:
+class RestVoltage(Struct, frozen=True):
     """Rest voltage of a 12 V battery at 25 °C [V] by state of charge [-], both rising."""
 
     soc: tuple[float, ...]
@@ -72,8 +71,7 @@ def rest_voltage(chemistry: str) -> RestVoltage:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class FreezingPoints:
+class FreezingPoints(Struct, frozen=True):
     """Temperature [°C] at which the acid freezes, by state of charge [-], rising."""
 
     soc: tuple[float, ...]

@@ -10,9 +10,10 @@ consumer decides: one that is to be left alone decides for all. What no word of 
 import re
 import unicodedata
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, NamedTuple, cast
+
+from msgspec import Struct
 
 from fusemap.tables import circuit_stems
 from fusemap.tables.circuit_stems import (
@@ -36,8 +37,7 @@ class Consumer(NamedTuple):
     word: CircuitWord
 
 
-@dataclass(frozen=True, slots=True)
-class CircuitName:
+class CircuitName(Struct, frozen=True):
     """What a name says. `consumers` are those that were recognised, the worst first.
 
     `unread` are the parts of the name that no word of the table fits.

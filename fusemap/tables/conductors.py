@@ -6,15 +6,15 @@ In: the tables `conductors`, `insulations`, `ampacities`, `joints`. Out: frozen 
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from fusemap.tables.reading import Source, number, required, rows, several, source
 from fusemap.text import Amount, Text, say
 
 
-@dataclass(frozen=True, slots=True)
-class Conductor:
+class Conductor(Struct, frozen=True):
     """A conductor of a series: copper area [mm²], resistance at 20 °C [mΩ/m], diameter [mm].
 
     `od_mm` is over the insulation, `None` where the table has none.
@@ -46,8 +46,7 @@ def conductors(series: str | None = None) -> tuple[Conductor, ...]:
     return tuple(sorted(found, key=lambda c: c.area_mm2))
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """A standard vehicle cable: copper area [mm²], resistance at 20 °C [mΩ/m], diameter [mm]."""
 
     area_mm2: float
@@ -66,8 +65,7 @@ def standard_sections() -> tuple[Section, ...]:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Insulation:
+class Insulation(Struct, frozen=True):
     """What an insulation bears [°C]: for good, in an overload of minutes, at the end of a short."""
 
     key: str
@@ -103,8 +101,7 @@ def insulations() -> Mapping[str, Insulation]:
     }
 
 
-@dataclass(frozen=True, slots=True)
-class Ampacity:
+class Ampacity(Struct, frozen=True):
     """A published lasting current [A] of a size, with the temperatures [°C] it holds for."""
 
     table: str
@@ -135,8 +132,7 @@ def ampacities() -> tuple[Ampacity, ...]:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Joint:
+class Joint(Struct, frozen=True):
     """A kind of joint: resistance [mΩ], the places it bears, and how good it is."""
 
     key: str

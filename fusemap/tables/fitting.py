@@ -5,9 +5,10 @@ the table has none, which is never made up. The vehicle maker's and the part mak
 first: these are what is usual.
 """
 
-from dataclasses import dataclass
 from functools import cache
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from fusemap.tables.reading import Source, required, rows, source
 
@@ -16,8 +17,7 @@ LARGEST_INSULATED_MM2: Final = 6.0
 """Above it a cable gets a tube lug, below it a terminal with a coloured sleeve [mm²]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Torque:
+class Torque(Struct, frozen=True):
     """The torque [Nm] of a nut on a ring terminal, by the thread [mm], for the softest metal."""
 
     thread_mm: float
@@ -40,8 +40,7 @@ def torque(thread_mm: float | None) -> Torque | None:
     return next((each for each in torques() if each.thread_mm == thread_mm), None)
 
 
-@dataclass(frozen=True, slots=True)
-class Crimp:
+class Crimp(Struct, frozen=True):
     """A terminal for sections above `above_mm2` up to `to_mm2` [mm²].
 
     `colour` is that of its sleeve, empty where it has none; the strip length [mm] has two ends and
@@ -82,8 +81,7 @@ def crimp(kind: CrimpKind, area_mm2: float) -> Crimp | None:
     return next((each for each in of_kind if each.above_mm2 < area_mm2 <= each.to_mm2), None)
 
 
-@dataclass(frozen=True, slots=True)
-class Pull:
+class Pull(Struct, frozen=True):
     """The least force [N] that a crimp on a section [mm²] has to bear."""
 
     area_mm2: float

@@ -1,9 +1,10 @@
 """Fuse families, their colours, resistances, limits by temperature, and operating times."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from typing import Final
+
+from msgspec import Struct
 
 from fusemap.tables.reading import (
     STATUS_TEXT,
@@ -21,8 +22,7 @@ from fusemap.text import Text, say
 INFINITE = float("inf")
 
 
-@dataclass(frozen=True, slots=True)
-class FuseFamily:
+class FuseFamily(Struct, frozen=True):
     """A family of fuses that fit the same slot; ratings [A] rising.
 
     `contact_limit_a` is what the usual holder's contacts carry for long, where it is published.
@@ -82,8 +82,7 @@ def fuse_family(key: str) -> FuseFamily:
     return pick(fuse_families(), key, _no_family)
 
 
-@dataclass(frozen=True, slots=True)
-class FuseColour:
+class FuseColour(Struct, frozen=True):
     """The standard's colour of a fuse: its name, and ours for the screen with its text colour."""
 
     name: str
@@ -131,8 +130,7 @@ def fuse_colour(family: str, rating_a: float) -> FuseColour | None:
     return _colours().get((family, rating_a))
 
 
-@dataclass(frozen=True, slots=True)
-class FuseResistance:
+class FuseResistance(Struct, frozen=True):
     """Cold resistance [mΩ], drop at full rating [mV] and melting I²t [A²s] where published.
 
     `hot_to_cold` is the ratio of the resistances at full rating and cold, 1 where it is unknown.
@@ -191,8 +189,7 @@ def fuse_resistance(family: str, rating_a: float) -> FuseResistance | None:
     return _resistances().get((family, rating_a))
 
 
-@dataclass(frozen=True, slots=True)
-class Rerating:
+class Rerating(Struct, frozen=True):
     """A straight rerating line: factor [-] at two temperatures [°C], and where it ends [°C]."""
 
     cold_c: float
@@ -219,8 +216,7 @@ def fuse_rerating(family: str) -> Rerating | None:
     return None
 
 
-@dataclass(frozen=True, slots=True)
-class TemperatureTable:
+class TemperatureTable(Struct, frozen=True):
     """Lasting load [A] by rating at each column's ambient [°C]; the margin is inside."""
 
     columns_c: tuple[float, ...]
@@ -246,8 +242,7 @@ def fuse_temperature_table(family: str) -> TemperatureTable | None:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class OperatingTimes:
+class OperatingTimes(Struct, frozen=True):
     """Published operating times: no sooner and no later than [s] at multiples of the rating [-].
 
     0 and infinity where a bound is not published. `sources` has one entry for each point;

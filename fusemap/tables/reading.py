@@ -8,11 +8,12 @@ the trade with no source). The list is for whoever wants to check where the figu
 import csv
 from collections import Counter
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from importlib.resources import files
 from types import MappingProxyType
 from typing import Final, Literal, TypeVar, cast
+
+from msgspec import Struct
 
 from fusemap.errors import InputProblem
 from fusemap.text import Text, in_row, say
@@ -38,8 +39,7 @@ Row = Mapping[str, str]
 Thing = TypeVar("Thing")
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """Where a figure comes from: the document with its clause or table, and its status."""
 
     title: str
@@ -151,8 +151,7 @@ TITLES: Mapping[str, Text] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class TableInfo:
+class TableInfo(Struct, frozen=True):
     """One table: its name and title, its columns, its rows, and the rows counted by status."""
 
     key: str

@@ -4,17 +4,17 @@ In: the table `socket_pins`. Out: frozen rows, each with its source.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from typing import Literal
+
+from msgspec import Struct
 
 from fusemap.tables.reading import Source, number, rows, source
 
 Role = Literal["lamp", "permanent", "switched", "return", "free"]
 
 
-@dataclass(frozen=True, slots=True)
-class SocketPin:
+class SocketPin(Struct, frozen=True):
     """One contact: its function in words, the colour and section [mm²] of the trailer's core.
 
     `returns_by` is the contact by which its current goes back, `None` for one that is a return.

@@ -4,9 +4,10 @@ In: the table `starting`. Out: frozen rows; shares are given as such, not in per
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from typing import Final
+
+from msgspec import Struct
 
 from fusemap.tables.reading import Source, number, pick, required, rows, source
 from fusemap.text import Text, say
@@ -17,8 +18,7 @@ SECONDS: Final = {"en": 10.0, "sae": 30.0, "iec": 60.0, "din": 30.0}
 """After how long each of them looks at the voltage [s]."""
 
 
-@dataclass(frozen=True, slots=True)
-class StartFact:
+class StartFact(Struct, frozen=True):
     """A figure in the unit of its key: between low and high lie eight of ten cases, half below
     the usual one. Where the table has no ends they are the figure itself.
     """
@@ -58,8 +58,7 @@ def start_fact(key: str) -> StartFact:
     return pick(start_facts(), key, _no_fact)
 
 
-@dataclass(frozen=True, slots=True)
-class LabelTest:
+class LabelTest(Struct, frozen=True):
     """What a label's standard asks for: volts held [V] after a time [s] at the cold current."""
 
     held_v: float

@@ -5,15 +5,15 @@ number has its unit in its name or beside it in `unit`.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from fusemap.tables.reading import Source, number, pick, required, rows, several, source
 from fusemap.text import Text, say
 
 
-@dataclass(frozen=True, slots=True)
-class RuleDefault:
+class RuleDefault(Struct, frozen=True):
     """A named rule: its default, the span in which a value is believable, and what it is for."""
 
     key: str
@@ -53,8 +53,7 @@ def rule_default(key: str) -> RuleDefault:
     return pick(rule_defaults(), key, _no_rule)
 
 
-@dataclass(frozen=True, slots=True)
-class AccessoryKind:
+class AccessoryKind(Struct, frozen=True):
     """A generic accessory with usual figures; `unit` says whether they are watts or amperes.
 
     Currents in A, times in s or min, voltages in V as for a 12 V vehicle.
@@ -109,8 +108,7 @@ def accessory_kinds() -> tuple[AccessoryKind, ...]:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class ParkedMode:
+class ParkedMode(Struct, frozen=True):
     """What a kind of accessory may do while parked, and what it takes then: usual, ends [A]."""
 
     key: str
@@ -134,8 +132,7 @@ def parked_modes(kind: str) -> Mapping[str, ParkedMode]:
     return found
 
 
-@dataclass(frozen=True, slots=True)
-class ConverterKind:
+class ConverterKind(Struct, frozen=True):
     """A generic converter: output [V], lasting rating [A], efficiency [-], own draw [W]."""
 
     key: str

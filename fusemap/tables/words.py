@@ -3,16 +3,16 @@
 In: the tables `cautions`, `words`, `terminals`. Out: frozen rows of text.
 """
 
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from fusemap.tables.circuit_stems import circuit_words
 from fusemap.tables.reading import Source, rows, several, source
 from fusemap.text import Text, run_on
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(Struct, frozen=True):
     """A caution in one or two sentences, its topic, and when it applies.
 
     `when` is `always`, or a kind of work: `battery` (disconnecting it), `tap`, `relay`, `parked`,
@@ -51,8 +51,7 @@ def reasons(text: str) -> Text:
     return run_on(*(Text(why) if why in ours else why for why in each), between="; ")
 
 
-@dataclass(frozen=True, slots=True)
-class Term:
+class Term(Struct, frozen=True):
     """A word of the trade, what it means here, and what else it is called."""
 
     term: str
@@ -70,8 +69,7 @@ def vocabulary() -> tuple[Term, ...]:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Terminal:
+class Terminal(Struct, frozen=True):
     """A terminal number of DIN 72552, its meaning, and what it is good for here."""
 
     number: str

@@ -11,10 +11,11 @@ from texts and amounts by a style.
 import argparse
 import json
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import isfinite
 from pathlib import Path
 from typing import Any, Final, NamedTuple
+
+from msgspec import Struct
 
 from fusemap.assess.result import Basis
 from fusemap.errors import InputProblem
@@ -133,8 +134,7 @@ SIGNIFICANT: Final = 6
 NO_LIMIT: Final = "–"
 
 
-@dataclass(frozen=True)
-class Table:
+class Table(Struct, frozen=True):
     """Rows in even columns; `align` has a “<” or “>” for each column."""
 
     rows: Sequence[Sequence[Argument]]
@@ -142,8 +142,7 @@ class Table:
     indent: int = 2
 
 
-@dataclass(frozen=True)
-class Indented:
+class Indented(Struct, frozen=True):
     """A line that stands in from the edge."""
 
     line: Argument

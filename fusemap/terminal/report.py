@@ -40,7 +40,6 @@ file that cannot be read.
 
 import argparse
 from collections.abc import Iterator, Sequence
-from dataclasses import fields
 from typing import Final
 
 import numpy as np
@@ -228,7 +227,7 @@ def _tap_data(a: Assessment, column: int) -> Data:
 
 
 def _finding_data(finding: Finding) -> Data:
-    return {field.name: getattr(finding, field.name) for field in fields(finding)}
+    return {name: getattr(finding, name) for name in finding.__struct_fields__}
 
 
 def hop_data(hop: Hop) -> Data:

@@ -9,8 +9,9 @@ JSON keys: tables[] (key, title, rows, by_status, sources), or key, title, colum
 import argparse
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from fusemap import tables
 from fusemap.tables import TableInfo
@@ -40,8 +41,7 @@ WORDS: Final = (
 _FIGURES: Final = re.compile(r"[-+\d.;e]+")
 
 
-@dataclass(frozen=True)
-class Printed:
+class Printed(Struct, frozen=True):
     """Figures with the digits that a table has."""
 
     digits: str

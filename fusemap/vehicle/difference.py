@@ -7,7 +7,6 @@ same when they have the same id. New fields of the document are taken in by them
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any, Final, Literal
 
 from msgspec import Struct
@@ -33,8 +32,7 @@ PARTS: Final = {
 """What one part of each list is called."""
 
 
-@dataclass(frozen=True, slots=True)
-class FieldChange:
+class FieldChange(Struct, frozen=True):
     """A field of a part with another value; `name` is the way to it, as ``fuse.rating``."""
 
     name: str
@@ -42,8 +40,7 @@ class FieldChange:
     after: Any
 
 
-@dataclass(frozen=True, slots=True)
-class Difference:
+class Difference(Struct, frozen=True):
     """A part that came, went or changed. `name` is what people call it."""
 
     part: str

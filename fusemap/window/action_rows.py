@@ -5,9 +5,10 @@ what it does is an ordinary call.
 """
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from functools import partial
 from typing import Protocol, TypeVar
+
+from msgspec import Struct
 
 from fusemap.window.accessory_tools import AccessoryTools
 from fusemap.window.document import Document
@@ -154,8 +155,7 @@ def entries(
         yield text, partial(do, argument)
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """One action. `menu` is a path (“View/Theme”); `keys` its shortcuts, the first one shown.
 
     `do` does it, `can` says whether that is possible now. Rows of one `group` exclude each other,

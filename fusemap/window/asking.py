@@ -8,10 +8,13 @@ from one question to the next. The boxes: the question about unsaved work, and t
 from collections.abc import Callable, Coroutine, Generator
 from functools import partial
 from pathlib import Path
-from typing import Any, Final, Generic, Literal, TypeVar
+from typing import TYPE_CHECKING, Any, Final, Generic, Literal, TypeVar
 
 from PySide6.QtCore import QCoreApplication, Qt
-from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+from PySide6.QtWidgets import QWidget
+
+if TYPE_CHECKING:
+    from PySide6.QtWidgets import QFileDialog
 
 translate = QCoreApplication.translate
 Unsaved = Literal["save", "discard", "stay"]
@@ -72,6 +75,9 @@ def file_filter() -> str:
 
 def ask_to_save(parent: QWidget, name: str) -> Answer[Unsaved]:
     """Ask what becomes of unsaved work; with Cancel all stays as it is."""
+    # loaded when it is first needed: the start stays short
+    from PySide6.QtWidgets import QMessageBox
+
     buttons = QMessageBox.StandardButton
     box = QMessageBox(parent)
     box.setObjectName("unsavedQuestion")
@@ -97,8 +103,11 @@ def ask_to_save(parent: QWidget, name: str) -> Answer[Unsaved]:
 
 def choose_file(
     parent: QWidget, title: str, folder: Path, then: Callable[[Path], None], *, save_as: str = ""
-) -> QFileDialog:
+) -> "QFileDialog":
     """Let a file be chosen: one to open, or with `save_as` the name offered to save under."""
+    # loaded when it is first needed: the start stays short
+    from PySide6.QtWidgets import QFileDialog
+
     dialog = QFileDialog(parent, title, str(folder), file_filter())
     dialog.setObjectName("fileDialog")
     dialog.setDefaultSuffix(SUFFIX.removeprefix("."))

@@ -24,15 +24,7 @@ from typing import IO
 
 from PySide6.QtCore import QCoreApplication, QObject, Qt, Signal
 from PySide6.QtGui import QFontDatabase, QGuiApplication
-from PySide6.QtWidgets import (
-    QApplication,
-    QDialog,
-    QDialogButtonBox,
-    QPlainTextEdit,
-    QPushButton,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QApplication, QDialog, QPushButton, QVBoxLayout, QWidget
 
 from fusemap.errors import FileProblem, FusemapError
 from fusemap.text import say
@@ -235,6 +227,9 @@ def _place(trace: TracebackType | None) -> str:
 
 
 def _details(parent: QWidget, details: str, log: Path) -> QDialog:
+    # loaded when there is a fault: the start stays short
+    from PySide6.QtWidgets import QDialogButtonBox, QPlainTextEdit
+
     def tr(text: str) -> str:
         return QCoreApplication.translate("Crash", text)
 

@@ -50,7 +50,7 @@ class Desk(QObject):
         # loaded when it is first needed: the start stays short
         from fusemap.window.work_area import WorkArea
 
-        self.work = WorkArea(self.document, self.look.theme, self.settings)
+        self.work = WorkArea(self.document, self.look.theme, self.settings, self.pages)
         self.work_made.emit(self.work)
         self.pages.addWidget(self.work)
         return self.work

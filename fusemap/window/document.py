@@ -7,10 +7,10 @@ everything about it, and both are kept until the next edit.
 
 import sys
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from msgspec import Struct
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 from shiboken6 import isValid
@@ -31,8 +31,7 @@ MERGES = 1
 """Qt asks only commands of one equal id other than -1 whether they merge."""
 
 
-@dataclass(frozen=True, slots=True)
-class Selection:
+class Selection(Struct, frozen=True):
     """What the user points at: the kind of place and its id (empty for battery and vehicle)."""
 
     kind: "PlaceKind"

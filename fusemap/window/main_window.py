@@ -21,7 +21,6 @@ from fusemap.window.document import Document, Selection
 from fusemap.window.files.file_commands import FileCommands
 from fusemap.window.files.rescue import Recovery
 from fusemap.window.frame.frame import Frame
-from fusemap.window.help import about
 from fusemap.window.help.help_tools import HelpTools
 from fusemap.window.panel.panel_tools import PanelTools
 from fusemap.window.parts.clipboard import Clipboard
@@ -285,10 +284,16 @@ class MainWindow(QMainWindow):
 
     def show_shortcuts(self) -> None:
         """Open the sheet of shortcuts."""
+        # loaded when it is first needed: the start stays short
+        from fusemap.window.help import about
+
         about.show_shortcuts(self)
 
     def show_about(self) -> None:
         """Open what the program is, and the cautions."""
+        # loaded when it is first needed: the start stays short
+        from fusemap.window.help import about
+
         about.show_about(self, self.look.theme.style)
 
     # --- what the document tells ----------------------------------------------------------------

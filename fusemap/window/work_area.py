@@ -7,9 +7,10 @@ fuse and cable are whole pages, each with a way back to where it was opened.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING, Any, Final, Literal
 
+from msgspec import Struct
 from PySide6.QtCore import QByteArray, Qt, QTimer, Signal
 from PySide6.QtGui import QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import QApplication, QStackedWidget, QVBoxLayout, QWidget
@@ -18,13 +19,12 @@ from shiboken6 import isValid
 from fusemap.vehicle import look_up
 from fusemap.window.chosen.content import CHOSEN
 from fusemap.window.document import Document, Selection, is_there
-from fusemap.window.forms.form import scrolled
+from fusemap.window.forms.form import fill_area, scroll_area
 from fusemap.window.frame.lid_page import LidPage
 from fusemap.window.frame.pages_made import STAGE_PAGES, WHOLE_PAGES, PagesMade, WithPages
 from fusemap.window.frame.rail_buttons import stage_name
 from fusemap.window.panel.marks_banner import MarksBanner
 from fusemap.window.panel.panel_drop import Payload, Stuck
-from fusemap.window.panel.ways_on import WaysOn
 from fusemap.window.parts.home import first_stop
 from fusemap.window.settings import Settings
 from fusemap.window.style.theme import Theme
@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from fusemap.assess.sure import Wanted
     from fusemap.checks.finding import Finding, PlaceKind
     from fusemap.window.frame.in_short import InShort
+    from fusemap.window.panel.ways_on import WaysOn
 
 TableStage = Literal["panel", "plan", "standing", "paper"]
 
@@ -41,8 +42,7 @@ LID_PARTS: Final = ("panel", "chosen", "shelf")
 PANES: Final = (*LID_PARTS, *STAGE_PAGES, *WHOLE_PAGES)
 
 
-@dataclass(frozen=True)
-class Left:
+class Left(Struct, frozen=True):
     """What a whole page was opened from: the page, what it is called, where the keyboard was."""
 
     page: str
@@ -52,7 +52,11 @@ class Left:
 
 
 class WorkArea(WithPages):
-    """All views of one document."""
+    """All views of one document.
+
+    Each is made inside what it will stand in: Qt styles a widget anew, with all that is in it,
+    whenever it is put into another.
+    """
 
     copy_asked = Signal()
     paste_asked = Signal()
@@ -67,8 +71,14 @@ class WorkArea(WithPages):
     photo_wanted = Signal(str, str)
     """A photo is to be chosen, fitted or removed ("choose", "fit", "remove"): of which panel."""
 
-    def __init__(self, document: Document, theme: Theme, settings: Settings) -> None:
-        super().__init__()
+    def __init__(
+        self,
+        document: Document,
+        theme: Theme,
+        settings: Settings,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
         self._document = document
         self._theme = theme
         self._settings = settings
@@ -76,17 +86,18 @@ class WorkArea(WithPages):
         self._trail: list[Left] = []
         """The whole page that is shown leads back to the last of these."""
         self.setObjectName("workArea")
+        self.stack = QStackedWidget(self)
+        self.stack.setObjectName("workPages")
+        self._lid_area = scroll_area(self.stack)
+        """Where letters are large the lid's page is scrolled, never cut."""
         self.banner = MarksBanner(document)
         self.banner.answers_wanted.connect(self.show_circuits)
-        self.lid = LidPage(document, theme, self.banner)
+        self.lid = LidPage(document, theme, self.banner, parent=self._lid_area.viewport())
+        fill_area(self._lid_area, self.lid)
         self.panels, self.shelf = self.lid.panels, self.lid.shelf
         self.panels.show_photos(settings.kept.photo_strength)
-        self.stack = QStackedWidget()
-        self.stack.setObjectName("workPages")
-        self._lid_area = scrolled(self.lid)
-        """Where letters are large the lid's page is scrolled, never cut."""
         self.stack.addWidget(self._lid_area)
-        self._made = PagesMade(document, theme, settings)
+        self._made = PagesMade(document, theme, settings, self.stack)
         self._pages = self._made.pages
         for page in self._pages.values():
             page.back_wanted.connect(self.go_back)
@@ -96,9 +107,19 @@ class WorkArea(WithPages):
         column.addWidget(self.stack)
         self.lid.show_shelf(self._lid_stage == "plan")
         self._restore()
-        self.ways = WaysOn(document, theme, self.panels.placing, self.lid.pane, self.lid)
         self._to_place: Stuck | None = None
         self._listen()
+
+    @cached_property
+    def ways(self) -> "WaysOn":
+        """What may be done where nobody knows when a slot is live; made when it is first asked."""
+        # loaded when it is first needed: the start stays short
+        from fusemap.window.panel.ways_on import WaysOn
+
+        ways = WaysOn(self._document, self._theme, self.panels.placing, self.lid.pane, self.lid)
+        ways.measure_wanted.connect(self._measure_first)
+        ways.left.connect(lambda: self.focus_pane("panel"))
+        return ways
 
     def _first_stage(self) -> TableStage:
         """Where one begins: at the panel until there is something to plan."""
@@ -110,8 +131,7 @@ class WorkArea(WithPages):
 
     def _listen(self) -> None:
         self._document.opened.connect(self._opened)
-        self.ways.measure_wanted.connect(self._measure_first)
-        self.ways.left.connect(lambda: self.focus_pane("panel"))
+        self.panels.placing.stuck.connect(lambda stuck: self.ways.show_for(stuck))
         self.shelf.pick_up.connect(self.start_placing)
         self.shelf.form_wanted.connect(self._show_form)
         made = self._made

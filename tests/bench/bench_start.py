@@ -48,48 +48,57 @@ OURS = """
 import gc, sys, time
 gc.disable()  # as the command does
 sys.argv = ["fusemap", "--demo", "family_estate"]
+from fusemap import __main__ as command
+command.load_first()  # what the command loads before Qt
 from PySide6.QtCore import QEvent, QObject
 from PySide6.QtWidgets import QApplication
 from fusemap.window import app as start
 from fusemap.window.panel.panel_model import LOOK
-open_first = start.open_first
+open_first, event = start.open_first, start.MainWindow.event
 def watched_open(window, file, demo):
     open_first(window, file, demo)
     window.resize(1366, 800)
     window.watch = Watch(window)
-start.open_first = watched_open
+def watched_event(window, told):
+    done = event(window, told)
+    if told.type() == QEvent.Type.UpdateRequest and hasattr(window, "watch"):
+        window.watch.tell()  # what was to be painted is painted
+    return done
+start.open_first, start.MainWindow.event = watched_open, watched_event
 class Watch(QObject):
     def __init__(self, window):
         super().__init__(window)
         self.frame, self.told = window.frame_, set()
         self.view = window.work.panels.current_view()
-        cells = self.frame.verdict.cells.values()
-        for part in (self.view.viewport(), self.frame.rail.next, *cells):
-            part.installEventFilter(self)
+        self.view.viewport().installEventFilter(self)
     def eventFilter(self, watched, event):
         if event.type() == QEvent.Type.Paint:
             QApplication.postEvent(self, QEvent(QEvent.Type.User))
+            self.told.add("seen")
         return False
     def event(self, event):
         if event.type() == QEvent.Type.User:
-            for name, there in self.moments():
-                if there and name not in self.told:
-                    self.told.add(name)
-                    print(name, time.time(), time.process_time(), flush=True)
-            if "whole" in self.told:
-                QApplication.exit()
+            self.tell()
         return True
+    def tell(self):
+        for name, there in self.moments():
+            if there and name not in self.told:
+                self.told.add(name)
+                print(name, time.time(), time.process_time(), flush=True)
+        if "whole" in self.told:
+            QApplication.exit()
     def moments(self):
-        model, cells = self.view.model(), self.frame.verdict.cells
-        looks = [model.index(row, column).data(LOOK)
-                 for row in range(model.rowCount()) for column in range(model.columnCount())]
-        yield "panel", True
-        yield "cards", all(look.assessed for look in looks if look is not None)
+        cells = self.frame.verdict.cells
+        yield "panel", "seen" in self.told
+        if "cards" not in self.told:
+            model = self.view.model()
+            looks = [model.index(row, column).data(LOOK)
+                     for row in range(model.rowCount()) for column in range(model.columnCount())]
+            yield "cards", all(look.assessed for look in looks if look is not None)
         yield "holds", cells["holds"].reckoned
         yield "whole", (all(cell.reckoned for cell in cells.values())
                         and self.frame.rail.next.words is not None)
-from fusemap.__main__ import main
-main()
+command.main()
 """
 WORDS = {
     "panel": "first painted panel, no figure yet",

@@ -102,7 +102,7 @@ class Painted(QObject):
         for part in parts:
             part.installEventFilter(self)
 
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802
         """Told before it is painted: whoever waits looks again when the event is over."""
         if event.type() == QEvent.Type.Paint and watched in self.missing:
             self.missing.remove(watched)

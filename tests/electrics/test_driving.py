@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
 from math import inf, isnan
 from typing import Any
 
@@ -10,6 +9,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import fields, replace
 from scipy.integrate import solve_ivp
 
 from fusemap.electrics.battery import TwoWell

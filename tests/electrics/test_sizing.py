@@ -1,11 +1,10 @@
 """The recommended section: the smallest that passes every criterion."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from fusemap.electrics.cable_heat import conductor_temperature
 from fusemap.electrics.protection import adiabatic_k

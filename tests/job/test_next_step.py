@@ -7,8 +7,8 @@ import pytest
 from msgspec.structs import replace
 
 from fusemap.fixes.trial import find_fixes
-from fusemap.job import Job, NextStep, next_step, way_out
-from fusemap.job.next_step import _settle
+from fusemap.job import Job
+from fusemap.job.next_step import NextStep, _settle, next_step, way_out
 from fusemap.vehicle import Battery, Fuse, Vehicle, edits, look_up
 from tests import trade_vehicles as trade
 from tests.job.hands import demo, job_of, sound

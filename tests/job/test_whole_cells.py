@@ -1,9 +1,9 @@
 """The whole in three cells: figures with both ends, and nothing made up where nothing is known."""
 
-from dataclasses import replace
 from math import inf, isfinite, nan
 
 import pytest
+from msgspec.structs import replace
 
 from fusemap.job import Standing, days_cell, holds_cell, open_cell
 from fusemap.job.whole_cells import _in_share, _worst_of_slot, brief, span

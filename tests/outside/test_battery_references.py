@@ -6,10 +6,9 @@ are far too heavy for the test run.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from fusemap.electrics.battery import CrankLimit, FreezingPoints, TwoWell
 from fusemap.electrics.driving import ChargeAcceptance, charging_of

@@ -7,11 +7,11 @@ import io
 import unicodedata
 from collections import Counter
 from collections.abc import Callable, Iterator
-from dataclasses import fields, is_dataclass
 from typing import Any
 
 import pypdf
 import pytest
+from msgspec import Struct
 
 from fusemap.assess import Assessment, assess
 from fusemap.checks import findings
@@ -80,9 +80,9 @@ def texts_in(thing: Any, leave_out: Callable[[Any], bool]) -> Iterator[str]:
     elif isinstance(thing, tuple):
         for part in thing:
             yield from texts_in(part, leave_out)
-    elif is_dataclass(thing) and not leave_out(thing):
-        for field in fields(thing):
-            yield from texts_in(getattr(thing, field.name), leave_out)
+    elif isinstance(thing, Struct) and not leave_out(thing):
+        for field in thing.__struct_fields__:
+            yield from texts_in(getattr(thing, field), leave_out)
 
 
 def is_picture(thing: Any) -> bool:

@@ -21,7 +21,7 @@ TAPES = [name for name, stock in STOCKS.items() if stock.kind == "tape"]
 
 
 def labels(stock: Stock, name: str = "family_estate", **changed: Any) -> SheetContent:
-    fields = {each: getattr(stock, each) for each in Stock.__slots__}
+    fields = {each: getattr(stock, each) for each in Stock.__struct_fields__}
     style = paper_style("en")
     a = assess(VEHICLES[name])
     return sheet_content("labels", a, (), style, MADE, Stock(**(fields | changed)))

@@ -1,9 +1,9 @@
 """Every language says everything: no key missing, no place lost, no number in the wrong dress."""
 
 import re
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from fusemap.assess import assess
 from fusemap.catalogues import messages

@@ -1,11 +1,11 @@
 """Fuse and cable of what is selected: the chart, what a current does, and the files."""
 
 import csv
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QApplication, QPushButton

@@ -2,12 +2,12 @@
 
 import re
 from collections.abc import Callable
-from dataclasses import replace
 from html import escape
 from importlib.resources import files
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import QEvent, QPoint, QRect, QSize, Qt, QUrl
 from PySide6.QtWidgets import QApplication, QTabWidget, QWidget
 

@@ -1,10 +1,10 @@
 """Putting an accessory on a slot: by dragging, and by keyboard."""
 
 import json
-from dataclasses import replace
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import QEvent, QMimeData, QPoint, QPointF, Qt
 from PySide6.QtGui import (
     QDrag,

@@ -1,9 +1,9 @@
 """The shelf: what is in the vehicle and what could be, to be dragged or taken up by keyboard."""
 
-from dataclasses import replace
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import QMimeData, Qt
 from PySide6.QtGui import QDrag
 from PySide6.QtWidgets import QLineEdit, QMenu, QPushButton, QVBoxLayout, QWidget

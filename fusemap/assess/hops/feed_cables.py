@@ -4,10 +4,10 @@ In: the figures of a vehicle. Out: per feed what its cable warms to, what its fu
 what a short at its end comes to.
 """
 
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from msgspec import Struct
 
 from fusemap.assess import facts
 from fusemap.assess.cables import Runs, runs
@@ -29,8 +29,7 @@ from fusemap.vehicle import Cable, Feed, Fuse
 Guards = tuple[Fuse | None, ...]
 
 
-@dataclass(frozen=True, eq=False)
-class FeedCables:
+class FeedCables(Struct, frozen=True, eq=False, dict=True):
     """The cables of all feeds [(feeds,)] and the fuses that protect them.
 
     `guards` is the nearest fuse of each feed, its own or one above; `above` the nearest one above
@@ -137,8 +136,7 @@ class FeedCables:
         return np.asarray(hot & (self.through_a2s(self.above) <= self.bears_a2s()))
 
 
-@dataclass(frozen=True, eq=False)
-class FeedView:
+class FeedView(Struct, frozen=True, eq=False):
     """One added feed with everything its words are taken from."""
 
     cables: FeedCables

@@ -6,11 +6,11 @@ about one kind stands in one class, in the module of its family.
 
 from abc import ABC, abstractmethod
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
+from msgspec import Struct
 
 from fusemap.assess import facts
 from fusemap.assess.cables import stacked, thinner
@@ -40,8 +40,7 @@ NO_VERDICT = len(VERDICTS)
 """The rank of what has no such hop: everything decides before it."""
 
 
-@dataclass(frozen=True, eq=False)
-class HopFigures:
+class HopFigures(Struct, frozen=True, eq=False, dict=True):
     """One kind of hop for all taps [(taps,)]; `state` is the worst state's row, −1 where none
     matters. `load` is what is known, `most` its end on the unsafe side. A tap that has no such hop
     has NaN; `blind` marks those that have it, and no figures.
@@ -136,8 +135,7 @@ class Warmth:
         return np.tile(self._taps.heat_share, count), np.tile(self._taps.on_s, count)
 
 
-@dataclass(frozen=True, eq=False)
-class Setting:
+class Setting(Struct, frozen=True, eq=False, dict=True):
     """What the figures of all taps are made from, at one end of what flows.
 
     `at_most` says that it is the end of the most that may be; the `warmth` is of both.
@@ -207,8 +205,7 @@ class Setting:
         ]
 
 
-@dataclass(frozen=True, eq=False)
-class View:
+class View(Struct, frozen=True, eq=False):
     """One tap with everything its words are taken from."""
 
     a: Figures
@@ -257,8 +254,7 @@ class View:
         return int(self.hops[key].state[self.column])
 
 
-@dataclass(frozen=True, slots=True)
-class Breach:
+class Breach(Struct, frozen=True):
     """What it means that a tap passes a limit, and what to do."""
 
     severity: Severity

@@ -5,14 +5,14 @@ where those of taps and feeds are reckoned for all at once.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from fusemap.assess.hops.kind import Breach, HopFigures
 from fusemap.assess.result import Hop, HopKey
 
 
-@dataclass(frozen=True, slots=True)
-class Limit:
+class Limit(Struct, frozen=True):
     """A hop, the code of the finding where it does not hold, and what that means.
 
     Beyond one that is not `dangerous` nothing burns, but something works badly.
@@ -24,8 +24,7 @@ class Limit:
     dangerous: bool = True
 
 
-@dataclass(frozen=True, eq=False)
-class Beside:
+class Beside(Struct, frozen=True, eq=False):
     """All limits beside the taps' own.
 
     `feeds` are those of added feeds' cables, by hop and for all feeds; `outputs` those of the leads

@@ -11,11 +11,12 @@ was there. What standings showed picks among the draws (`learning`).
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fusemap.assess.parked.forecasting import horizon_h
 from fusemap.assess.parked.inputs import Input, accessory_key, inputs
@@ -41,8 +42,7 @@ MORE_H: Final = 1.0
 """So much longer than planned is looked ahead to say how many start then [h]."""
 
 
-@dataclass(frozen=True, eq=False)
-class ParkedBand:
+class ParkedBand(Struct, frozen=True, eq=False):
     """Hours at which the vehicle stops starting [h], and the charge's band over time.
 
     Hours are infinite where that is past the horizon, `hours` [h, (draws,)] those of every draw;
@@ -133,8 +133,7 @@ def parked_band(parked: Parked, *, draws: int = DRAWS, seed: int = SEED) -> Park
     )
 
 
-@dataclass(frozen=True, slots=True)
-class AsPlanned:
+class AsPlanned(Struct, frozen=True):
     """How the time planned ends: both ends [h], infinite where they are later than that.
 
     `chance` is the share of the draws [-] that start then.
@@ -154,12 +153,17 @@ def as_planned(parked: Parked) -> AsPlanned:
     return _as_planned(_Question(same, parked))
 
 
-@dataclass(frozen=True)
-class _Question:
+class _Question(Struct, frozen=True, eq=False):
     """A vehicle, and all of it that the answer hangs on: what is the same is reckoned once."""
 
     same: tuple[object, ...]
-    parked: Parked = field(compare=False)
+    parked: Parked
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Question) and self.same == other.same
+
+    def __hash__(self) -> int:
+        return hash(self.same)
 
 
 @lru_cache(maxsize=8)

@@ -9,11 +9,12 @@ what the converter takes, with its own timers. Draws that nobody named have thei
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from math import inf
 from typing import Final, NamedTuple
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fusemap.assess.currents import tap_ways
 from fusemap.assess.figures import Figures
@@ -31,8 +32,7 @@ CONTROL_UNITS: Final = 1e-4
 """Currents below this [A] are not worth a row of their own."""
 
 
-@dataclass(frozen=True, eq=False)
-class RestCurrent:
+class RestCurrent(Struct, frozen=True, eq=False):
     """The vehicle's own current asleep [A]: whole, what the slots explain, whether measured."""
 
     whole_a: float
@@ -207,8 +207,7 @@ def with_current(row: Row, current_a: Values) -> Row:
     return AtRest(start, end, current_a) if isinstance(row, AtRest) else (start, end, current_a)
 
 
-@dataclass(frozen=True, eq=False)
-class Part:
+class Part(Struct, frozen=True, eq=False):
     """What one accessory takes of the current of a tap [A, (states,)], and when.
 
     `standby_a` [A] is what it takes while it has supply and does not work; `ends_h` [h] after

@@ -7,11 +7,11 @@ what a start would get at any time against what it wants; a verdict of the four.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import isfinite
 from typing import Final, Literal, Protocol
 
 import numpy as np
+from msgspec import Struct
 
 from fusemap.assess.figures import Figures
 from fusemap.assess.parked.figures import ParkedFigures
@@ -57,8 +57,7 @@ class Ends(Protocol):
         ...
 
 
-@dataclass(frozen=True, slots=True)
-class End:
+class End(Struct, frozen=True):
     """What ends the standing: its kind, hours after locking [h], the charge then [-], in words."""
 
     kind: EndKind

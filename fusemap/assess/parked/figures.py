@@ -4,8 +4,9 @@ In: nothing; these are the values that the modules beside this one pass on.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from fusemap.assess.parked.start_spans import Way
 from fusemap.assess.result import Basis
@@ -13,8 +14,7 @@ from fusemap.electrics.parked import Forecast
 from fusemap.text import Argument, Duration, Style, Text, say
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(Struct, frozen=True):
     """From one time to another [h]; the unit stands once where it is the same."""
 
     low_h: float
@@ -35,8 +35,7 @@ class Span:
         return style.show(say("{low} to {high}", low=low, high=high))
 
 
-@dataclass(frozen=True, slots=True)
-class StartNeed:
+class StartNeed(Struct, frozen=True):
     """Charge a start needs [-] at the coldest expected, by which way, in words, and its source.
 
     Half of the vehicles like this need no more than `soc`, a tenth less than `low`, a tenth more
@@ -59,8 +58,7 @@ class StartNeed:
         return self.high if self.high < 1.0 else self.soc
 
 
-@dataclass(frozen=True, eq=False)
-class SecondFigures:
+class SecondFigures(Struct, frozen=True, eq=False):
     """The second battery while parked: hours until empty and until harm, who draws, what assumed.
 
     Hours [h] are infinite where not reached within the forecast.
@@ -74,8 +72,7 @@ class SecondFigures:
     assumed: tuple[Text, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Consumer:
+class Consumer(Struct, frozen=True):
     """One thing that draws while parked: its mean current once asleep and its charge to the end.
 
     `name` is a `str` where somebody gave it.
@@ -87,8 +84,7 @@ class Consumer:
     charge_ah: float
 
 
-@dataclass(frozen=True, eq=False)
-class ParkedFigures:
+class ParkedFigures(Struct, frozen=True, eq=False, dict=True):
     """How long the vehicle may stand.
 
     `hours` until the charge needed to crank is reached, infinite when it is not within

@@ -8,8 +8,9 @@ and are said in words beside the band.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from fusemap.assess.battery import BatteryModel
 from fusemap.assess.figures import Figures
@@ -32,8 +33,7 @@ LEAK: Final = (0.5, 2.0)
 """Self-discharge: published figures run from 2 to 10 % a month."""
 
 
-@dataclass(frozen=True, slots=True)
-class Input:
+class Input(Struct, frozen=True):
     """An uncertain input: what it is, its range, that in words, and how it could be narrowed.
 
     `remedy` is `None` where nothing can be measured beforehand. Figures of one `group` are said and

@@ -19,12 +19,13 @@ How far a reading may be off is ours: `DIFFER_V`, `NIGHT_SHARE`, `NIGHT_A`, `CRA
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from math import inf
 from statistics import NormalDist
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fusemap.assess.battery import READ_V, BatteryModel
 from fusemap.assess.figures import Figures
@@ -65,8 +66,7 @@ ENDS: Final = (0.05, 0.95)
 NORMAL: Final = NormalDist()
 
 
-@dataclass(frozen=True, slots=True)
-class Narrowed:
+class Narrowed(Struct, frozen=True):
     """What the readings did to one figure: its ends before and after, in `unit`, in words."""
 
     key: str
@@ -76,8 +76,7 @@ class Narrowed:
     words: Text
 
 
-@dataclass(frozen=True, eq=False)
-class Learned:
+class Learned(Struct, frozen=True, eq=False):
     """What was taken in of so many `readings`.
 
     `picked` (draws,) says which draws are kept, by number; `effective` how many of them count,
@@ -167,8 +166,7 @@ def _held_back(logs: Floats) -> float:
     return low
 
 
-@dataclass(frozen=True, eq=False)
-class _Asked:
+class _Asked(Struct, frozen=True, eq=False):
     """What one reading is held against: the vehicle's draws, and a stream of its own."""
 
     a: Figures

@@ -7,9 +7,9 @@ vehicle (draws,). Out: battery, draws and forecast with arrays of that shape.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 import numpy as np
+from msgspec.structs import replace
 
 from fusemap.assess.battery import BatteryModel
 from fusemap.assess.figures import Figures

@@ -8,8 +8,9 @@ circuit draws asleep, and what was more than that before it slept has a row of i
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from fusemap.assess.parked.draws import (
     ASLEEP,
@@ -34,8 +35,7 @@ NOTHING_WORTH_A = CONTROL_UNITS
 """Circuits that draw less than this [A] asleep stay together in one row."""
 
 
-@dataclass(frozen=True, slots=True)
-class DrawRow:
+class DrawRow(Struct, frozen=True):
     """One thing that draws: its name, where it hangs in words, what to go to, how much.
 
     `mean_a` [A] until no start, or to the end of the forecast, between `low_a` and `high_a` [A];

@@ -11,10 +11,10 @@ battery alone, and the charge that flows between two batteries through a relay i
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import inf
 
 import numpy as np
+from msgspec.structs import replace
 
 from fusemap.assess.battery import CHARGER_A, CHARGER_SHARE, BatteryModel, second_model
 from fusemap.assess.figures import Figures

@@ -7,9 +7,11 @@ no reading says how full the battery is, it is as full as the usual driving leav
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fusemap.assess.battery import BatteryModel, battery_model
 from fusemap.assess.figures import Figures
@@ -23,8 +25,7 @@ FLAT: Final = 0.2
 """Charge at the low end where a week may run the battery flat [-], ours."""
 
 
-@dataclass(frozen=True, eq=False)
-class Standing:
+class Standing(Struct, frozen=True, eq=False):
     """The figures of the vehicle with all its accessories, its battery when locked, who draws.
 
     `unplaced` are the ids of the accessories that have no source yet.
@@ -36,8 +37,7 @@ class Standing:
     unplaced: tuple[str, ...]
 
 
-@dataclass(frozen=True, eq=False)
-class Parked(Figures):
+class Parked(Figures, frozen=True, eq=False, dict=True):
     """The figures of a vehicle with what its forecasts need, each reckoned when first asked for."""
 
     @cached_property

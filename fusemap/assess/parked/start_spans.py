@@ -12,9 +12,10 @@ current; `contactors` of a hybrid or electric car; `line`, a car maker's publish
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from fusemap import tables
 from fusemap.assess.battery import READ_V, BatteryModel, battery_model
@@ -63,8 +64,7 @@ LINE_RULES: Final = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True)
-class StartCase:
+class StartCase(Struct, frozen=True, dict=True):
     """All that a start hangs on: battery, engine, named rules, the coldest expected [°C].
 
     Two vehicles that share it need the same; whatever else changes, nothing is reckoned again.

@@ -7,10 +7,10 @@ a temperature [°C]. The times are published, the current is from memory (table 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 
 from fusemap import tables
 from fusemap.assess.figures import Figures
@@ -27,8 +27,7 @@ LITHIUM_FROM_C: Final = 0.0
 """At less than this a LiFePO4 is not charged [°C]; common practice."""
 
 
-@dataclass(frozen=True, slots=True)
-class TopUp:
+class TopUp(Struct, frozen=True):
     """What the drive battery gives in all [Ah], how far that may be off, and what was assumed.
 
     `times` [-] it gives `amps` [A] for `minutes` [min].

@@ -8,11 +8,11 @@ so it is spread: 0.4 to 1.3 of its capacity per hour and full lack.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import isfinite
 from typing import Final, Protocol
 
 import numpy as np
+from msgspec import Struct
 
 from fusemap.assess.battery import STOP_START, battery_model, driven_to
 from fusemap.assess.figures import Figures
@@ -34,8 +34,7 @@ UNVERIFIED: Final = say(
 TYPICAL: Final = 1
 
 
-@dataclass(frozen=True, slots=True)
-class WeekFigures:
+class WeekFigures(Struct, frozen=True):
     """A usual week, each figure at low, typical and high acceptance.
 
     `settled_soc` and `lowest_soc` [-] once it has settled, `nan` where it runs flat; `hold_min`

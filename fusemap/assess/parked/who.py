@@ -5,9 +5,8 @@ In: an assessed vehicle and its battery model. Out: `ParkedDraws`, in the order 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from fusemap.assess.battery import BatteryModel
 from fusemap.assess.figures import Figures
@@ -24,8 +23,7 @@ from fusemap.electrics.parked import Draw
 from fusemap.text import Text, say
 
 
-@dataclass(frozen=True, eq=False)
-class ParkedDraws:
+class ParkedDraws(Struct, frozen=True, eq=False):
     """Everything on the starter battery: the vehicle's own, the accessories', what charges it.
 
     `own` holds what a second battery takes through its link; `second` is what hangs on that one.

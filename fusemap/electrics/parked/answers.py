@@ -14,10 +14,10 @@ Source: equations of two_well.py; voltage as in tables.py, at mean currents.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property, partial
 
 import numpy as np
+from msgspec import Struct
 
 from fusemap.electrics import two_well
 from fusemap.electrics.battery import TwoWell
@@ -27,8 +27,7 @@ from fusemap.electrics.parked.timeline import SAME_INSTANT_H, Numbers, at
 from fusemap.electrics.values import Floats, Truths, Values
 
 
-@dataclass(frozen=True)
-class Event:
+class Event(Struct, frozen=True):
     """One event: hours since locking [h], kind, draw, state of charge [-], volts before it [V]."""
 
     hours: float
@@ -38,8 +37,7 @@ class Event:
     volts: float
 
 
-@dataclass(frozen=True, eq=False)
-class Samples:
+class Samples(Struct, frozen=True, eq=False, dict=True):
     """Points of the chart: hours since locking [h] (n,); the rest (n,), or (n, draws) for a band.
 
     soc and surface_soc [-]; volts at the battery [V]; current_a [A] and charge_ah [Ah], since
@@ -67,8 +65,7 @@ class Samples:
         return self._surface[1]
 
 
-@dataclass(frozen=True, eq=False)
-class Pieces:
+class Pieces(Struct, frozen=True, eq=False):
     """A single forecast, piece by piece between its edges and events: start and end of each.
 
     hours [h], q and d [Ah], all (2, pieces); current_a [A] of every draw (draws, pieces).
@@ -223,8 +220,7 @@ def _just_before(run: Run, pieces: Pieces, hours: Floats) -> tuple[Floats, Float
     return np.asarray(run.battery.soc(q)), _at_surface(run.battery, q, d, current)[1]
 
 
-@dataclass(frozen=True, eq=False)
-class CutOffResult:
+class CutOffResult(Struct, frozen=True, eq=False):
     """What one cut-off did: trips and reconnects (numbers), first trip [h] (inf: none).
 
     chatter: at a trip the battery recovers to v_on or above without sun, so the draw comes back by
@@ -242,8 +238,7 @@ class CutOffResult:
     off_at_end: Truths
 
 
-@dataclass(frozen=True, eq=False)
-class Forecast:
+class Forecast(Struct, frozen=True, eq=False, dict=True):
     """The parked battery from locking to the horizon; hours are inf where not reached within it.
 
     hours_to_harm: until the charge falls below what harms it, inf where none was asked for.

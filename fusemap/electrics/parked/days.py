@@ -16,9 +16,10 @@ Source: the closed forms of two_well.py, repeated (a geometric sum); else ours.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import astuple
 
 from fusemap.electrics.parked.engine import run_window, run_windows
 from fusemap.electrics.parked.run import Piece, Run
@@ -52,8 +53,7 @@ def _worth_it(run: Run, alike: DaysAlike) -> bool:
     return alike.length * alike.times >= WORTH_STRETCHES
 
 
-@dataclass(frozen=True, eq=False)
-class DayMap:
+class DayMap(Struct, frozen=True, eq=False):
     """What a day without events makes of its first charge and head: states at its edges [Ah].
 
     keep [-] and add [Ah] are (edges, 1 or draws); log [-] is the logarithm of the last keep.
@@ -87,7 +87,7 @@ class DayMap:
 
     def some(self, which: Numbers) -> DayMap:
         """That of some of its draws, `which` [-]. Source: bookkeeping only."""
-        return DayMap(*(picked(each, which) for each in vars(self).values()))
+        return DayMap(*(picked(each, which) for each in astuple(self)))
 
     def after(self, q: Floats, d: Floats, days: Numbers) -> tuple[Floats, Floats]:
         """Charge and head [Ah] after `days` [-] from q and d [Ah]. Source: a geometric sum."""
@@ -110,8 +110,7 @@ def _sum_of_powers(log: Floats, times: Numbers) -> Floats:
     return np.where(none, times, np.expm1(times * safe) / np.expm1(safe))
 
 
-@dataclass(frozen=True, eq=False)
-class Limits:
+class Limits(Struct, frozen=True, eq=False):
     """Where something would happen to some draws: surface charge low and high, whole charge [Ah].
 
     All (stretches, draws).
@@ -159,8 +158,7 @@ class Limits:
         return np.asarray(clear)
 
 
-@dataclass(frozen=True, eq=False)
-class Passed:
+class Passed(Struct, frozen=True, eq=False):
     """Days passed at once by some draws: from day `at` on, `times` of them, from q and d [Ah]."""
 
     which: Numbers
@@ -171,8 +169,7 @@ class Passed:
     map: DayMap
 
 
-@dataclass(frozen=True, eq=False)
-class Lived:
+class Lived(Struct, frozen=True, eq=False):
     """A day run through by some draws, day `at`, and repeated: `times` in all.
 
     q and d [Ah] (edges, draws); split (stretches, draws); the pieces of its first time.

@@ -9,11 +9,11 @@ Source: bookkeeping only.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from math import inf
 
 import numpy as np
+from msgspec import Struct
 
 from fusemap.electrics.values import Values, require_finite, require_not_negative
 from fusemap.errors import InputProblem
@@ -28,8 +28,7 @@ Way = tuple[tuple[int, float], ...]
 DAY_H = 24.0
 
 
-@dataclass(frozen=True)
-class CutOff:
+class CutOff(Struct, frozen=True):
     """Low-voltage cut-off of a draw: off below v_off [V] for delay_s [s], on again from v_on [V].
 
     The voltage is that at the device: cable_ohm [Ω] is its cable, plus and return together, on top
@@ -55,8 +54,7 @@ class CutOff:
             require_not_negative(getattr(self, name), name, unit)
 
 
-@dataclass(frozen=True)
-class Draw:
+class Draw(Struct, frozen=True, dict=True):
     """One draw on the parked battery: the sum of its phases and daily rows, each (from, to, A).
 
     phases count hours since locking; daily rows are clock hours and pass midnight when to <= from.

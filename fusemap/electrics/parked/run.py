@@ -11,11 +11,11 @@ Source: bookkeeping only; levels as in tables.py.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Protocol
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from fusemap.electrics.battery import TwoWell
@@ -63,8 +63,7 @@ class EventKind(StrEnum):
     FULL = "full"
 
 
-@dataclass(frozen=True, eq=False)
-class Happening:
+class Happening(Struct, frozen=True, eq=False):
     """Cut-offs (their numbers) did something, each for one draw of the Monte Carlo, at an hour."""
 
     kind: EventKind
@@ -81,8 +80,7 @@ class Happening:
         return Happening(self.kind, self.cut_off[whose], self.which[whose], hours)
 
 
-@dataclass(frozen=True, eq=False)
-class Piece:
+class Piece(Struct, frozen=True, eq=False):
     """Part of a stretch that an event splits, for some draws: its ends [h], states there [Ah].
 
     refused_ah is what a source offered and the full battery did not take.
@@ -114,8 +112,7 @@ class Piece:
         )
 
 
-@dataclass(frozen=True, eq=False)
-class Standing:
+class Standing(Struct, frozen=True, eq=False):
     """How a run stands at an edge; hours count from there [h], charge and head in [Ah]."""
 
     q: Floats
@@ -155,7 +152,6 @@ class Passing(Protocol):
         ...
 
 
-@dataclass
 class Run:
     """State and record; arrays have the draws of the Monte Carlo on their last axis."""
 
@@ -163,38 +159,38 @@ class Run:
     tables: Tables
     timeline: Timeline
     count: int
-    q: Floats = field(init=False)  # (edges, count)
-    d: Floats = field(init=False)
-    split: TruthArray = field(init=False)  # (stretches, count), the stretches with an event
-    empty_h: Floats = field(init=False)
-    no_start_h: Floats = field(
-        init=False
-    )  # when the surface is too low for a start, and the charge
-    no_start_q: Floats = field(init=False)
-    crossed_h: Floats = field(init=False)  # (levels, count), when the whole charge fell to each
-    crossed_q: Floats = field(init=False)
-    later_h: Floats = field(init=False)  # how much later than the stretches say each draw is
-    later_row: Numbers = field(init=False)
-    state: NDArray[np.int8] = field(init=False)  # (cut-offs, count)
-    timer: Floats = field(init=False)
-    tripped_h: Floats = field(init=False)
-    swings: Numbers = field(init=False)  # trips of each that came hard upon the one before
-    chatter: TruthArray = field(init=False)
-    rebound_v: Floats = field(init=False)
-    pieces: list[Piece] = field(init=False, default_factory=list)
-    happenings: list[Happening] = field(init=False, default_factory=list)
-    days: list[Passing] = field(init=False, default_factory=list)  # not yet filled in
-    total: Floats = field(init=False)  # (patterns, count), current of all that is connected
-    gain_q: Floats = field(init=False)  # (steps, count)
-    gain_d: Floats = field(init=False)
-    low: Floats = field(init=False)  # (patterns, count), next level of the surface charge below
-    high: Floats = field(init=False)  # ... and above
-    off_level: Floats = field(init=False)  # (cut-offs, patterns, count)
-    on_level: Floats = field(init=False)
+    q: Floats  # (edges, count)
+    d: Floats
+    split: TruthArray  # (stretches, count), the stretches with an event
+    empty_h: Floats
+    no_start_h: Floats  # when the surface is too low for a start, and the charge
+    no_start_q: Floats
+    crossed_h: Floats  # (levels, count), when the whole charge fell to each
+    crossed_q: Floats
+    later_h: Floats  # how much later than the stretches say each draw is
+    later_row: Numbers
+    state: NDArray[np.int8]  # (cut-offs, count)
+    timer: Floats
+    tripped_h: Floats
+    swings: Numbers  # trips of each that came hard upon the one before
+    chatter: TruthArray
+    rebound_v: Floats
+    pieces: list[Piece]
+    happenings: list[Happening]
+    days: list[Passing]  # not yet filled in
+    total: Floats  # (patterns, count), current of all that is connected
+    gain_q: Floats  # (steps, count)
+    gain_d: Floats
+    low: Floats  # (patterns, count), next level of the surface charge below
+    high: Floats  # ... and above
+    off_level: Floats  # (cut-offs, patterns, count)
+    on_level: Floats
 
-    def __post_init__(self) -> None:
-        edges, cuts, n = len(self.timeline.edges), len(self.tables.cut_offs.draw), self.count
-        patterns, steps = len(self.timeline.temperature), len(self.timeline.step_hours)
+    def __init__(self, battery: TwoWell, tables: Tables, timeline: Timeline, count: int) -> None:
+        self.battery, self.tables, self.timeline, self.count = battery, tables, timeline, count
+        edges, cuts, n = len(timeline.edges), len(tables.cut_offs.draw), count
+        patterns, steps = len(timeline.temperature), len(timeline.step_hours)
+        self.pieces, self.happenings, self.days = [], [], []
         self.q, self.d = np.zeros((2, edges, n))
         self.split = np.zeros((edges - 1, n), dtype=bool)
         self.empty_h, self.no_start_h = np.full((2, n), np.inf)

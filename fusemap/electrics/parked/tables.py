@@ -13,9 +13,9 @@ resistance (Ohm's law); the equations are in two_well.py.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from fusemap.electrics.battery import CrankLimit, FreezingPoints, TwoWell
 from fusemap.electrics.parked.draws import CutOff, Draw
@@ -27,8 +27,7 @@ NEVER_AH = -1.0
 """A level that no charge reaches [Ah]."""
 
 
-@dataclass(frozen=True, eq=False)
-class CutOffs:
+class CutOffs(Struct, frozen=True, eq=False):
     """All cut-offs, stacked: their figures, and the currents [A] that the voltage of each sees."""
 
     draw: tuple[int, ...]
@@ -43,8 +42,7 @@ class CutOffs:
     others_v: Floats
 
 
-@dataclass(frozen=True, eq=False)
-class Tables:
+class Tables(Struct, frozen=True, eq=False):
     """All that stays the same whatever is switched; patterns first, draws of a Monte Carlo last."""
 
     full_ah: Floats

@@ -13,10 +13,10 @@ Source: bookkeeping only.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from fusemap.electrics.parked.draws import DAY_H, Draw
@@ -37,8 +37,7 @@ LEAST_ALIKE = 3
 """So many days alike are worth being looked at as one [-]."""
 
 
-@dataclass(frozen=True, eq=False)
-class Following:
+class Following(Struct, frozen=True, eq=False):
     """How currents follow the battery's voltage: factors [-] of some kinds, from some hours [h] on.
 
     Kind 0 stays as it is.
@@ -54,8 +53,7 @@ class Following:
         return Following(np.zeros(1), np.zeros(draws, dtype=np.intp), np.ones((1, 1, 1)))
 
 
-@dataclass(frozen=True, eq=False)
-class Rows:
+class Rows(Struct, frozen=True, eq=False):
     """The current rows of all draws, one after the other: whose they are, what flows, and when."""
 
     draw: Numbers  # (rows,), rising
@@ -89,8 +87,7 @@ class Rows:
         return total
 
 
-@dataclass(frozen=True)
-class DaysAlike:
+class DaysAlike(Struct, frozen=True):
     """Days of `length` stretches each, all alike, from stretch `first` on, `times` [-] of them."""
 
     first: int
@@ -103,8 +100,7 @@ class DaysAlike:
         return self.first + self.length * self.times
 
 
-@dataclass(frozen=True, eq=False)
-class Timeline:
+class Timeline(Struct, frozen=True, eq=False):
     """Edges [h] (n + 1), and for each of the n stretches its pattern and its step by number."""
 
     edges: Floats

@@ -7,10 +7,10 @@ the forecast of the vehicle as it is and without it.
 
 from collections import deque
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import inf
 from typing import Final
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from fusemap import tables
@@ -34,8 +34,7 @@ CLOSE: Final = 0.2
 """A band narrower than this share of its figure is said as the figure alone [-]; ours."""
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """All that a hunt knows.
 
     `shares` are those of the level with the largest whole, `None` before it was read; `now` is the
@@ -359,8 +358,7 @@ def what_to_do(vehicle: Vehicle, share_: Share) -> tuple[Text, ...]:
 # --- what it costs --------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class Cost:
+class Cost(Struct, frozen=True):
     """How long the vehicle stands until it no longer starts: as it is, and without a drain [h].
 
     Infinite where longer than computed. `without` has both ends, by how much the drain may be; how

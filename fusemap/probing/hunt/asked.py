@@ -4,8 +4,9 @@ In: a hunt, its vehicle, what is known by now. Out: a `Step`; which one it is `s
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from fusemap.assess import facts
 from fusemap.assess.facts import resolve
@@ -20,8 +21,7 @@ from fusemap.vehicle import Panel, Slot, Vehicle, look_up
 from fusemap.vehicle.words import Quantity
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """What to do: in large letters, in words, and why; at which slots; what is typed.
 
     `quantity` is what is read, `None` where Enter alone goes on. `optional` steps may be passed

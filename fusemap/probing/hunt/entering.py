@@ -7,10 +7,10 @@ taken out of the readings: what is taken back is marked as withdrawn.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from fusemap.errors import InputProblem
@@ -32,8 +32,7 @@ MOST_SPELLS = 100
 """Spells of a night that are kept as readings, at most; all count for the wake-ups."""
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(Struct, frozen=True):
     """A hunt after a key, and the vehicle after it where the key changed it.
 
     `text` is what that step is called.
@@ -370,8 +369,7 @@ def take_night(hunt: Hunt, vehicle: Vehicle, text: str, now: datetime) -> Outcom
 # --- behind one fuse ------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """What fell away with a part unplugged [A], with both ends."""
 
     slot: str

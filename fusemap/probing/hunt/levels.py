@@ -6,9 +6,11 @@ level counts fully. Where the level changed meanwhile only what surely flowed co
 flowed may have been the moment.
 """
 
-from dataclasses import dataclass, field, replace
 from math import inf
 from typing import Literal
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from fusemap.probing import evidence
 from fusemap.probing.hunt.state import Hunt
@@ -17,8 +19,7 @@ from fusemap.vehicle import Reading, Vehicle, look_up
 from fusemap.vehicle.parts import CURRENTS
 
 
-@dataclass(frozen=True, slots=True)
-class Pulled:
+class Pulled(Struct, frozen=True):
     """The whole current with some fuses out.
 
     `drop` are the ends of what it fell by [A], `rest` those of what went on flowing. `sure`: all
@@ -31,16 +32,14 @@ class Pulled:
     sure: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Fed:
+class Fed(Struct, frozen=True):
     """All that went into a panel: what its slots drew together."""
 
     slots: frozenset[str]
     load: Load
 
 
-@dataclass(frozen=True, slots=True)
-class Level:
+class Level(Struct, frozen=True):
     """One level of the whole current, with all that was read at it.
 
     `across` holds by slot what was read at it alone, `seen` the same where only the lower end

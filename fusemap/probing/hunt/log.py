@@ -10,10 +10,11 @@ amperes. What a column is, is found out from what stands in it.
 import csv
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from math import isfinite
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from fusemap.errors import InputProblem
 from fusemap.text import Text, in_row, many, say
@@ -49,8 +50,7 @@ _EPOCH_S: Final = 1e8
 _DAY_MIN: Final = 24 * 60.0
 
 
-@dataclass(frozen=True, slots=True)
-class Log:
+class Log(Struct, frozen=True):
     """A table that was read: (minutes from the first, amperes); rows that could not be used."""
 
     points: tuple[tuple[float, float], ...]
@@ -188,8 +188,7 @@ def _is_point(cells: Sequence[str]) -> bool:
 # --- columns --------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class _Columns:
+class _Columns(Struct, frozen=True):
     """Which column is what; `clock` of the time, `per` is what a number there is worth [min]."""
 
     time: int

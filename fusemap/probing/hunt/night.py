@@ -6,10 +6,11 @@ fell asleep, and no wake-up.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from statistics import mean, median
 from typing import Final
+
+from msgspec import Struct
 
 from fusemap.errors import InputProblem
 from fusemap.probing.hunt.log import Log
@@ -39,8 +40,7 @@ MOST_SORTS: Final = 4
 """So many sorts of wake-ups are kept; ours."""
 
 
-@dataclass(frozen=True, slots=True)
-class Spell:
+class Spell(Struct, frozen=True):
     """A time in which it drew more: from and to [min], its current as a whole [A]."""
 
     start_min: float
@@ -48,8 +48,7 @@ class Spell:
     current_a: float
 
 
-@dataclass(frozen=True, slots=True)
-class Night:
+class Night(Struct, frozen=True):
     """What a night shows: the current at rest [A], the spells in which more was drawn, how long.
 
     `lasted_min` counts from the first point at rest.

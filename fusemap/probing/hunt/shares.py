@@ -8,8 +8,9 @@ less, than it may.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from math import inf
+
+from msgspec import Struct
 
 from fusemap.probing.hunt.levels import Level, least_of, most_of
 from fusemap.probing.hunt.state import WORTH_A
@@ -27,8 +28,7 @@ OUTSIDE = ""
 """In the place of a slot's id: what is on no fuse of the panels."""
 
 
-@dataclass(frozen=True, slots=True)
-class Share:
+class Share(Struct, frozen=True):
     """What a circuit draws asleep [A] with both ends; `read` is the reading of it, if there is one.
 
     `slot` is `None` for what is on no fuse of the panels.
@@ -51,8 +51,7 @@ class Share:
         return not self.found and self.high_a >= WORTH_A
 
 
-@dataclass(frozen=True, slots=True)
-class Shares:
+class Shares(Struct, frozen=True):
     """All circuits at one level, what is on none of them, and the least and most unexplained [A].
 
     Unexplained is what is drawn beside those found; `hidden` the most of it that may be on fuses.
@@ -78,8 +77,7 @@ class Shares:
         return tuple(share for share in self.slots if share.open)
 
 
-@dataclass(frozen=True, slots=True)
-class _Bound:
+class _Bound(Struct, frozen=True):
     """The ends of a sum [A] over these circuits."""
 
     over: frozenset[str]

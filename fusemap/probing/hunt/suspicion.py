@@ -5,8 +5,9 @@ and the reason in words. The weights are ours: they decide an order, never an an
 """
 
 from collections.abc import Container, Iterator
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from fusemap.circuits import circuit_of
 from fusemap.probing import evidence
@@ -40,8 +41,7 @@ FITTED: Final = 4.0
 """What somebody fitted draws more often than what the maker did; common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True)
-class Suspicion:
+class Suspicion(Struct, frozen=True):
     """A slot with how much is expected of it [-], and why."""
 
     slot: Slot

@@ -5,14 +5,14 @@ errors, fuses that differ from their data sheets. `tests/probing/hunt/test_thous
 them again and holds these figures.
 """
 
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from fusemap.text import Text, say
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(Struct, frozen=True):
     """Drains of one kind: how many were planted, surely found, and said to be possible there."""
 
     key: str
@@ -22,8 +22,7 @@ class Found:
     open: int
 
 
-@dataclass(frozen=True, slots=True)
-class Taken:
+class Taken(Struct, frozen=True):
     """What one way took, in the middle [-]: readings, and fuses that were pulled."""
 
     key: str

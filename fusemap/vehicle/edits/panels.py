@@ -13,10 +13,10 @@ picture. Nothing here looks into the picture.
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from itertools import chain, count, islice, product
 from typing import Any, Final, Literal
 
+from msgspec import Struct, field
 from msgspec.structs import replace
 
 from fusemap.errors import EditRefused, InputProblem
@@ -38,8 +38,7 @@ _RUN: Final = re.compile(r"(\D*)(\d{1,6})\s*[-–—…]\s*(\D*?)(\d{1,6})")
 _COUNTED: Final = re.compile(r"(.*?)(\d{1,6})")
 
 
-@dataclass(frozen=True, slots=True)
-class Lid:
+class Lid(Struct, frozen=True):
     """A panel by its lid. `families` and `kinds` say which places are unlike the others.
 
     `labels` is a series, spread over the fuse slots in the order in which the lid counts them.

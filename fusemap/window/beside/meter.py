@@ -5,10 +5,10 @@ jacks. The words of ranges and jacks are those of the trade. In: a `Setting`, pl
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import cos, radians, sin
 from typing import Final, Literal
 
+from msgspec import Struct
 from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 
@@ -32,8 +32,7 @@ WIDE: Final = 202.0
 """The drawn meter in the design [px]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Setting:
+class Setting(Struct, frozen=True):
     """How the meter is set for a reading; a clamp has no leads, and goes round one or `several`."""
 
     range: Range
@@ -71,8 +70,7 @@ class Setting:
         return translate("Meter", "red in VΩ, black in COM")
 
 
-@dataclass(frozen=True, slots=True)
-class Jacks:
+class Jacks(Struct, frozen=True):
     """Where the two leads leave the drawn meter, and where its underside is."""
 
     red: QPointF

@@ -5,9 +5,9 @@ jacks downwards, run below the meter to a gutter in which no word stands, and up
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
 
+from msgspec import Struct
 from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
 from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPainterPath, QPen
 
@@ -21,8 +21,7 @@ Tips = Literal["windows", "body", "contacts", "battery", "none"]
 _WRAP = Qt.TextFlag.TextWordWrap
 
 
-@dataclass(frozen=True, slots=True)
-class Holding:
+class Holding(Struct, frozen=True):
     """How the meter is set, where the tips are held, and that in words."""
 
     setting: Setting
@@ -35,8 +34,7 @@ class Holding:
         return tuple(filter(None, (self.setting.words(), self.setting.jack_words(), self.words)))
 
 
-@dataclass(frozen=True, slots=True)
-class Pen:
+class Pen(Struct, frozen=True):
     """What a drawing of the stage is made with: the painter, the scale [px per px], the theme."""
 
     painter: QPainter

@@ -4,9 +4,9 @@ The stage is designed at 1366 × 768 px, to be read from a metre and a half; it 
 a whole. Words wish to be at least as large as the user's own font, and get it where there is room.
 """
 
-from dataclasses import dataclass
 from typing import Final
 
+from msgspec import Struct
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QWidget
@@ -24,8 +24,7 @@ Box = tuple[float, float, float, float]
 """Left, top, right, bottom in the design [px]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Scale:
+class Scale(Struct, frozen=True):
     """A room as shares of the design: `across` and `down`; `unit` is the smaller of the two."""
 
     across: float

@@ -5,15 +5,15 @@ place to draw, an entry, what is said to it, what was stored last, the keys, how
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 KeyPlace = Literal["row", "wide", "main"]
 Tone = Literal["text", "muted_text", "caution", "stop", "good"]
 
 
-@dataclass(frozen=True, slots=True)
-class KeyShown:
+class KeyShown(Struct, frozen=True):
     """A key of the picture: what stands on it, what it does, a second line; `press` is its name.
 
     The `main` one is filled: it is what goes on. A key in the `row` stands above the wide ones.
@@ -26,8 +26,7 @@ class KeyShown:
     place: KeyPlace = "row"
 
 
-@dataclass(frozen=True, slots=True)
-class LastShown:
+class LastShown(Struct, frozen=True):
     """Something that was stored: of what, what was read, what that means."""
 
     name: str
@@ -35,8 +34,7 @@ class LastShown:
     means: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(Struct, frozen=True):
     """One moment of a stage. `done` of `total` fills the bar; `typed` with its `unit` the entry."""
 
     state: str

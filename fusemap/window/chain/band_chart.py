@@ -8,12 +8,12 @@ amperes and seconds. pyqtgraph is loaded with this module: import it when the fi
 
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from math import log10
 from typing import Any, Final, Literal
 
 import numpy as np
 import pyqtgraph as pg
+from msgspec import Struct
 from PySide6.QtCore import QEvent, QLineF, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QKeyEvent, QPainter, QPen
 from PySide6.QtWidgets import QGraphicsScene, QGraphicsSceneResizeEvent
@@ -316,8 +316,7 @@ class DurationAxis(pg.AxisItem):  # type: ignore[misc]
         return [self._words.show(short_time(round(10.0**value, 6))) for value in values]
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """One line of the legend."""
 
     shape: Shape

@@ -28,8 +28,8 @@ class Beside(QStackedWidget):
     changed = Signal()
     """The other of the two is seen now."""
 
-    def __init__(self, document: Document, theme: Theme) -> None:
-        super().__init__()
+    def __init__(self, document: Document, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
         self._document = document
         self._theme = theme
         self._list: CircuitsPage | None = None

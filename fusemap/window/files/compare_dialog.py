@@ -5,9 +5,10 @@ opened, and each button calls.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
 from typing import Final
 
+from msgspec import Struct
+from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -33,8 +34,7 @@ MOST_ROWS = 2000
 """More differences than this are counted and not listed: nobody reads them."""
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(Struct, frozen=True):
     """One state: a short title, what is to be known of it, and the rows of what differs.
 
     `rows` is asked when the state is first looked at; a FusemapError it raises is shown instead.

@@ -23,12 +23,9 @@ class FileHold:
 
     def take(self, path: Path | None, *, mark: bool = True) -> None:
         """Have this file open from now on, as it is now; the one before is let go."""
-        # loaded when it is first needed: the start stays short
-        from fusemap.files.lock import take
-
         if self._lock is None or path != self.path:
             self.let_go()
-            self._lock = take(path) if path is not None and mark else None
+            self._lock = _locked(path) if path is not None and mark else None
         self.path = path
         self._stamp = stamp(path) if path is not None else None
 
@@ -55,6 +52,13 @@ class FileHold:
     def vanished(self) -> bool:
         """Whether the file was there and is not any more."""
         return self.path is not None and self._stamp is not None and stamp(self.path) is None
+
+
+def _locked(path: Path) -> "Lock | None":
+    # loaded when it is first needed: a demo vehicle has no file
+    from fusemap.files.lock import take
+
+    return take(path)
 
 
 def stamp(path: Path) -> Stamp | None:

@@ -1,9 +1,9 @@
 """The words for everything one chooses from a list: (value, words) pairs for `ChoiceField`."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Any
 
+from msgspec.structs import replace
 from PySide6.QtCore import QCoreApplication
 
 from fusemap import tables

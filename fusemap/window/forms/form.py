@@ -9,7 +9,6 @@ converter: then it is read as it would be at first, and the first figure entered
 """
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
 from msgspec import Struct
@@ -147,16 +146,27 @@ class Following:
 
 def scrolled(inside: QWidget) -> QScrollArea:
     """A widget in a frame that scrolls up and down when there is not enough room."""
-    area = QScrollArea()
+    area = scroll_area()
+    fill_area(area, inside)
+    return area
+
+
+def scroll_area(parent: QWidget | None = None) -> QScrollArea:
+    """Such a frame with nothing in it yet."""
+    area = QScrollArea(parent)
     area.setWidgetResizable(True)
     area.setFrameShape(QFrame.Shape.NoFrame)
     # What is inside takes the keyboard, and is scrolled to.
     area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
     area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
+    return area
+
+
+def fill_area(area: QScrollArea, inside: QWidget) -> None:
+    """Put a widget into it; one with many others in it is best made on its viewport."""
     area.setWidget(inside)
     area.setObjectName(f"{inside.objectName()}Scroll")
     area.setAccessibleName(inside.accessibleName())
-    return area
 
 
 def side_by_side(*widgets: QWidget) -> QWidget:
@@ -185,8 +195,7 @@ P = TypeVar("P", bound=Struct)
 W = TypeVar("W", bound=QWidget)
 
 
-@dataclass(frozen=True)
-class Binding:
+class Binding(Struct, frozen=True):
     """How a part is read, how one of its fields is written, and how its fields are called.
 
     `write(field, label, value)` asks for the edit and says whether it was done; `label` names the
@@ -198,8 +207,7 @@ class Binding:
     key: str
 
 
-@dataclass(frozen=True)
-class MayBeAbsent(Generic[P]):
+class MayBeAbsent(Generic[P], Struct, frozen=True):
     """A part that may be absent: `get` gives it or `None`, `put(label, part)` writes it.
 
     `first` is the part as it would be before any of its figures is entered.

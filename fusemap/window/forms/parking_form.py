@@ -4,10 +4,10 @@ Wake-ups and drives are lists that can grow. Out: one edit per finished field.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import partial
 from typing import Any, Final, Literal
 
+from msgspec import Struct
 from msgspec.structs import replace
 from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QToolButton, QWidget
@@ -242,8 +242,7 @@ class ParkingForm(PartForm):
 ListName = Literal["wake_ups", "drives"]
 
 
-@dataclass(frozen=True)
-class ListOf:
+class ListOf(Struct, frozen=True):
     """A list of the parking with its words: {n} is the number of a part, {what} one of its fields.
 
     `figures` are its numbers: name, what it is, unit, scale. `days` names the field for weekdays,

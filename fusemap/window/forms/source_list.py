@@ -6,9 +6,9 @@ gets its own feed. “Show on the panel” takes the lead up, so that every slot
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from msgspec import Struct
 from PySide6.QtCore import QCoreApplication, QRectF, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout
@@ -36,8 +36,7 @@ def tr(text: str) -> str:
     return QCoreApplication.translate("SourceList", text)
 
 
-@dataclass(frozen=True, slots=True)
-class SourceRow:
+class SourceRow(Struct, frozen=True):
     """One row: a slot, or (`slot_id` empty) the own feed."""
 
     look: RowLook

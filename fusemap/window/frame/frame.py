@@ -5,10 +5,10 @@ it is dark while the vehicle is probed, as the page below it is.
 """
 
 from collections.abc import Callable
-from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, cast
 
+from msgspec.structs import replace
 from PySide6.QtCore import QPoint, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QMenu, QSizePolicy, QVBoxLayout, QWidget
@@ -23,7 +23,8 @@ from fusemap.window.style.theme import PROBE, Theme, palette
 
 if TYPE_CHECKING:
     from fusemap.checks.finding import PlaceKind
-    from fusemap.job import Cell, Lead, NextStep
+    from fusemap.job import Cell
+    from fusemap.job.next_step import Lead, NextStep
     from fusemap.window.work_area import WorkArea
 
 

@@ -6,22 +6,23 @@ What is not reckoned yet is `None`; nothing of the vehicle before is ever shown 
 now. A vehicle that was just opened is not waited for: nobody is typing yet.
 """
 
-from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
+from msgspec.structs import replace
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
 
 from fusemap.errors import FusemapError
 from fusemap.text import Text
 from fusemap.window.document import Document
-from fusemap.window.parts.later import Later
+from fusemap.window.parts.later import FIGURES, Later
 from fusemap.window.trying import Trying
 
 if TYPE_CHECKING:
     from fusemap.fixes.trial import Trial
-    from fusemap.job import Job, NextStep, StageState, Standing
+    from fusemap.job import Job, StageState, Standing
+    from fusemap.job.next_step import NextStep
 
 REST_MS = 60
 """Nothing was changed for so long before the checks run [ms]."""
@@ -105,7 +106,7 @@ class JobState(QObject):
         """
         later, wait = self._steps[step]
         if self._cold:
-            later.start_when_painted(self._seen)
+            later.start_when_painted(self._seen, FIGURES)
             self._seen.update()
         else:
             later.start(0 if self._opened else wait)
@@ -124,9 +125,9 @@ class JobState(QObject):
     def _find(self) -> None:
         if self.job is None and self._seen.isVisible():
             if self._cold:
-                self._cold = False
                 _ = self._document.assessment
-                self._go_on(0)
+                self._go_on(0)  # the verdict follows the painting of these
+                self._cold = False
                 return
             self._find_now()
             self.told.emit()
@@ -153,7 +154,7 @@ class JobState(QObject):
 
     def _say_way(self, step: "NextStep", trials: "tuple[Trial, ...]") -> None:
         # loaded when it is first needed: the start stays short
-        from fusemap.job import way_out
+        from fusemap.job.next_step import way_out
 
         if self.job is not None and step is self.step and step.finding is not None:
             self.step = replace(step, title=way_out(self.job, step.finding, trials))
@@ -168,7 +169,7 @@ class JobState(QObject):
 
     def _ask_now(self) -> None:
         # loaded when it is first needed: the start stays short
-        from fusemap.job import next_step
+        from fusemap.job.next_step import next_step
 
         assert self.job is not None
         _ = self.job.asked
@@ -177,7 +178,7 @@ class JobState(QObject):
 
     def _look_ahead_now(self) -> None:
         # loaded when it is first needed: the start stays short
-        from fusemap.job import next_step
+        from fusemap.job.next_step import next_step
 
         assert self.job is not None
         try:

@@ -56,31 +56,26 @@ class LidPage(QWidget):
     short_made = Signal(object)
     """The short lists were made: an `InShort`."""
 
-    def __init__(self, document: Document, theme: Theme, *head: QWidget) -> None:
-        super().__init__()
+    def __init__(
+        self, document: Document, theme: Theme, *head: QWidget, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
         self._document = document
         self._theme = theme
         self.setObjectName("lidPage")
-        self.panels = PanelPages(document, theme)
-        self.shelf = Shelf(document, theme)
-        self.pane = Beside(document, theme)
-        """What stands beside the lid."""
-        self.strip: QWidget = self.shelf
-        """What stands below both."""
-        self.split = QSplitter(Qt.Orientation.Horizontal)
+        self.split = QSplitter(Qt.Orientation.Horizontal, self)
         self.split.setObjectName("lidSplitter")
         self.split.setChildrenCollapsible(False)
-        # an empty lane; under the mouse it shows that it can be dragged
-        self.split.setStyleSheet(
-            "QSplitter#lidSplitter::handle { background: transparent; }"
-            f"QSplitter#lidSplitter::handle:horizontal {{ width: {px(self, LANE)}px; }}"
-            f"QSplitter#lidSplitter::handle:vertical {{ height: {px(self, LANE) // 2}px; }}"
-            f"QSplitter#lidSplitter::handle:hover {{ background: {theme.raised}; }}"
-        )
         self.split.setHandleWidth(px(self, LANE))
+        self._left = QWidget(self.split)
+        self.panels = PanelPages(document, theme, self._left)
+        self.pane = Beside(document, theme, self.split)
+        """What stands beside the lid."""
+        self.shelf = Shelf(document, theme, self)
+        self.strip: QWidget = self.shelf
+        """What stands below both."""
         self.short: InShort | None = None
         """What stands below the lid where that leaves room; made when it first does."""
-        self._left = QWidget()
         left = QVBoxLayout(self._left)
         left.setContentsMargins(0, 0, 0, 0)
         left.setSpacing(space(self, "small"))

@@ -47,7 +47,9 @@ class PagesMade(QObject):
     photo_wanted = Signal(str, str)
     """A photo is to be chosen, fitted or removed ("choose", "fit", "remove"): of which panel."""
 
-    def __init__(self, document: Document, theme: Theme, settings: Settings) -> None:
+    def __init__(
+        self, document: Document, theme: Theme, settings: Settings, stack: QWidget
+    ) -> None:
         super().__init__()
         self._document = document
         self._theme = theme
@@ -63,7 +65,8 @@ class PagesMade(QObject):
             "compare": (self.tr("Compare plans"), self._make_compare),
         }
         self.pages = {
-            name: WholePage(name, title, theme, make) for name, (title, make) in makers.items()
+            name: WholePage(name, title, theme, make, stack)
+            for name, (title, make) in makers.items()
         }
 
     def _make_findings(self) -> QWidget:

@@ -1,13 +1,14 @@
 """A page that uses the whole room, under the frame: the way back at its head, its view below.
 
-In: the view, made when the page is first shown. Out: `back_wanted`; without a title
-it is a stage of the job, which one leaves by the rail.
+In: the view; it is made, and the head with it, when the page is first shown. Out: `back_wanted`;
+without a title it is a stage of the job, which one leaves by the rail.
 """
 
 from collections.abc import Callable
+from functools import cached_property
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
 
 from fusemap.window.forms.form import scrolled
 from fusemap.window.style import icons
@@ -22,40 +23,66 @@ class WholePage(QWidget):
 
     back_wanted = Signal()
 
-    def __init__(self, name: str, title: str, theme: Theme, make: Callable[[], QWidget]) -> None:
-        super().__init__()
+    def __init__(
+        self,
+        name: str,
+        title: str,
+        theme: Theme,
+        make: Callable[[], QWidget],
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._name = name
+        self._titled = title
+        self._theme = theme
         self._make = make
         self._view: QWidget | None = None
         self.setObjectName(f"wholePage_{name}")
         self.setAccessibleName(title)
-        self.back = QToolButton()
-        self.back.setObjectName(f"back_{name}")
-        self.back.setAccessibleName(self.tr("Back"))
-        self.back.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+
+    @cached_property
+    def back(self) -> QToolButton:
+        """The way back."""
+        back = QToolButton(self)
+        back.setObjectName(f"back_{self._name}")
+        back.setAccessibleName(self.tr("Back"))
+        back.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
         size = px(self, 14)
-        self.back.setIcon(icons.icon("back", theme.colour("accent"), size))
-        self.back.setIconSize(QSize(size, size))
-        self.back.setAutoRaise(True)
-        self.back.setMinimumHeight(px(self, 28))
-        self.back.clicked.connect(self.back_wanted)
-        self.title = plain_label(f"title_{name}", title, wrap=False)
-        self.title.setFont(letters(self, strong=True))
+        back.setIcon(icons.icon("back", self._theme.colour("accent"), size))
+        back.setIconSize(QSize(size, size))
+        back.setAutoRaise(True)
+        back.setMinimumHeight(px(self, 28))
+        back.clicked.connect(self.back_wanted)
+        return back
+
+    @cached_property
+    def title(self) -> QLabel:
+        """What the page shows, in words."""
+        title = plain_label(f"title_{self._name}", self._titled, wrap=False)
+        title.setParent(self)
+        title.setFont(letters(self, strong=True))
+        return title
+
+    def _lay_out(self, view: QWidget) -> None:
         head = QHBoxLayout()
         head.setContentsMargins(px(self, 8), 0, px(self, 8), 0)
         head.addWidget(self.back)
         head.addSpacing(px(self, 12))  # the way back and the title are no sentence
         head.addWidget(self.title)
         head.addStretch(1)
-        self._column = QVBoxLayout(self)
-        self._column.setContentsMargins(0, 0, 0, 0)
-        self._column.setSpacing(0)
-        self._column.addLayout(head)
-        if not title:
-            self.back.hide()
-            self.title.hide()
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addLayout(head)
+        self.back.setVisible(bool(self._titled))
+        self.title.setVisible(bool(self._titled))
+        area = scrolled(view)
+        column.addWidget(area, 1)
+        area.show()
 
     def say_title(self, title: str) -> None:
         """Say what the page shows."""
+        self._titled = title
         self.title.setText(title)
         self.title.show()
         self.setAccessibleName(title)
@@ -77,7 +104,5 @@ class WholePage(QWidget):
         """What the page shows; made when it is first asked for."""
         if self._view is None:
             self._view = self._make()
-            area = scrolled(self._view)
-            self._column.addWidget(area, 1)
-            area.show()
+            self._lay_out(self._view)
         return self._view

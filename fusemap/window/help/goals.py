@@ -6,10 +6,10 @@ the vehicle, and of the form of what is selected.
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import partial
 from typing import Final
 
+from msgspec import Struct
 from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtWidgets import QScrollArea, QTabWidget, QWidget
 
@@ -38,8 +38,7 @@ def tr(text: str) -> str:
     return QCoreApplication.translate("QuickSearch", text)
 
 
-@dataclass(frozen=True, slots=True)
-class Goal:
+class Goal(Struct, frozen=True):
     """Something to go to or to do: its words, what sort of thing it is, and how it is done.
 
     `also` are words it is found by without their being shown.

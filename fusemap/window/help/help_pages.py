@@ -10,12 +10,12 @@ the page about what stands beside it.
 import json
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
 from html import escape
 from importlib.resources import files
 from typing import Final
 
+from msgspec import Struct
 from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtWidgets import QToolButton
 
@@ -42,8 +42,7 @@ _SLOPING: Final = re.compile(r"\*(.+?)\*")
 _CODE: Final = re.compile(r"`(.+?)`")
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
+class Page(Struct, frozen=True):
     """A page as it is written: its key, its title, the text below it."""
 
     key: str

@@ -5,9 +5,9 @@ does another page than that of the step; it can be taken up again where it was l
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from msgspec import Struct
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, QPoint, QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
@@ -26,8 +26,7 @@ def tr(text: str) -> str:
     return QCoreApplication.translate("Tour", text)
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """A title, a few words, the task whose page it is on, and the part of it they are about."""
 
     title: str

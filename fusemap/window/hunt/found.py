@@ -4,10 +4,10 @@ In: the hunt, its vehicle, its answer, what it costs. Out: a `FoundShown`; no wi
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import isfinite
 from typing import Literal
 
+from msgspec import Struct
 from PySide6.QtCore import QCoreApplication
 
 from fusemap.assess.parked.figures import Span
@@ -29,8 +29,7 @@ def tr(text: str) -> str:
     return translate("Hunt", text)
 
 
-@dataclass(frozen=True, slots=True)
-class Stream:
+class Stream(Struct, frozen=True):
     """A part of the whole current: which, what hangs there, how much, as a share of it [0 … 1]."""
 
     name: str
@@ -41,8 +40,7 @@ class Stream:
     fuse: Fuse | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class CostRow:
+class CostRow(Struct, frozen=True):
     """A time in large letters, what it is the time of, and its share of the longest [0 … 1]."""
 
     time: str
@@ -50,8 +48,7 @@ class CostRow:
     part: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class FoundShown:
+class FoundShown(Struct, frozen=True):
     """The end of a hunt. `headline` is all of it in one line, for a reader of the screen."""
 
     headline: str

@@ -3,8 +3,9 @@
 In: a vehicle and its assessment. Out: rows of words, both ends of each figure. No Qt.
 """
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from fusemap.text import NOTHING, Argument, Style, Text, in_row, say
 from fusemap.vehicle import Accessory, Feed, Slot, Vehicle, look_up
@@ -25,8 +26,7 @@ ACCESSORY_FACTS: Final = ("seat", "current", "needs", "inrush", "rest")
 FEED_FACTS: Final = ("from", "limit", "others")
 
 
-@dataclass(frozen=True)
-class OwnTable:
+class OwnTable(Struct, frozen=True):
     """Its key, what it is called, its columns, and a row for each of `places`."""
 
     key: str

@@ -4,8 +4,9 @@ In: places and sides of the panel as the document has them; out: as the view sho
 the view's state alone, nothing of it stands in the vehicle. No Qt.
 """
 
-from dataclasses import dataclass
 from typing import Final, TypeVar
+
+from msgspec import Struct
 
 from fusemap.vehicle.words import LiveSide, Orientation
 
@@ -22,8 +23,7 @@ _MIRRORED: Final[dict[LiveSide, LiveSide]] = {"left": "right", "right": "left"}
 _ASIDE: Final[dict[Orientation, Orientation]] = {"upright": "lying", "lying": "upright"}
 
 
-@dataclass(frozen=True, slots=True)
-class Arrangement:
+class Arrangement(Struct, frozen=True):
     """A panel of `rows` × `columns`, mirrored left to right if so, then turned clockwise.
 
     >>> Arrangement(2, 3, quarter_turns=1).shown(0, 2)
@@ -95,8 +95,7 @@ class Arrangement:
         return axis if self.quarter_turns % 2 == 0 else ("column" if axis == "row" else "row")
 
 
-@dataclass(frozen=True, slots=True)
-class ViewState:
+class ViewState(Struct, frozen=True):
     """How a panel is shown; `zoom` is `None` while it is fitted to its room."""
 
     quarter_turns: int = 0

@@ -7,9 +7,9 @@ grows with font, zoom and display; what the room leaves over goes to the words.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final, Literal, NamedTuple
 
+from msgspec import Struct
 from PySide6.QtCore import QRectF, QSize
 from PySide6.QtGui import QFont, QFontMetricsF
 
@@ -72,8 +72,7 @@ def shape_of(wide: float, high: float) -> Shape:
     return "beside"
 
 
-@dataclass(frozen=True, slots=True)
-class Places:
+class Places(Struct, frozen=True):
     """The places on one card. Nothing overlaps and nothing leaves it.
 
     `fuse` is the room of the fuse with the arrows of its live side, `head` that of label, signs and

@@ -37,7 +37,7 @@ from fusemap.window.panel.strip_places import (
 )
 from fusemap.window.panel.strip_rows import StripRow, strip_rows
 from fusemap.window.panel.strip_words import ampere_words, share_words
-from fusemap.window.parts.later import Later
+from fusemap.window.parts.later import FIGURES, Later
 from fusemap.window.style.bars import draw_load_bar
 from fusemap.window.style.letters import scaled_font
 from fusemap.window.style.theme import Theme, draw_doubt, draw_feed_mark, draw_severity
@@ -88,7 +88,7 @@ class FeedStrip(QWidget):
             self.update()
             self.moved.emit()
         if not ready:
-            self._soon.start_when_painted(self)
+            self._soon.start_when_painted(self, FIGURES)
         elif self._chosen:
             self._selected(document.selection)
 

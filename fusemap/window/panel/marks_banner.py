@@ -6,6 +6,7 @@ marked by itself; “Not now” keeps it quiet about these slots as long as thei
 stay left alone.
 """
 
+import sys
 from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
@@ -38,6 +39,8 @@ class MarksBanner(QFrame):
         self._document = document
         self._quiet: set[tuple[str, str]] = set()
         self._opened_now = True
+        self._waited = False
+        """What finds the questions was not loaded: it has been waited for what comes first."""
         self._found: tuple[Question, ...] = ()
         self.setObjectName("marksBanner")
         self.setAccessibleName(self.tr("Circuits to leave alone"))
@@ -71,8 +74,15 @@ class MarksBanner(QFrame):
     # --- what is shown ----------------------------------------------------------------------------
 
     def refresh(self) -> None:
-        """Show what is proposed now."""
-        from fusemap.placement.answers import warned  # the numbers: not before the first painting
+        """Show what is proposed now; where a window opens, after its figures and its verdict."""
+        page = self.parentWidget()
+        if page is not None and not self._waited and "fusemap.placement" not in sys.modules:
+            self._waited = True
+            self._later.start_when_painted(page)
+            page.update()
+            return
+        # loaded when it is first needed: with it comes what computes
+        from fusemap.placement.answers import warned
 
         asked = warned(self._document.vehicle)
         if self._opened_now:

@@ -5,9 +5,9 @@ placed, what each slot offers. The cards are
 fitted to the room there is until the user zooms.
 """
 
-from dataclasses import replace
 from typing import Final
 
+from msgspec.structs import replace
 from PySide6.QtCore import (
     QAbstractItemModel,
     QModelIndex,

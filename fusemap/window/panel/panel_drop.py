@@ -6,10 +6,10 @@ at the drop, one step of the history. What fits where is asked of `fusemap.place
 
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Any, Final
 
+from msgspec import Struct
 from msgspec.structs import replace
 from PySide6.QtCore import QByteArray, QCoreApplication, QMimeData, QObject, Signal
 
@@ -29,8 +29,7 @@ translate = QCoreApplication.translate
 MIME: Final = "application/x-fusemap-accessory"
 
 
-@dataclass(frozen=True, slots=True)
-class Payload:
+class Payload(Struct, frozen=True):
     """What is being placed: a lead of an accessory of the vehicle, or a kind of the library."""
 
     accessory: str = ""
@@ -47,8 +46,7 @@ class Payload:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Offer:
+class Offer(Struct, frozen=True):
     """What a slot offers to what is being placed; `rank` from 1 where it fits, else 0."""
 
     candidate: "Candidate"
@@ -60,8 +58,7 @@ class Offer:
         return self.candidate.fits
 
 
-@dataclass(frozen=True, slots=True)
-class Stuck:
+class Stuck(Struct, frozen=True):
     """What was to be placed on a slot of which nobody knows when it is live.
 
     `name` of the accessory, `why` it was refused, `others` the slots that can take it, best first.

@@ -38,7 +38,7 @@ from fusemap.window.panel.slot_words import (
     tooltip_words,
     tr,
 )
-from fusemap.window.parts.later import Later
+from fusemap.window.parts.later import FIGURES, Later
 from fusemap.window.texts.plain import plain_tip
 
 if TYPE_CHECKING:  # they would load the numbers before the window is shown
@@ -302,7 +302,7 @@ class PanelModel(QAbstractTableModel):
             self._looks = plain_looks(panel, document.vehicle)
             view = self.parent()
             if isinstance(view, QAbstractItemView):
-                self._soon.start_when_painted(view.viewport())
+                self._soon.start_when_painted(view.viewport(), FIGURES)
             else:
                 self._soon.start()
 

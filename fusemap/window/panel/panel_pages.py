@@ -62,8 +62,8 @@ class PanelPages(QWidget):
     next_strength_wanted = Signal()
     """Photos are to be seen more strongly, or not at all after the strongest."""
 
-    def __init__(self, document: Document, theme: Theme) -> None:
-        super().__init__()
+    def __init__(self, document: Document, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
         self._document = document
         self._theme = theme
         self._following = False

@@ -6,9 +6,10 @@ both its ends, the shape of a verdict.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Final
 
+from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import (
     QColor,
@@ -40,17 +41,17 @@ _RIGHT = _ALIGN.AlignRight | _ALIGN.AlignVCenter
 SignDrawing = Callable[[QPainter, QRectF, Theme], None]
 
 
-@dataclass(frozen=True, slots=True)
-class SlotPainter:
+class SlotPainter(Struct, frozen=True, dict=True):
     """Draws slots with one painter, font and theme."""
 
     painter: QPainter
     theme: Theme
     font: QFont
-    small: QFont = field(init=False)
 
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "small", scaled_font(self.font, SMALL))
+    @cached_property
+    def small(self) -> QFont:
+        """The font of what is said beside."""
+        return scaled_font(self.font, SMALL)
 
     def paint(
         self,

@@ -5,9 +5,9 @@ only what differs. Out: its words for screen readers, in tooltips, in the names 
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
+from msgspec import Struct
 from PySide6.QtCore import QCoreApplication
 
 from fusemap import tables
@@ -31,8 +31,7 @@ if TYPE_CHECKING:  # they would load the numbers before the window is shown
 Place = tuple[int, int]
 
 
-@dataclass(frozen=True, slots=True)
-class TapMark:
+class TapMark(Struct, frozen=True):
     """One lead tapped on a slot."""
 
     tap_id: str
@@ -43,8 +42,7 @@ class TapMark:
     rating: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class SlotLook:
+class SlotLook(Struct, frozen=True):
     """A slot as it is shown.
 
     `share` of its tighter limit is used in `state`, its worst; `load_a` flows there through the

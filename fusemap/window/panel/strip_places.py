@@ -5,8 +5,8 @@ yields where room is short: the amperes, then the names, then the bars; mark and
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter, QPen
 
@@ -24,8 +24,7 @@ SMALLEST = 0.6
 """So much smaller mark and figure become at most before the figure goes."""
 
 
-@dataclass(frozen=True, slots=True)
-class RowPlace:
+class RowPlace(Struct, frozen=True):
     """Where one row of the strip stands, and what of it is shown."""
 
     whole: QRectF

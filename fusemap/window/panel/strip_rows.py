@@ -6,9 +6,10 @@ too. Slots of which nobody knows what supplies them have a row of their own. No 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from fusemap.text import Argument, say
 from fusemap.vehicle import BATTERY, FEED_CLASSES, Feed, FeedClass, Panel, Slot, Vehicle, look_up
@@ -22,8 +23,7 @@ SECOND: Final = say("second battery")
 """What a row says that does not hang on the starter battery."""
 
 
-@dataclass(frozen=True, slots=True)
-class Carried:
+class Carried(Struct, frozen=True):
     """What a feed carries in its worst state [A]: known, the most it may be, and its limit."""
 
     known_a: float
@@ -39,8 +39,7 @@ class Carried:
         return self.known_a / self.limit_a, self.most_a / self.limit_a
 
 
-@dataclass(frozen=True, slots=True)
-class StripRow:
+class StripRow(Struct, frozen=True):
     """One station of the strip.
 
     `key` is “battery”, “feed:…” or “?”; `feed_class` that of its mark, `None` at the battery;

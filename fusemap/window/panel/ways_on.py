@@ -67,7 +67,6 @@ class WaysOn(QFrame):
         self._lay_out()
         self.hide()
         over.installEventFilter(self)
-        placing.stuck.connect(self.show_for)
         document.changed.connect(self._vehicle_changed)
         document.selected.connect(self._selected)
 

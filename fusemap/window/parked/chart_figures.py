@@ -4,12 +4,12 @@ In: the forecasts with their bands, as it is and with what is ticked. Out: `Char
 per cent over hours since locking on, how long it starts for, what a start needs, the plan.
 """
 
-from dataclasses import dataclass
 from datetime import date, datetime
 from math import inf, isfinite
 from typing import Final, Literal
 
 import numpy as np
+from msgspec import Struct
 
 from fusemap.assess.parked.band import ParkedBand
 from fusemap.assess.parked.figures import ParkedFigures
@@ -25,8 +25,7 @@ FAR: Final = 6.0
 """Of a plan three times as far off as this against the answer, only this much is shown at first."""
 
 
-@dataclass(frozen=True, slots=True)
-class Case:
+class Case(Struct, frozen=True):
     """A forecast with its band: as it is, or with what is ticked.
 
     Where nothing was said of the battery, all of it is a guess.
@@ -37,8 +36,7 @@ class Case:
     battery_said: bool = True
 
 
-@dataclass(frozen=True, eq=False)
-class Course:
+class Course(Struct, frozen=True, eq=False):
     """One battery's charge: typical [%, (n,)] over hours [h, (n,)], band [%, (m,)] over its own.
 
     `ends_h` are the hours [h] at which 5, 50 and 95 % of such vehicles no longer start, infinite
@@ -65,8 +63,7 @@ class Course:
         return at(self.band_h, self.low, hour), at(self.band_h, self.high, hour)
 
 
-@dataclass(frozen=True, eq=False)
-class ChartFigures:
+class ChartFigures(Struct, frozen=True, eq=False):
     """What the chart draws.
 
     `need` is what a start needs [%] at 10, 50 and 90 % of such vehicles, at most 100; `draws_h`

@@ -4,12 +4,12 @@ In: `ChartFigures`, the span of time shown, a place and a font. Out: pixels for 
 the answers as bars, and a place for every label, found by `label_places`. Nothing is painted here.
 """
 
-from dataclasses import dataclass
 from itertools import pairwise
 from math import isfinite
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 from PySide6.QtCore import QLineF, QPointF, QRectF
 from PySide6.QtGui import QFont, QFontMetricsF
 
@@ -30,8 +30,7 @@ SHOWN: Final = ("limit", "switch")
 """Happenings that get a label of their own where there is room."""
 
 
-@dataclass(frozen=True, slots=True)
-class Lines:
+class Lines(Struct, frozen=True):
     """A label: its lines, the first of them bold, in a colour."""
 
     lines: tuple[str, ...]

@@ -5,9 +5,9 @@ a row stands for. A branch is as wide as its share; dashed where it is not place
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Final, Literal
 
+from msgspec import Struct
 from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import (
@@ -38,8 +38,7 @@ WIDEST: Final = 0.5
 """Width of the branch that draws everything, in heights of the font."""
 
 
-@dataclass(frozen=True, slots=True)
-class Look:
+class Look(Struct, frozen=True):
     """One row as it is drawn; `last` where the line from the battery ends."""
 
     name: str

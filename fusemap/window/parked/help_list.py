@@ -4,9 +4,9 @@ In: `WhatIf`s, and what each gains after those that are ticked. Out: `ticked` te
 are ticked, in the order of the ticks. The best stand first; those that gain least are folded.
 """
 
-from dataclasses import dataclass
 from typing import Final
 
+from msgspec import Struct
 from PySide6.QtCore import QAbstractItemModel, QEvent, QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QPainter, QPen
 from PySide6.QtWidgets import (
@@ -34,8 +34,7 @@ BOX: Final = 1.2
 WAITS: Final = "…"
 
 
-@dataclass(frozen=True, slots=True)
-class Look:
+class Look(Struct, frozen=True):
     """One row as it is drawn."""
 
     title: str

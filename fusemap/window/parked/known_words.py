@@ -5,11 +5,11 @@ In: an assessed vehicle and its forecast. Out: lines, each with where its detail
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import isfinite
 from typing import Final, Literal
 
 import numpy as np
+from msgspec import Struct
 
 from fusemap.assess.parked.figures import ParkedFigures
 from fusemap.assess.parked.standing import Parked
@@ -24,8 +24,7 @@ Form = Literal["reckoned", "parking"]
 KINDS: Final = {"solar": say("The sun"), "mains": say("The maintainer")}
 
 
-@dataclass(frozen=True, slots=True)
-class Known:
+class Known(Struct, frozen=True):
     """One line, and what shows more of it: how it is reckoned, or a field of the parking form."""
 
     key: str

@@ -7,9 +7,10 @@ All lengths in pixels, y downwards.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from math import cos, hypot, pi, sin
 from typing import Final, Literal
+
+from msgspec import Struct
 
 Side = Literal["above", "below", "right", "left"]
 RINGS: Final = 14
@@ -20,8 +21,7 @@ Priced = tuple["Box", float]
 """A part of a curve, and what it costs to stand on it, in pixels of distance."""
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
+class Box(Struct, frozen=True):
     """A rectangle: left, top, right and bottom."""
 
     left: float
@@ -52,8 +52,7 @@ class Box:
         return min(max(x, self.left), self.right), min(max(y, self.top), self.bottom)
 
 
-@dataclass(frozen=True, slots=True)
-class Wanted:
+class Wanted(Struct, frozen=True):
     """A label to be placed: its size, its point, the sides it likes, the most liked first.
 
     What weighs more is placed first. What is drawn at its point reaches `clear` pixels from it: a
@@ -70,8 +69,7 @@ class Wanted:
     clear: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(Struct, frozen=True):
     """Where a label stands, and its leader from the label to its point, where it has one."""
 
     box: Box

@@ -7,11 +7,11 @@ and what everything drew.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import inf, isfinite
 from typing import Final, Literal
 
 import numpy as np
+from msgspec import Struct
 
 from fusemap.assess.parked.band import ParkedBand
 from fusemap.assess.parked.draws import draw_words
@@ -83,16 +83,14 @@ MOST_LAYERS: Final = 7
 Weight = Literal["limit", "switch", "quiet"]
 
 
-@dataclass(frozen=True, eq=False)
-class Layer:
+class Layer(Struct, frozen=True, eq=False):
     """What one consumer has taken since locking [Ah, (n,)]."""
 
     name: Argument
     charge_ah: Floats
 
 
-@dataclass(frozen=True, slots=True)
-class Happening:
+class Happening(Struct, frozen=True):
     """Something that happened; limits and switching have a label in the chart where there is room.
 
     What is `told` by the chart itself has none.
@@ -104,8 +102,7 @@ class Happening:
     told: bool = False
 
 
-@dataclass(frozen=True, eq=False)
-class Series:
+class Series(Struct, frozen=True, eq=False):
     """The course of it all: hours [h, (n,)], charge [%, (n,)], volts [V, (n,)], layers, band."""
 
     hours: Floats

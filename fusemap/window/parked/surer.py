@@ -4,10 +4,10 @@ In: the band's shares. Out: up to three of them as buttons with their share; `wa
 the reading is taken or the figure is typed.
 """
 
-from dataclasses import dataclass
 from itertools import zip_longest
 from typing import Final, Literal
 
+from msgspec import Struct
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
@@ -28,8 +28,7 @@ ACCESSORY: Final = "accessory "
 AT_REST: Final = " at rest"
 
 
-@dataclass(frozen=True, slots=True)
-class Surer:
+class Surer(Struct, frozen=True):
     """One figure that would narrow the answer: its share of the doubt [-], what to do, where.
 
     `kind` is the form it is typed in with the `field`'s name, or where it is read and the `id`.

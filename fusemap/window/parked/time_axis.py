@@ -5,9 +5,10 @@ it. Hours are counted from locking on. No Qt.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from typing import Final
+
+from msgspec import Struct
 
 from fusemap.assess.parked.weather import moment as moment_of
 from fusemap.text import Style
@@ -22,8 +23,7 @@ MONDAY: Final = 0
 SATURDAY: Final = 5
 
 
-@dataclass(frozen=True, slots=True)
-class Tick:
+class Tick(Struct, frozen=True):
     """A mark on the axis [h since locking], and what stands there; nothing at a small one."""
 
     hours: float

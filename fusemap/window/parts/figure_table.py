@@ -6,9 +6,9 @@ shown that fit, from the first on; “All columns” shows the others, too, to b
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any, Final
 
+from msgspec import Struct
 from PySide6.QtCore import (
     QAbstractTableModel,
     QModelIndex,
@@ -41,8 +41,7 @@ WRONG: Final = "✗"
 """Stands before a figure that passes its limit: not told by colour alone."""
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(Struct, frozen=True):
     """One cell: its words, its plain value for files, whether it is wrong or stands out."""
 
     words: str
@@ -57,8 +56,7 @@ class Cell:
         return f"{WRONG} {self.words}" if self.wrong else self.words
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """One column: its title on the screen, its title in files, what it is."""
 
     title: str

@@ -10,8 +10,12 @@ from collections.abc import Callable
 from PySide6.QtCore import QEvent, QObject, QTimer
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QWidget
+from shiboken6 import isValid
 
 from fusemap.window.document import Document
+
+FIGURES, VERDICT, REST = 1, 2, 3
+"""After so many paintings of a window that opens they are reckoned."""
 
 
 class Later(QTimer):
@@ -19,25 +23,46 @@ class Later(QTimer):
 
     def __init__(self, do: Callable[[], object], parent: QObject) -> None:
         super().__init__(parent)
+        self._do = do
+        self._left = 0
+        """So many paintings it still waits for."""
+        self._painted: QWidget | None = None
+        """What was painted, and is to be once more."""
         self.setSingleShot(True)
         self.setInterval(0)
-        self.timeout.connect(do)
+        self.timeout.connect(self._due)
 
-    def start_when_painted(self, widget: QWidget, at_latest_ms: int | None = None) -> None:
-        """Start when a widget is painted next: so that what is there is seen first.
+    def start_when_painted(
+        self, widget: QWidget, after: int = REST, at_latest_ms: int | None = None
+    ) -> None:
+        """Start when a widget was painted so often: a window that opens is seen first, then its
+        cards with their `FIGURES`, then the `VERDICT`, and what waits longest keeps none of them.
 
         Where nothing is painted, a window that is covered say, it is called so much later [ms].
         """
+        self._left = after
+
         widget.installEventFilter(self)
         if at_latest_ms is not None:
             self.start(at_latest_ms)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """The first paint starts the timer; no event is held back."""
-        if event.type() == QEvent.Type.Paint:
+        """The last painting it waits for starts the timer; no event is held back."""
+        if event.type() == QEvent.Type.Paint and isinstance(watched, QWidget):
             watched.removeEventFilter(self)
+            self._left -= 1
+            self._painted = watched if self._left > 0 else None
             self.start(0)
+
         return False
+
+    def _due(self) -> None:
+        widget, self._painted = self._painted, None
+        if widget is None:
+            self._do()
+        elif isValid(widget):  # what came at this painting is reckoned before the next
+            widget.installEventFilter(self)
+            widget.update()
 
 
 class CatchingUp(QWidget):

@@ -5,9 +5,9 @@ high as their text needs at the list's width, so that nothing is cut. Sizes foll
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any, Final, Generic, Literal, TypeVar
 
+from msgspec import Struct
 from PySide6.QtCore import (
     QAbstractListModel,
     QEvent,
@@ -51,8 +51,7 @@ DrawMark = Callable[[QPainter, QRectF, QRectF, "RowLook", Theme], None]
 """Draws a mark: painter, the square for it, the whole row, the row's look, theme."""
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """A text that wraps, and a short one kept whole at its right; `colour` is a theme role."""
 
     text: str
@@ -63,8 +62,7 @@ class Line:
     indent: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(Struct, frozen=True):
     """A horizontal bar filled to a share of its length; past 1 it is full and hatched.
 
     Up to `most`, in `most_colour`, it is hatched: so much it may be.
@@ -76,8 +74,7 @@ class Bar:
     most_colour: str = "accent"
 
 
-@dataclass(frozen=True, slots=True)
-class RowLook:
+class RowLook(Struct, frozen=True):
     """Everything drawn in one row. `mark` names what the list draws at the left."""
 
     lines: tuple[Line | Bar, ...]

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QImage
-from PySide6.QtWidgets import QFileDialog
 
 from fusemap.errors import FusemapError, InputProblem
 from fusemap.text import say
@@ -120,6 +119,9 @@ class PhotoTools(QObject):
     def ask_for_picture(self, then: "Callable[[Path], object]") -> None:
         """Let a picture be chosen."""
         pictures = self.tr("Pictures (*.jpg *.jpeg *.png *.webp)")
+        # loaded when it is first needed: the start stays short
+        from PySide6.QtWidgets import QFileDialog
+
         dialog = QFileDialog(
             self._desk.window,
             self.tr("Photo of the lid"),

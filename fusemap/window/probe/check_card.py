@@ -1,8 +1,8 @@
 """Predicted beside measured, large, with the band in which a reading agrees drawn on a scale."""
 
-from dataclasses import dataclass
 from math import ceil, floor, log10
 
+from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen, QPolygonF
 
@@ -180,8 +180,7 @@ class CheckCard(Piece):
             figure += size
 
 
-@dataclass(frozen=True, slots=True)
-class Axis:
+class Axis(Struct, frozen=True):
     """A scale from `start` to `end`, drawn from `left` over `wide` px."""
 
     start: float

@@ -5,10 +5,10 @@ draws them and knows where the tips of a meter go on it.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final, Literal
 
+from msgspec import Struct
 from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen, QPolygonF
 
@@ -54,8 +54,7 @@ TOP: Final = 18.0
 """A pad's size, and how far below the row's top it stands [px of the design]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Station:
+class Station(Struct, frozen=True):
     """One thing the current passes: what it is, its name, what the check says of it."""
 
     part: Part

@@ -6,11 +6,11 @@ those three is shown the window around it wears the dark theme of the stage, too
 are opened from a stage lead back to it.
 """
 
-from dataclasses import replace
 from datetime import datetime
 from functools import cached_property
 from typing import TYPE_CHECKING, Final, Literal, cast
 
+from msgspec.structs import replace
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget

@@ -64,8 +64,8 @@ class Shelf(QWidget):
     pick_up = Signal(dict)
     """What is to be placed, as a drag carries it: {"accessory": id, "lead": …} or {"kind": key}."""
 
-    def __init__(self, document: Document, theme: Theme) -> None:
-        super().__init__()
+    def __init__(self, document: Document, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
         self.document = document
         self._theme = theme
         self._style = theme.style

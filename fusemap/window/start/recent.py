@@ -5,11 +5,11 @@ moment after the page was painted; a file that cannot be read says nothing here,
 opened. What was found stays until the file is written again.
 """
 
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
+from msgspec import Struct
 from PySide6.QtCore import QDate, QLocale, QObject, QSize, Qt
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSizePolicy, QWidget
 from shiboken6 import isValid
@@ -32,8 +32,7 @@ MOST_BYTES: Final = 4_000_000
 """A file larger than this is not looked into before it is opened."""
 
 
-@dataclass(frozen=True)
-class Looked:
+class Looked(Struct, frozen=True):
     """What a file says of its job: its stage, whether it holds, how long it stands."""
 
     stage: str

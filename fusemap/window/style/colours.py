@@ -5,9 +5,9 @@ Contrast is the ratio of relative luminances. Source: W3C, WCAG 2.1, success cri
 (text, 4.5:1) and 1.4.11 (graphics, 3:1).
 """
 
-from dataclasses import dataclass
 from typing import Final, Literal
 
+from msgspec import Struct
 from PySide6.QtGui import QColor
 
 from fusemap.text import ENGLISH, Style
@@ -15,8 +15,7 @@ from fusemap.text import ENGLISH, Style
 ThemeName = Literal["light", "dark", "probe"]
 
 
-@dataclass(frozen=True)
-class Theme:
+class Theme(Struct, frozen=True):
     """How the window shows things: every colour by its role, as “#rrggbb”, and the style of words.
 
     Grounds: `window` the page, `base` rail, shelf and inputs, `raised` buttons' and heads' hover,

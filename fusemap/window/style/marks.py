@@ -7,9 +7,9 @@ lamps; a clock for what stays on for a time, a circle struck through for nothing
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
+from msgspec import Struct
 from PySide6.QtCore import QCoreApplication, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import (
     QColor,
@@ -32,8 +32,7 @@ if TYPE_CHECKING:
     from fusemap.checks.finding import Severity
 
 
-@dataclass(frozen=True, slots=True)
-class FeedMark:
+class FeedMark(Struct, frozen=True):
     """How a feed class is marked: its terminal number or sign, its shape, and its word."""
 
     sign: str
@@ -41,8 +40,7 @@ class FeedMark:
     word: Text
 
 
-@dataclass(frozen=True, slots=True)
-class SeverityMark:
+class SeverityMark(Struct, frozen=True):
     """How a severity is marked: its shape, the sign in it, and its word."""
 
     shape: str

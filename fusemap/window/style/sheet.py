@@ -24,9 +24,7 @@ _EDGES: Final = {"!": 4, "+": 7, "=": 0}
 
 Qt adds three to a tool button by itself.
 """
-_NAMES: Final = tuple(
-    field for field in LIGHT.__dataclass_fields__ if field not in ("name", "style")
-)
+_NAMES: Final = tuple(field for field in LIGHT.__struct_fields__ if field not in ("name", "style"))
 Button = TypeVar("Button", bound=QAbstractButton)
 
 
@@ -64,7 +62,8 @@ def style_sheet(theme: Theme, font: QFont | None = None) -> str:
     QDir.setSearchPaths("signs", [str(files(_SIGNS))])
     colours = _colours(theme)
     sheet = _ROLE.sub(lambda found: colours[found[1]], _SHEET)
-    return _LENGTH.sub(lambda found: _length(found, font), sheet)
+    high, apart = em(font), QFontMetrics(font).height()
+    return _LENGTH.sub(lambda found: _length(found, high, apart), sheet)
 
 
 def _colours(theme: Theme) -> dict[str, str]:
@@ -77,16 +76,16 @@ def _colours(theme: Theme) -> dict[str, str]:
     return found
 
 
-def _length(found: re.Match[str], font: QFont) -> str:
+def _length(found: re.Match[str], high: int, apart: int) -> str:
     """A length as a share of the font; one with a sign is a whole control, never too low to press.
 
-    Qt counts an em as the distance of two lines, the design as the height of the font, and leaves
-    away what is behind the point.
+    Qt counts an em as the distance of two lines (`apart` [px]), the design as the height of the
+    font (`high` [px]), and leaves away what is behind the point.
     """
-    size = float(found[1]) * em(font) / DESIGN
+    size = float(found[1]) * high / DESIGN
     if found[2]:
         size = max(float(TARGET), size) - _EDGES[found[2]]
-    return f"{(size + 0.3) / QFontMetrics(font).height():.3f}em"
+    return f"{(size + 0.3) / apart:.3f}em"
 
 
 _SHEET: Final = """
@@ -201,6 +200,11 @@ QSplitter::handle:horizontal { width: 5px; background: qlineargradient(x1:0, y1:
 QSplitter::handle:vertical { height: 5px; background: qlineargradient(x1:0, y1:0, x2:0, y2:1,
     stop:0.39 @window, stop:0.4 @frame, stop:0.6 @frame, stop:0.61 @window); }
 QSplitter::handle:hover { background: @accent; }
+/* the lid's lane is empty; under the pointer it shows that it can be dragged */
+QSplitter#lidSplitter::handle { background: transparent; }
+QSplitter#lidSplitter::handle:horizontal { width: [22]; background: transparent; }
+QSplitter#lidSplitter::handle:vertical { height: [11]; background: transparent; }
+QSplitter#lidSplitter::handle:hover { background: @raised; }
 QHeaderView::section { background: @window; color: @muted_text; border: none;
     border-bottom: 1px solid @line; padding: [4] [8]; min-height: [24]; }
 QTableCornerButton::section { background: @window; border: none; border-bottom: 1px solid @line; }

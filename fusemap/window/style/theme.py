@@ -8,9 +8,9 @@ the colour of what is wrong; PlaceholderText that of muted words. No size is in 
 is a share of the font's height (`space`), so that it grows with the user's font and display.
 """
 
-from dataclasses import replace
 from typing import Final
 
+from msgspec.structs import replace
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QFontMetrics, QGuiApplication, QPalette
 from PySide6.QtWidgets import QApplication, QWidget

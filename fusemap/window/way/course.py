@@ -4,8 +4,10 @@ In: a vehicle and what is chosen in it, or what is in hand over a slot. Out: a `
 that is drawn, as the network has it. Nothing here knows where anything stands. No Qt.
 """
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fusemap.vehicle import BATTERY, Slot, Tap, Vehicle, look_up
 from fusemap.vehicle.words import SEATED, LeadName, LiveSide
@@ -15,8 +17,7 @@ if TYPE_CHECKING:
     from fusemap.window.document import Selection
 
 
-@dataclass(frozen=True, slots=True)
-class Leg:
+class Leg(Struct, frozen=True):
     """One lead's way: the feeds from the battery downwards, the slot, and what hangs on it.
 
     `known` tells whether it is known from where the slot is supplied; `fed` whether it is supplied

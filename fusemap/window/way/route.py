@@ -8,10 +8,11 @@ other boxes and is followed by them.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot
 from typing import Final, NamedTuple
+
+from msgspec import Struct
 
 from fusemap.vehicle.words import LiveSide
 
@@ -62,8 +63,7 @@ class Stop(NamedTuple):
     at: Point
 
 
-@dataclass(frozen=True, slots=True)
-class Seat:
+class Seat(Struct, frozen=True):
     """A slot as it stands on the screen.
 
     `cell` ends in the middle of the gutters around the card, `column` is the room of the fuse with
@@ -78,8 +78,7 @@ class Seat:
     words_below: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Tapped:
+class Tapped(Struct, frozen=True):
     """How a slot is passed: its live side as shown, through the fuse or not, and whether at all.
 
     `ends`: nothing is tapped, the way ends at the live contact.
@@ -90,8 +89,7 @@ class Tapped:
     ends: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Lid:
+class Lid(Struct, frozen=True):
     """What the way runs through before it leaves the lid.
 
     `rim` is the lid itself, `field` what is seen of its cards, `lane` the place between strip and
@@ -109,8 +107,7 @@ class Lid:
     edge: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Route:
+class Route(Struct, frozen=True):
     """The corners of a way and its stops: each the number of its corner and its key."""
 
     points: tuple[Point, ...]

@@ -6,9 +6,10 @@ way runs where no card is; on the chosen card fuse, feed mark and the verdict's 
 once more above it, and the pads of the pane are left out, so that it passes under all of them.
 """
 
-from dataclasses import dataclass, replace
 from typing import Final, Protocol
 
+from msgspec import Struct
+from msgspec.structs import replace
 from PySide6.QtCore import (
     QEasingCurve,
     QEvent,
@@ -70,8 +71,7 @@ class Pane(Protocol):
         """Key and middle of the pad of every station, top to bottom, in its own coordinates."""
 
 
-@dataclass(frozen=True, slots=True)
-class Drawn:
+class Drawn(Struct, frozen=True):
     """A leg as it is drawn: its route, its line, and the row of the strip it leaves at."""
 
     leg: Leg

@@ -4,9 +4,9 @@ In: the corners of a route and what kind it is. Out: paint, and the outline it s
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final, Literal
 
+from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPainterPath, QPen, QPolygonF
 
@@ -25,8 +25,7 @@ SENSE, PREVIEW = 0.57, 0.6
 """How broad these are, in widths of the line."""
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """A way to be painted: its corners, its kind and how broad a fitted one is [px]."""
 
     points: tuple[Point, ...]

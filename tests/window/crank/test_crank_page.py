@@ -22,7 +22,7 @@ KEYS = {"⏎": Qt.Key.Key_Return, "/": Qt.Key.Key_Slash, "␛": Qt.Key.Key_Escap
 
 
 def page_of(vehicle: Vehicle, folder: Path, qtbot: Any, **theme: Any) -> CrankPage:
-    from dataclasses import replace
+    from msgspec.structs import replace
 
     page = CrankPage(Document(vehicle), replace(PROBE, **theme), folder, lambda: NOW)
     qtbot.addWidget(page)

@@ -1,11 +1,11 @@
 """What the page says of the standing vehicle: the answer first, the plan, what counts in it."""
 
 import re
-from dataclasses import replace
 from math import inf
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from fusemap.assess import assess
 from fusemap.assess.parked.band import ParkedBand, parked_band

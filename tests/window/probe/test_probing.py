@@ -1,10 +1,10 @@
 """Twelve slots, three states, one hand: by key presses alone, with mistakes and undo."""
 
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtTest import QTest
 
