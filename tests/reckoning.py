@@ -163,8 +163,9 @@ class _Reckoning(Objects):
         for each in self.supplied.get(converter.id, []):
             works = self._wants(each, state)
             drawn = _rated_a(each) * (volts / each.rated_v) ** POWERS[each.load_kind]
-            total += (drawn if works else each.standby_a) * volts
-            total += self._behind_w(each, works, state)
+            own = (drawn if works else each.standby_a) * volts
+            asked = (own + self._behind_w(each, works, state)) / volts
+            total += volts * self.lead_flow(each, volts, asked, works=works)[0]
         return float(total)
 
     def _power_of(self, tap: Any) -> float:

@@ -44,6 +44,7 @@ class Objects:
         def _wants(self, it: Any, state: str) -> bool: ...
         def _works(self, tap: Any, state: str) -> bool: ...
         def _emf(self, state: str) -> float: ...
+        def _behind_w(self, converter: Any, works: bool, state: str) -> float: ...
         def _own_a(self, slot: Any, state: str) -> float: ...
         def solved(self, net: Network | None, state: str, *, second: bool) -> Solved | None: ...
         def _live(self, tap: Any, state: str) -> bool: ...
@@ -125,7 +126,7 @@ class Objects:
     def _alternator_a(self) -> float:
         """What it gives at most [A], as far as is known."""
         parking = self.v.parking
-        known = sum(getattr(f.other_load, "running") or 0.0 for f in self.v.feeds
+        known = sum(f.other_load.running or 0.0 for f in self.v.feeds
                     if not self.on_second(f.id))  # fmt: skip
         for slot, _ in self.slots.values():
             if not self.on_second(slot.feed):
@@ -285,14 +286,20 @@ class Objects:
         own = float(drawn if state in on else it.standby_a)
         if it.converter is None or state not in on:
             return own
-        further = sum(
-            self._takes_a(each, it, state, [s for s in on if self._wants(each, s)])
-            for each in self.supplied.get(it.id, [])
-        )
-        return own + further * it.converter.output_v / it.converter.efficiency / volts
+        return own + self._behind_w(it, True, state) / volts
 
     def _lead(self, it: Any, converter: Any, asked: float) -> None:
-        out_v, power = converter.converter.output_v, POWERS[it.load_kind]
+        current, volts = self.lead_flow(it, converter.converter.output_v, asked)
+        self._lead_limits(it, converter, current, volts)
+
+    def lead_flow(
+        self, it: Any, out_v: float, asked: float, *, works: bool = True
+    ) -> tuple[float, float]:
+        """What flows in the lead to a thing behind a converter [A], and what is left there [V]."""
+        if it.lead_cable is None or asked <= 0:
+            return asked, out_v
+        power = -1.0 if it.id in self.supplied else POWERS[it.load_kind]
+        power = power if works else 0.0
         ways = [each for each in (it.lead_cable, it.lead_back) if each is not None]
         fixed = fuse_ohm(it.lead_fuse)
         if it.lead_back is None:
@@ -306,10 +313,8 @@ class Objects:
         def surplus(current: float) -> float:
             return current - asked * (max(left_v(current), 1e-9) / out_v) ** power
 
-        current = 0.0
-        if asked > 0:
-            current = float(brentq(surplus, 0.0, 2 * asked, xtol=1e-13, rtol=1e-13))
-        self._lead_limits(it, converter, current, left_v(current))
+        current = float(brentq(surplus, 0.0, 2 * asked, xtol=1e-13, rtol=1e-13))
+        return current, left_v(current)
 
     def _lead_limits(self, it: Any, converter: Any, current: float, volts: float) -> None:
         fuse, out_v = it.lead_fuse, converter.converter.output_v

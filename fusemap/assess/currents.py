@@ -38,9 +38,9 @@ class Circuit:
     """The gathered arrays of a vehicle, its source in each state, and the order of its nodes.
 
     `tapped` are the columns of the slots that have a tap. `emf_v` [V, (states,)], while the engine
-    runs what the alternator holds, else the battery's `resting_v`; `fault_v` [V] is the source in a short circuit: the lowest of
-    these, or a low battery where that is lower. `alternator` is what it
-    gives; `second` is the second battery, where there is one.
+    runs what the alternator holds, else the battery's `resting_v`; `fault_v` [V] is the source in a
+    short circuit: the lowest of these, or a low battery where that is lower. `alternator` is what
+    it gives; `second` is the second battery, where there is one.
     `live_ohm` [Ω, (slots,)] is each live contact, `host_ohm` each host fuse with its load contact,
     `conductor_ohm` [Ω, (ways, taps)] each tap's cables out and back, warm.
     """

@@ -9,7 +9,8 @@ published or said has a most:
   what else flows on one without any limit is a rule's; parked, no more than the whole vehicle was
   measured to draw, or draws that still starts after a night;
 - a resistance nobody gave or published: a rule's, or the largest of a like fuse;
-- a cable nobody gave: what costs as much as is allowed to be lost on the way;
+- a cable nobody gave: what costs as much as is allowed to be lost on the way, behind a converter
+  too;
 - an accessory's current: what its spread allows;
 - what the alternator gives: no more than idling and hot it leaves beside the vehicle's own loads;
 - which contact is live: the side on which the tap loads the host fuse, too.
@@ -170,8 +171,8 @@ def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circ
     slots = replace(c.slots, own_a=c.slots.own_most_a)
     taps, conductor_ohm = c.taps, c.conductor_ohm
     unseen_ohm = rules["feed_unknown_mohm"] / 1000
-    if _has_spread(vehicle):
-        taps = tap_arrays(_with_spread(vehicle, 1.0), slots, rules)
+    if _has_spread(vehicle) or taps.behind.supplied:
+        taps = tap_arrays(_with_spread(vehicle, 1.0), slots, rules, most=True)
         conductor_ohm = c.cables.conductor_ohm(worst(taps.asked_a))
     taps = replace(taps, earth_mohm=earths_mohm(vehicle, taps.taps, rules, most=True))
     feed = [feed_mohm(each, rules, most=True) / 1000 for each in vehicle.feeds]

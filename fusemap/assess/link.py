@@ -19,9 +19,9 @@ import numpy as np
 
 from fusemap.assess import facts
 from fusemap.assess.battery import CHARGER_SHARE, second_model
-from fusemap.assess.cables import Runs, runs
 from fusemap.assess.ends import End
 from fusemap.assess.figures import Figures
+from fusemap.assess.runs import Runs, runs
 from fusemap.assess.sources import SECOND, STARTER, ambient, fuse_mohm
 from fusemap.assess.supply import RUNNING, link_ohm
 from fusemap.electrics.charging import LEAST_OHM

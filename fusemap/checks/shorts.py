@@ -156,7 +156,7 @@ def _drains(a: Assessment, flows: tuple[float, float], code: str, what: Text) ->
         rule=say("what the alternator does not give comes from the battery"),
         source=say("what the alternator has to spare is entered, from its label, or a rule’s"),
         remedy=say(
-            "Let less work at the same time, or fit a stronger alternator; enter the currents on its "
-            "label, or what it has to spare."
+            "Let less work at the same time, or fit a stronger alternator; enter the currents on "
+            "its label, or what it has to spare."
         ),
     )

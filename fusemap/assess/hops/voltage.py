@@ -4,13 +4,14 @@ What passes the limit of a converter is told once for each converter, with all t
 the checks of converters.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 import numpy as np
 
 from fusemap import tables
 from fusemap.assess.cables import WayPart, way_parts
+from fusemap.assess.converters import Supplied
 from fusemap.assess.hops.cable import NO_CABLE, cable_inputs, no_cable
 from fusemap.assess.hops.kind import Breach, Held, HopKind, Input, Setting, View
 from fusemap.assess.result import Basis, worst
@@ -239,10 +240,16 @@ class ConverterOutput(HopKind):
             (
                 *drawn,
                 (say("Efficiency"), share(converter.efficiency)),
-                (say("Cable behind the converter"), say("not reckoned with")),
+                (say("Lost in the leads behind it"), Amount(_lost_w(direct), "W")),
             ),
             say("rating as entered for this converter; sum: energy balance"),
         )
+
+
+def _lost_w(direct: Sequence[Supplied]) -> float:
+    """What the leads from an output lose together, where it gives most [W]."""
+    lost = [each.drawn_a * (each.volts - each.left_v) for each in direct]
+    return float(np.sum(lost, axis=0).max()) if lost else 0.0
 
 
 HOPS: Final = (Drop(), AtAccessory(), ConverterOutput())
