@@ -117,7 +117,8 @@ def test_the_most_behind_a_converter_counts_all_at_once() -> None:
     # no leads are entered: each may cost 5 % of what is there, which a held power asks back
     asked = most_behind_w(v.accessories, converter, assess(v).rule_values)
     assert asked == pytest.approx(82.8 / 0.85 * 2 / (1 + (1 - 4 * 0.05) ** 0.5), rel=1e-9)
-    assert most_behind_w(v.accessories, look_up.accessory(v, "accessory-2")) == 0.0
+    radio = look_up.accessory(v, "accessory-2")
+    assert most_behind_w(v.accessories, radio, assess(v).rule_values) == 0.0
 
 
 def converter_hop(vehicle: Vehicle) -> Hop:

@@ -1,7 +1,7 @@
 """What a converter takes for a load behind a lead, by hand.
 
-A held power behind a resistance has a closed form: at an output of E volts with R ohms on the way to
-P watts, V = (E + √(E² − 4·R·P)) / 2 and I = P / V. Source: Kirchhoff's laws, Ohm's law.
+A held power behind a resistance has a closed form: at an output of E volts with R ohms on the way
+to P watts, V = (E + √(E² − 4·R·P)) / 2 and I = P / V. Source: Kirchhoff's laws, Ohm's law.
 """
 
 import pytest
@@ -16,11 +16,11 @@ OUT_V, SHARE, WATTS = 13.8, 0.85, 110.0
 
 
 def behind(length_m: float | None) -> Vehicle:
-    """A converter of 24 to 13.8 V with 110 W behind a lead of 2.5 mm², there and back."""
+    """A converter that gives 13.8 V, with 110 W behind a lead of 2.5 mm², there and back."""
     lead = None if length_m is None else Cable(section_mm2=2.5, length_m=length_m)
     vehicle = one_slot()
     vehicle = edits.add_accessory(
-        vehicle, "Converter", watts=0.001, rated_v=24.0,
+        vehicle, "Converter", watts=0.001, rated_v=12.0,
         converter=Converter(output_v=OUT_V, efficiency=SHARE, rating_a=20.0),
     )  # fmt: skip
     converter = vehicle.accessories[-1].id
@@ -34,7 +34,7 @@ def behind(length_m: float | None) -> Vehicle:
 def taken_w(vehicle: Vehicle) -> tuple[float, float]:
     """Watts at the converter's input, known and at the most."""
     ends = (end.circuit.taps for end in (assess(vehicle).known, assess(vehicle).most))
-    known, most = (float(taps.asked_a[RUNNING, 0] * 24.0) for taps in ends)
+    known, most = (float(taps.asked_a[RUNNING, 0] * 12.0) for taps in ends)
     return known, most
 
 
