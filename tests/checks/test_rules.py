@@ -249,6 +249,7 @@ BUILT_FOR: dict[str, Callable[[], Vehicle]] = {
     "start_floor_soc": lambda: powered("petrol", 1.4),
     "start_petrol_a_per_l": lambda: powered("petrol", 2.5),
     "start_diesel_a_per_l": lambda: powered("diesel", 2.0),
+    "start_large_diesel_a_per_l": lambda: powered("diesel", 7.0),
     "start_motorcycle_a_per_l": lambda: powered("motorcycle", 1.2),
     "start_petrol_v": lambda: powered("petrol", 2.5),
     "start_diesel_v": lambda: powered("diesel", 2.0),

@@ -142,8 +142,6 @@ SMALLEST = {
     "high_soh": 0.01,
     "measured_cca_a": 1.0,
     "cranking_a": 1.0,
-    "alternator_a": 1.0,
-    "alternator_idle_a": 0.1,
     "engine_l": 0.03,
     "every_h": 0.01,
     "hours": 0.1,
