@@ -10,7 +10,7 @@ from typing import Literal
 
 from fusemap.tables.reading import Source, number, rows, source
 
-Role = Literal["lamp", "permanent", "switched", "return", "free"]
+Role = Literal["lamp", "permanent", "switched", "return", "signal", "free"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -72,16 +72,41 @@ def test_a_caravan_wired_as_the_standard_says_has_no_stop_and_no_caution() -> No
 
 @pytest.mark.parametrize(
     ("kind", "supplies", "returns"),
-    [("tow_13", {9: 13, 10: 11}, {3, 11, 13}), ("tow_7", {}, {3})],
+    [
+        ("tow_13", {9: 13, 10: 11}, {3, 11, 13}),
+        ("tow_7", {}, {3}),
+        ("tow_15", {9: 4}, {4, 13}),
+    ],
 )
 def test_pins_of_the_standards(kind: str, supplies: dict[int, int], returns: set[int]) -> None:
     pins = tables.socket_pins(kind)
-    assert len(pins) == {"tow_13": 13, "tow_7": 7}[kind]
+    assert len(pins) == {"tow_13": 13, "tow_7": 7, "tow_15": 15}[kind]
     given = {n: pin.returns_by for n, pin in pins.items() if pin.role in ("permanent", "switched")}
     assert given == supplies
     assert {n for n, pin in pins.items() if pin.role == "return"} == returns
     thick = {n for n, pin in pins.items() if pin.section_mm2 == 2.5}
     assert thick == returns | set(supplies)
+
+
+def test_the_cores_of_15_pins_are_as_a_cable_maker_counts_them() -> None:
+    """A cable maker's guide to trailer cables: ISO 12098 has 3 × 2.5 mm² and 12 × 1.5 mm²."""
+    sections = [pin.section_mm2 for pin in tables.socket_pins("tow_15").values()]
+    assert (sections.count(2.5), sections.count(1.5)) == (3, 12)
+
+
+def test_15_pins_are_numbered_by_a_standard_of_their_own() -> None:
+    """Pin 2 is the right indicator and pin 4 the earth, which 13 pins have otherwise."""
+    thirteen, fifteen = tables.socket_pins("tow_13"), tables.socket_pins("tow_15")
+    assert fifteen[2].function == thirteen[4].function == "right direction indicator"
+    assert fifteen[4].role == thirteen[3].role == "return"
+    assert (thirteen[9].role, fifteen[9].role) == ("permanent", "permanent")
+
+
+def test_of_15_pins_the_supply_is_9_and_no_sensor_or_data() -> None:
+    vehicle = edits.change_socket(towing(), "socket-1", kind="tow_15")
+    wrong = told(vehicle)
+    assert "wrong_pin" in wrong  # what was on 10 of 13 is a sensor here
+    assert "15 pins" in str(wrong["wrong_pin"].remedy)
 
 
 class TestPins:
