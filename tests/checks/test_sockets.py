@@ -16,6 +16,7 @@ from fusemap.checks import Finding, findings
 from fusemap.errors import EditRefused
 from fusemap.fixes.trial import find_fixes
 from fusemap.placement import candidates
+from fusemap.probing.final_check import steps
 from fusemap.vehicle import Vehicle, edits, look_up
 from tests import trade_vehicles as trade
 from tests.vehicles import one_slot
@@ -312,3 +313,18 @@ def test_the_vehicles_own_plug_carries_what_its_guide_says() -> None:
     assert float(a.hops["socket"].limit[0]) == 5.0
     assert np.isfinite(a.hops["socket"].load[0])
     assert "socket_overloaded" in told(vehicle, "stop")
+
+
+def test_the_check_reads_each_supply_at_its_pin_against_its_own_return() -> None:
+    """Pin 9 against 13 and pin 10 against 11, the volts as reckoned for this load."""
+    vehicle = towing()
+    a = assess(vehicle)
+    read = {step.target_id: step for step in steps(vehicle, a) if step.key == "volts"}
+    for pin, back in ((9, 13), (10, 11)):
+        step = read[on_pin(vehicle, pin)]
+        assert f"pin {pin} of" in str(step.how)
+        assert f"against its pin {back}" in str(step.how)
+        column = a.taps.index[step.target_id]
+        assert step.expected is not None
+        row = int(a.taps.current_a[:, column].argmax())
+        assert step.expected.typical == a.taps.voltage_v[row, column]
