@@ -15,7 +15,7 @@ LINE_MM: Final = POINTS * 1.25 * 25.4 / 72
 
 SymbolKind = Literal[
     "fuse", "fuse_upright", "battery", "chassis", "box", "contact", "switch", "coil", "dot", "ring",
-    "arrow", "cores", "output",
+    "arrow", "cores", "output", "pins",
 ]  # fmt: skip
 
 
@@ -40,7 +40,10 @@ class Line(NamedTuple):
 
 
 class Symbol(NamedTuple):
-    """A symbol in its place; `key` is the part it is of."""
+    """A symbol in its place; `key` is the part it is of.
+
+    A socket's pins are `count` in a circle, the one `at` which the line ends is filled.
+    """
 
     kind: SymbolKind
     x: float
@@ -48,6 +51,8 @@ class Symbol(NamedTuple):
     wide: float
     high: float
     key: str
+    count: int = 0
+    at: int = 0
 
 
 class Words(NamedTuple):
