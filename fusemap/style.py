@@ -113,7 +113,7 @@ class Style:
 
     def unit(self, unit: str) -> str:
         """The unit that a figure in this unit is shown in."""
-        shown = {"m": self.length, "°C": self.temperature}
+        shown: dict[str, str] = {"m": self.length, "°C": self.temperature}
         if self.workshop == "us":
             shown |= {unit: its[0] for unit, its in US_WORKSHOP.items()}
         return shown.get(unit, unit)

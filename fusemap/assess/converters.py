@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fusemap.assess.output_lead import lead_flow
+from fusemap.assess.output_lead import Named, lead_flow
 from fusemap.assess.result import Floats, Mask
 from fusemap.electrics.loads import LOAD_EXPONENTS, load_current
 from fusemap.vehicle import STATES, Accessory
@@ -108,10 +108,11 @@ def behind(
     """
     supplied: list[Supplied] = []
     outputs: list[Output] = []
+    named = frozenset(rules.items()) if on else frozenset()
     asked = np.zeros((len(STATES), count))
     for column, accessory, works in taps:
         if accessory.id in on:
-            walk = _Walk(on, wants, column, supplied, outputs, rules, most)
+            walk = _Walk(on, wants, column, supplied, outputs, named, most)
             asked[:, column] = walk.output(accessory, works, 1.0)
     return Behind(tuple(supplied), tuple(outputs), asked)
 
@@ -125,7 +126,7 @@ class _Walk:
     column: int
     supplied: list[Supplied]
     outputs: list[Output]
-    rules: dict[str, float]
+    rules: Named
     most: bool
 
     def output(self, converter: Accessory, works: Mask, cost: float) -> Floats:
@@ -173,11 +174,12 @@ class _Walk:
         self, accessory: Accessory, volts: float, asked_a: Floats, exponent: Floats
     ) -> tuple[Floats, Floats]:
         """What flows in the lead to an accessory [A], and what is left there [V], in each state."""
-        found = [
-            lead_flow(accessory, volts, asked, power, self.rules, most=self.most)
-            for asked, power in zip(asked_a.tolist(), exponent.tolist(), strict=True)
-        ]
-        flows, left = np.array(found).T
+        each = list(zip(asked_a.tolist(), exponent.tolist(), strict=True))
+        # most states ask the same of it
+        met = {
+            one: lead_flow(accessory, volts, *one, self.rules, most=self.most) for one in set(each)
+        }
+        flows, left = np.array([met[one] for one in each]).T
         return flows, left
 
 

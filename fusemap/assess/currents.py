@@ -9,6 +9,7 @@ A slot that nobody taps needs no node: its measured own load is a constant curre
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -66,30 +67,35 @@ class Circuit:
         """What a charger of the second battery takes from the first while the engine runs [A]."""
         return 0.0 if self.second is None else self.second.charger_a
 
-    @property
+    @cached_property
     def feed_nodes(self) -> slice:
         """Nodes of the feeds."""
         return slice(1, 1 + len(self.feeds.ids))
 
-    @property
+    @cached_property
     def live_nodes(self) -> slice:
         """Nodes at the live contacts of the tapped slots."""
         return slice(self.feed_nodes.stop, self.feed_nodes.stop + self.tapped.size)
 
-    @property
+    @cached_property
     def load_nodes(self) -> slice:
         """Nodes behind the host fuses of the tapped slots."""
         return slice(self.live_nodes.stop, self.live_nodes.stop + self.tapped.size)
 
-    @property
+    @cached_property
     def tap_nodes(self) -> slice:
         """Nodes at the accessories."""
         return slice(self.load_nodes.stop, self.load_nodes.stop + len(self.taps.ids))
 
-    @property
+    @cached_property
     def nodes(self) -> int:
         """How many nodes there are."""
         return int(self.tap_nodes.stop) + (self.second is not None)
+
+    @cached_property
+    def parents(self) -> np.ndarray:
+        """The parent node of each node; a part without a feed (column −1) hangs on node 0."""
+        return _parents(self)
 
     @property
     def tap_roots(self) -> np.ndarray:
@@ -200,7 +206,7 @@ class TapWays:
 
 def tap_ways(c: Circuit) -> TapWays:
     """The ways to all taps."""
-    on_way, ohm = tree(_parents(c)).on_way, _resistances(c)
+    on_way, ohm = tree(c.parents).on_way, _resistances(c)
     ohm[0] = 0.0  # inside the battery
     if c.second is not None:
         ohm[-1] = 0.0
@@ -275,7 +281,7 @@ def vehicle_own_a(c: Circuit, feeds_own_a: Floats | None = None) -> float:
         return float(_own_branches(c, feeds_own_a)[RUNNING, 0]) - c.link_a
     own = _loads(c)[RUNNING]
     own[c.tap_nodes] = 0.0
-    return float(own @ tree(_parents(c)).on_way[:, 0]) - c.link_a
+    return float(own @ tree(c.parents).on_way[:, 0]) - c.link_a
 
 
 def known_spare_a(c: Circuit) -> float:
@@ -295,7 +301,7 @@ def currents(
     if limit_a is None:
         own_a = vehicle_own_a(c, feeds_own_a)
         limit_a = own_a + c.alternator.spare_a(own_a)
-    parents = _parents(c)
+    parents = c.parents
     found = solve_bus(tree(parents), _bus(c, limit_a), _second_bus(c), _bus_loads(c, feeds_own_a))
     solution = found.solution
     flows = solution.current_a + (0.0 if feeds_own_a is None else _own_branches(c, feeds_own_a))
@@ -402,5 +408,5 @@ def feeds_downwards(feeds: FeedArrays) -> list[int]:
 
 def feeds_over(c: Circuit) -> Mask:
     """Which feeds lie above which taps [(feeds, taps)]."""
-    above = tree(_parents(c)).on_way[c.tap_nodes, c.feed_nodes]
+    above = tree(c.parents).on_way[c.tap_nodes, c.feed_nodes]
     return np.asarray(above.T > 0)

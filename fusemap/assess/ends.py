@@ -173,7 +173,8 @@ def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circ
     unseen_ohm = rules["feed_unknown_mohm"] / 1000
     if _has_spread(vehicle) or taps.behind.supplied:
         taps = tap_arrays(_with_spread(vehicle, 1.0), slots, rules, most=True)
-        conductor_ohm = c.cables.conductor_ohm(worst(taps.asked_a))
+        if (taps.asked_a != c.taps.asked_a).any():  # else they are as warm as they were
+            conductor_ohm = c.cables.conductor_ohm(worst(taps.asked_a))
     taps = replace(taps, earth_mohm=earths_mohm(vehicle, taps.taps, rules, most=True))
     feed = [feed_mohm(each, rules, most=True) / 1000 for each in vehicle.feeds]
     return replace(

@@ -15,6 +15,9 @@ from fusemap.assess.runs import MELTED_C, runs
 from fusemap.assess.sources import fuse_mohm
 from fusemap.vehicle import Accessory, Cable
 
+Named = frozenset[tuple[str, float]]
+"""The values of the named rules, so that what was reckoned with them can be kept."""
+
 ROUNDS = 60
 """Rounds until voltage and current of a load agree, at most."""
 
@@ -30,7 +33,7 @@ def lead_flow(
     volts: float,
     asked_a: float,
     exponent: float,
-    rules: dict[str, float],
+    rules: Named,
     *,
     most: bool,
 ) -> tuple[float, float]:
@@ -39,10 +42,10 @@ def lead_flow(
     Where it asks more than can flow, all that can, at 0 V. At its `most` the current is no less
     than what is known and the voltage what the most resistance leaves.
     """
-    known = _flow(accessory, volts, asked_a, exponent, frozenset(rules.items()), False)
+    known = _flow(accessory, volts, asked_a, exponent, rules, False)
     if not most:
         return known
-    high = _flow(accessory, volts, asked_a, exponent, frozenset(rules.items()), True)
+    high = _flow(accessory, volts, asked_a, exponent, rules, True)
     return max(known[0], high[0]), min(known[1], high[1])
 
 
@@ -52,7 +55,7 @@ def _flow(
     volts: float,
     asked_a: float,
     exponent: float,
-    rules: frozenset[tuple[str, float]],
+    rules: Named,
     most: bool,
 ) -> tuple[float, float]:
     if asked_a <= 0.0:

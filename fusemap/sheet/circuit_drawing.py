@@ -42,7 +42,7 @@ class Line(NamedTuple):
 class Symbol(NamedTuple):
     """A symbol in its place; `key` is the part it is of.
 
-    A socket's pins are `count` in a circle, the one `at` which the line ends is filled.
+    A socket's `pins` stand in a circle, the `pin` that the line ends at is filled.
     """
 
     kind: SymbolKind
@@ -51,8 +51,8 @@ class Symbol(NamedTuple):
     wide: float
     high: float
     key: str
-    count: int = 0
-    at: int = 0
+    pins: int = 0
+    pin: int = 0
 
 
 class Words(NamedTuple):

@@ -118,7 +118,7 @@ def draw_symbol(painter: QPainter, symbol: Symbol) -> None:
             painter.drawRect(place)
             _output(painter, place)
         case "pins":
-            _pins(painter, place, symbol.count, symbol.at)
+            _pins(painter, place, symbol.pins, symbol.pin)
         case "cores":
             painter.drawLine(place.bottomLeft(), place.topRight())
 

@@ -91,7 +91,7 @@ def test_the_diagram_draws_the_socket_by_its_pins() -> None:
     drawn = {each.key: each for each in page.symbols if each.kind == "pins"}
     assert drawn.keys() == ends.keys()
     for key, symbol in drawn.items():
-        assert (symbol.count, symbol.at) == (ends[key].pins, ends[key].pin)
+        assert (symbol.pins, symbol.pin) == (ends[key].pins, ends[key].pin)
         box = next(each for each in page.symbols if each.key == key and each.kind == "box")
         assert symbol.x + symbol.wide < box.x
 
