@@ -46,7 +46,8 @@ def ground_words(text: str) -> str:
 class Style(Struct, frozen=True, dict=True):
     """A language with units; `section_unit` is the gauge that is named first.
 
-    `ground` says ground for earth in English.
+    `ground` says ground for earth in English. `workshop` is how torques, small lengths and pulls
+    are told: Nm, mm and N, or lbf·in, in and lbf; on paper alone, the window's forms have mm.
 
     >>> german = Style("de", temperature="°F")
     >>> german.number(2.5), german.in_unit(80.0, "°C"), german.unit("°C")
@@ -58,6 +59,7 @@ class Style(Struct, frozen=True, dict=True):
     temperature: Literal["°C", "°F"] = "°C"
     section_unit: Literal["mm²", "AWG"] = "mm²"
     ground: bool = False
+    workshop: Literal["metric", "us"] = "metric"
 
     @cached_property
     def _messages(self) -> Messages:
@@ -111,7 +113,10 @@ class Style(Struct, frozen=True, dict=True):
 
     def unit(self, unit: str) -> str:
         """The unit that a figure in this unit is shown in."""
-        return {"m": self.length, "°C": self.temperature}.get(unit, unit)
+        shown: dict[str, str] = {"m": self.length, "°C": self.temperature}
+        if self.workshop == "us":
+            shown |= {unit: its[0] for unit, its in US_WORKSHOP.items()}
+        return shown.get(unit, unit)
 
     def in_unit(self, value: float, unit: str, kind: str = "point") -> float:
         """A figure in the unit that it is shown in.
@@ -122,6 +127,8 @@ class Style(Struct, frozen=True, dict=True):
         144.0
         """
         shown = self.unit(unit)
+        if self.workshop == "us" and unit in US_WORKSHOP:
+            return value * US_WORKSHOP[unit][1]
         if shown == "ft":
             return value * FEET_PER_METRE
         if shown == "°F":
@@ -130,6 +137,14 @@ class Style(Struct, frozen=True, dict=True):
             return units.fahrenheit(value)
         return value
 
+
+US_WORKSHOP: Final = {
+    "Nm": ("lbf·in", units.POUND_INCHES_PER_NM),
+    "mm": ("in", units.INCHES_PER_MM),
+    "N": ("lbf", units.POUNDS_PER_NEWTON),
+}
+"""What torques, small lengths and pulls are told in in a workshop of the United States, and how
+many of these one is."""
 
 ENGLISH: Final = Style()
 """English in metric units: what `str()` gives, and the file and the log hold."""

@@ -34,8 +34,17 @@ SYMBOLS = frozenset(
         "d",
     }
     | {"%", "×", "m", "cm", "mm", "mm²", "ft", "l", "A/l", "°C", "°F", "K", "1/K", "N", "Nm"}
+    | {"in", "lbf", "lbf·in"}
 )
 """Units by their symbols: the same in every language, and never words of it."""
+
+
+INCHES_PER_MM = 1 / 25.4
+"""Source: the inch is 25.4 mm exactly (NIST SP 811, appendix B.8)."""
+POUNDS_PER_NEWTON = 1 / 4.4482216152605
+"""Pounds-force [lbf] of one newton. Source: NIST SP 811, appendix B.8."""
+POUND_INCHES_PER_NM = POUNDS_PER_NEWTON * 1000 / 25.4
+"""Torque [lbf·in] of one newton metre. Source: NIST SP 811, appendix B.8: 0.112 984 8 N·m each."""
 
 
 def fahrenheit(celsius: float) -> float:

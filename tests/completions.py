@@ -74,7 +74,15 @@ class _Completer:
             feeds=tuple(self._feed(feed, other[feed.id]) for feed in self.v.feeds),
             accessories=tuple(self._accessory(each) for each in self.v.accessories),
             taps=tuple(replace(t, fuse=self._fuse(t.fuse)) for t in self.v.taps),
+            parking=self._parking(),
         )
+
+    def _parking(self) -> Any:
+        """An alternator with anything to spare, from nothing on, where nobody entered its label."""
+        parking = self.v.parking
+        if self.rng is None or parking.alternator_a is not None or parking.spare_a is not None:
+            return parking
+        return replace(parking, spare_a=self.up_to(2 * self.rule["alternator_spare_a"]))
 
     # --- single figures ---
 

@@ -86,7 +86,18 @@ class _Maker:
             made = self.with_converter(made)
         if self.often(0.7):
             made = self.straight(self.load(made, battery="second"))
-        return made
+        return self.with_alternator(made)
+
+    def with_alternator(self, made: Vehicle) -> Vehicle:
+        """Of any size, half of them too small for what is at work."""
+        label = self.around(8.0, 120.0)
+        chosen = self.one(
+            {"alternator_a": label, "alternator_idle_a": label / 2},
+            {"alternator_a": label, "alternator_idle_a": None},
+            {"alternator_a": None, "alternator_idle_a": None, "spare_a": self.around(1.0, 60.0)},
+            {"alternator_a": None, "alternator_idle_a": None},
+        )
+        return edits.change_parking(made, **chosen)
 
     def second(self, system_v: int) -> SecondBattery:
         chemistry = self.one("agm", "gel", "lifepo4")

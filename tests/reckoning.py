@@ -18,7 +18,7 @@ from tests import reckoning_heat as heat
 from tests import reckoning_tables as tables
 from tests.reckoning_network import Network
 from tests.reckoning_objects import Objects
-from tests.reckoning_parts import POWERS, Found, Reckoned
+from tests.reckoning_parts import POWERS, Found, Reckoned, Solved
 from tests.reckoning_parts import for_hours as _for_hours
 from tests.reckoning_parts import fuse_ohm as _fuse_ohm
 from tests.reckoning_parts import rated_a as _rated_a
@@ -163,8 +163,9 @@ class _Reckoning(Objects):
         for each in self.supplied.get(converter.id, []):
             works = self._wants(each, state)
             drawn = _rated_a(each) * (volts / each.rated_v) ** POWERS[each.load_kind]
-            total += (drawn if works else each.standby_a) * volts
-            total += self._behind_w(each, works, state)
+            own = (drawn if works else each.standby_a) * volts
+            asked = (own + self._behind_w(each, works, state)) / volts
+            total += volts * self.lead_flow(each, volts, asked, works=works)[0]
         return float(total)
 
     def _power_of(self, tap: Any) -> float:
@@ -176,21 +177,32 @@ class _Reckoning(Objects):
     # --- one state ---
 
     def _state(self, state: str) -> None:
-        first = Network(self.emf[state], self._inside_ohm())
-        first.draws["battery"].append((self.charger_a(state), 12.0, 0.0))
+        if state == "running":
+            both = self.with_the_engine_running()
+        else:
+            first = self.solved(Network(self.emf[state], self._inside_ohm()), state, second=False)
+            both = first, self.solved(self.second_network(state), state, second=True)
         figures = (self.out.taps_a, self.out.taps_v, self._dropped, self.out.feeds_a)
         taps_a, taps_v, dropped, feeds_a = (each.setdefault(state, {}) for each in figures)
-        for net, second in ((first, False), (self.second_network(state), True)):
-            if net is None:
+        for found, second in zip(both, (False, True), strict=True):
+            if found is None:
                 continue
-            self._hang(net, state, second=second)
-            volts, into = net.solve()
+            net, volts, into = found
             for tap in (t for t in self.v.taps if t.id in net.parent):
                 taps_a[tap.id], taps_v[tap.id] = into[tap.id], volts[tap.id]
                 dropped[tap.id] = volts[net.parent[tap.id]] - volts[tap.id]
             feeds_a |= {feed: into[feed] for feed in self.feeds if feed in net.parent}
             (self.out.second_v if second else self.out.battery_v)[state] = volts["battery"]
             (self.out.second_a if second else self.out.battery_a)[state] = into["battery"]
+
+    def solved(self, net: Network | None, state: str, *, second: bool) -> Solved | None:
+        """One of the batteries with all that hangs on it: voltages and currents."""
+        if net is None:
+            return None
+        if not second:
+            net.draws["battery"].append((self.charger_a(state), 12.0, 0.0))
+        self._hang(net, state, second=second)
+        return net, *net.solve()
 
     def _hang(self, net: Network, state: str, *, second: bool) -> None:
         """What hangs on one of the batteries."""

@@ -10,8 +10,9 @@ STANDS_V, SWEEPS, SLOW_SWEEPS = 1e-11, 200, 100_000
 class Network:
     """A tree: parent and resistance [Ω] of each node, what is drawn there (A, at V, power)."""
 
-    def __init__(self, emf_v: float, inside_ohm: float) -> None:
+    def __init__(self, emf_v: float, inside_ohm: float, knee_of_v: float | None = None) -> None:
         self.emf_v = emf_v
+        self.knee_v = (emf_v if knee_of_v is None else knee_of_v) / 2
         self.parent, self.ohm = {"battery": ""}, {"battery": inside_ohm}
         self.draws: dict[str, list[tuple[float, float, float]]] = {"battery": []}
 
@@ -70,6 +71,6 @@ class Network:
     def _drawn(self, node: str, volts: float) -> float:
         total = 0.0
         for amperes, at_v, power in self.draws[node]:
-            held = max(volts, self.emf_v / 2)  # below half, a load counts as a resistance
+            held = max(volts, self.knee_v)  # below it a load counts as a resistance
             total += amperes * (held / at_v) ** power * max(volts / held, 0.0)
         return total

@@ -13,7 +13,7 @@ from scipy.optimize import brentq
 from tests import reckoning_heat as heat
 from tests import reckoning_tables as tables
 from tests.reckoning_network import Network
-from tests.reckoning_parts import POWERS, Reckoned, fuse_ohm, rated_a, run_ohm
+from tests.reckoning_parts import POWERS, Reckoned, Solved, fuse_ohm, rated_a, run_ohm
 
 INF = float("inf")
 RATES = 0.8, 1.3
@@ -43,6 +43,10 @@ class Objects:
         def _inside_ohm(self) -> float: ...
         def _wants(self, it: Any, state: str) -> bool: ...
         def _works(self, tap: Any, state: str) -> bool: ...
+        def _emf(self, state: str) -> float: ...
+        def _behind_w(self, converter: Any, works: bool, state: str) -> float: ...
+        def _own_a(self, slot: Any, state: str) -> float: ...
+        def solved(self, net: Network | None, state: str, *, second: bool) -> Solved | None: ...
         def _live(self, tap: Any, state: str) -> bool: ...
 
     # --- the second battery ---
@@ -95,8 +99,11 @@ class Objects:
             return 0.0
         return CHARGER_A if second.charger_a is None else float(second.charger_a)
 
-    def second_network(self, state: str) -> Network | None:
-        """Its terminals with nothing on them yet; link closed while the engine runs."""
+    def second_network(self, state: str, first_v: float | None = None) -> Network | None:
+        """Its terminals with nothing on them yet; link closed while the engine runs.
+
+        `first_v` [V] is where the first one's stand then, the charging voltage where not given.
+        """
         if self.v.second_battery is None:
             return None
         volts, ohm = self._second_own()
@@ -110,8 +117,68 @@ class Objects:
             return Network(volts, ohm)
         # two sources on one node: its voltage unloaded, and how far one ampere pulls it down
         link, own = 1 / max(self._link_ohm(), 1e-6), 1 / max(ohm, 1e-6)
-        node = np.linalg.solve([[link + own]], [[link * charging + own * volts, -1.0]])[0]
-        return Network(float(node[0]), float(-node[1]))
+        first_v = charging if first_v is None else first_v
+        node = np.linalg.solve([[link + own]], [[link * first_v + own * volts, -1.0]])[0]
+        return Network(float(node[0]), float(-node[1]), charging)
+
+    # --- the alternator ---
+
+    def _alternator_a(self) -> float:
+        """What it gives at most [A], as far as is known."""
+        parking = self.v.parking
+        known = sum(f.other_load.running or 0.0 for f in self.v.feeds
+                    if not self.on_second(f.id))  # fmt: skip
+        for slot, _ in self.slots.values():
+            if not self.on_second(slot.feed):
+                known += self._own_a(slot, "running")
+        if parking.spare_a is not None:
+            return float(known + parking.spare_a)
+        if parking.alternator_a is None:
+            return float(known + self.rule["alternator_spare_a"])
+        hot = parking.alternator_a
+        if parking.starts_by != "contactors":
+            hot *= self.rule["alternator_hot_share"]
+        usual = min(hot, self.rule["vehicle_running_a"] * 12 / self.v.system_v)
+        return float(known + hot - max(known, usual))
+
+    def with_the_engine_running(self) -> tuple[Solved | None, Solved | None]:
+        """Both batteries where the sum of all currents on the first one's post is none."""
+        high, limit = self._charging_v(), self._alternator_a()
+        own_v, own_ohm = self._emf("ignition"), max(self._inside_ohm(), 1e-6)
+        second, link = self.v.second_battery, float("inf")
+        if second is not None and second.link != "dcdc" and high > self._second_own()[0]:
+            link = max(self._link_ohm(), 1e-6)
+
+        def at(volts: float) -> tuple[Any, Any, float, float]:
+            """Both solved with the first post at a voltage; asked of it, and taken by the link."""
+            first = self.solved(Network(volts, 0.0, high), "running", second=False)
+            other = self.solved(self.second_network("running", volts), "running", second=True)
+            assert first is not None
+            asked, taken = first[2]["battery"], 0.0
+            if other is not None and link < INF:
+                there_v, there_ohm = self._second_own()
+                stands = other[1]["battery"]
+                gives = max(0.0, there_v - stands) / max(there_ohm, 1e-6)
+                asked += max(0.0, other[2]["battery"] - gives)
+                taken = (volts - stands) / link
+            return first, other, asked, taken
+
+        def left(volts: float) -> float:
+            first, _, _, taken = at(volts)
+            return float(limit + (own_v - volts) / own_ohm - first[2]["battery"] - taken)
+
+        first, other, asked, _ = at(high)
+        if asked <= limit * (1 + 1e-12):
+            return first, other
+        if left(own_v) > 0:  # lamps and heaters draw less meanwhile
+            short = at(own_v)[2] < limit
+            stands = brentq(lambda v: at(v)[2] - limit, own_v, high, xtol=1e-12) if short else own_v
+        else:
+            low = own_v
+            while left(low) < 0:
+                low -= 0.1
+            stands = brentq(left, low, own_v, xtol=1e-13, rtol=1e-14)
+        return at(stands)[:2]
 
     def root_ohm(self, *, second: bool) -> float:
         """What a battery has inside, at its most [Ω]."""
@@ -219,14 +286,20 @@ class Objects:
         own = float(drawn if state in on else it.standby_a)
         if it.converter is None or state not in on:
             return own
-        further = sum(
-            self._takes_a(each, it, state, [s for s in on if self._wants(each, s)])
-            for each in self.supplied.get(it.id, [])
-        )
-        return own + further * it.converter.output_v / it.converter.efficiency / volts
+        return own + self._behind_w(it, True, state) / volts
 
     def _lead(self, it: Any, converter: Any, asked: float) -> None:
-        out_v, power = converter.converter.output_v, POWERS[it.load_kind]
+        current, volts = self.lead_flow(it, converter.converter.output_v, asked)
+        self._lead_limits(it, converter, current, volts)
+
+    def lead_flow(
+        self, it: Any, out_v: float, asked: float, *, works: bool = True
+    ) -> tuple[float, float]:
+        """What flows in the lead to a thing behind a converter [A], and what is left there [V]."""
+        if it.lead_cable is None or asked <= 0:
+            return asked, out_v
+        power = -1.0 if it.id in self.supplied else POWERS[it.load_kind]
+        power = power if works else 0.0
         ways = [each for each in (it.lead_cable, it.lead_back) if each is not None]
         fixed = fuse_ohm(it.lead_fuse)
         if it.lead_back is None:
@@ -240,10 +313,8 @@ class Objects:
         def surplus(current: float) -> float:
             return current - asked * (max(left_v(current), 1e-9) / out_v) ** power
 
-        current = 0.0
-        if asked > 0:
-            current = float(brentq(surplus, 0.0, 2 * asked, xtol=1e-13, rtol=1e-13))
-        self._lead_limits(it, converter, current, left_v(current))
+        current = float(brentq(surplus, 0.0, 2 * asked, xtol=1e-13, rtol=1e-13))
+        return current, left_v(current)
 
     def _lead_limits(self, it: Any, converter: Any, current: float, volts: float) -> None:
         fuse, out_v = it.lead_fuse, converter.converter.output_v

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from tests import reckoning_tables as tables
+from tests.reckoning_network import Network
 
 INF = float("inf")
 POWERS = {
@@ -17,6 +18,9 @@ POWERS = {
     "filament": 0.55,
 }
 """How a load's current follows its voltage."""
+
+Solved = tuple[Network, dict[str, float], dict[str, float]]
+"""A network with the voltages [V] and the currents into its nodes [A]."""
 
 
 @dataclass

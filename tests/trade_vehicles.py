@@ -132,6 +132,7 @@ STARTER = Battery(
 QUIET = Parking(
     stand_days=7.0, rest_current_a=0.012, awake_current_a=1.5, sleep_after_min=20.0,
     temperature_c=15.0, coldest_c=0.0, engine_fuel="diesel", engine_l=2.0, night_logged=True,
+    alternator_a=140.0, alternator_idle_a=70.0,
 )  # fmt: skip
 
 
@@ -189,7 +190,9 @@ def pickup() -> Vehicle:
 
 def truck() -> Vehicle:
     """24 V, a converter for a radio and a charger, each with its own fuse and lead."""
-    parking = replace(QUIET, engine_l=7.0, stand_days=2.0)
+    parking = replace(
+        QUIET, engine_l=7.0, stand_days=2.0, alternator_a=100.0, alternator_idle_a=45.0
+    )
     started = CrankReading(rest_v=12.7, crank_v=10.6, temperature_c=10.0)
     battery = replace(
         STARTER, capacity_ah=225.0, cca_a=1150.0, rest_v=25.4, crank_readings=(started,)
@@ -215,6 +218,7 @@ def motorcycle() -> Vehicle:
     parking = Parking(
         stand_days=7.0, rest_current_a=0.001, awake_current_a=0.001, temperature_c=15.0,
         coldest_c=5.0, engine_fuel="motorcycle", engine_l=0.6, night_logged=True,
+        alternator_a=30.0, alternator_idle_a=14.0, spare_a=15.0,
     )  # fmt: skip
     vehicle = Vehicle(name="Motorcycle", battery=battery, parking=parking)
     vehicle = edits.add_panel(vehicle, "Beside the battery", 1, 1, place="boot", ambient_c=40.0)
@@ -260,7 +264,7 @@ def electric() -> Vehicle:
     parking = Parking(
         stand_days=7.0, rest_current_a=0.015, awake_current_a=3.0, sleep_after_min=20.0,
         temperature_c=15.0, coldest_c=0.0, starts_by="contactors", night_logged=True,
-        topped_up="yes", top_up_min=30.0, top_up_times=50.0, top_up_a=20.0,
+        topped_up="yes", top_up_min=30.0, top_up_times=50.0, top_up_a=20.0, alternator_a=120.0,
     )  # fmt: skip
     vehicle = bolt(base("Electric car", battery=battery, parking=parking))
     vehicle = add(vehicle, "dash_camera", needs="switched")

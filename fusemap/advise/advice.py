@@ -11,8 +11,8 @@ from msgspec import Struct
 
 from fusemap import tables
 from fusemap.assess import Assessment, facts
-from fusemap.assess.cables import hardest
 from fusemap.assess.ends import fault_a
+from fusemap.assess.runs import hardest
 from fusemap.assess.sources import ambient
 from fusemap.electrics.fuses import LONGEST_PULSE_S, FuseChoice, choose_fuse
 from fusemap.electrics.operating_time import SeriesFuse, SeriesOrder, series_order

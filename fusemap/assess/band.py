@@ -12,10 +12,10 @@ from msgspec import Struct
 
 from fusemap import tables
 from fusemap.assess import facts
-from fusemap.assess.cables import thinner
 from fusemap.assess.ends import fault_a
 from fusemap.assess.figures import Figures
 from fusemap.assess.result import Basis, Floats, worst
+from fusemap.assess.runs import thinner
 from fusemap.assess.words import cable_words, chain_title, fuse_words
 from fusemap.electrics.cable_heat import temperature_in_turns
 from fusemap.electrics.operating_time import TimePoints

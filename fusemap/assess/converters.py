@@ -3,8 +3,9 @@
 In: the accessories and, of each converter that has a tap, when it is live and at work. Out: what
 its output gives [A, (states,)], and what that asks of its own supply [W, (states,)].
 
-A converter takes its own draw and, for each watt at its output, 1 ÷ efficiency watts; its output
-holds its voltage. The cable behind a converter is not reckoned with. Source: energy balance.
+A converter takes its own draw and, for each watt at its output's terminals, 1 ÷ efficiency watts:
+what hangs on it, and what the leads to it lose (`output_lead`). Its output holds its voltage.
+Source: energy balance.
 """
 
 from collections.abc import Callable, Mapping, Sequence
@@ -12,8 +13,9 @@ from collections.abc import Callable, Mapping, Sequence
 import numpy as np
 from msgspec import Struct
 
+from fusemap.assess.output_lead import Named, lead_flow
 from fusemap.assess.result import Floats, Mask
-from fusemap.electrics.loads import load_current
+from fusemap.electrics.loads import LOAD_EXPONENTS, load_current
 from fusemap.vehicle import STATES, Accessory
 
 Hanging = Mapping[str, tuple[Accessory, ...]]
@@ -23,9 +25,10 @@ Wants = Callable[[Accessory], Mask]
 class Supplied(Struct, frozen=True, eq=False):
     """One accessory behind a converter [(states,)].
 
-    `column` is the tap of the converter it hangs on in the end. `drawn_a` [A] it takes at `volts`
-    [V], `taken_w` [W] that costs the vehicle by itself, all converters on the way reckoned with;
-    `rest_w` [W] it costs while it has supply and does not work.
+    `column` is the tap of the converter it hangs on in the end. `drawn_a` [A] flows in the lead to
+    it from an output of `volts` [V], and `left_v` [V] is left at it; `taken_w` [W] that costs the
+    vehicle by itself with what its lead loses, all converters on the way reckoned with; `rest_w`
+    [W] it costs while it has supply and does not work.
     """
 
     accessory: Accessory
@@ -35,6 +38,7 @@ class Supplied(Struct, frozen=True, eq=False):
     live: Mask
     works: Mask
     drawn_a: Floats
+    left_v: Floats
     taken_w: Floats
     rest_w: float
 
@@ -86,19 +90,26 @@ def power_w(accessory: Accessory, volts: float) -> float:
 
 
 def behind(
-    on: Hanging, taps: Sequence[tuple[int, Accessory, Mask]], count: int, wants: Wants
+    on: Hanging,
+    taps: Sequence[tuple[int, Accessory, Mask]],
+    count: int,
+    wants: Wants,
+    rules: dict[str, float],
+    *,
+    most: bool = False,
 ) -> Behind:
     """What hangs behind the converters among `taps` (column, accessory, at work [(states,)]).
 
     `count` is how many taps there are; `wants` says in which states an accessory works when it has
-    supply.
+    supply. At its `most` the leads have all that they may.
     """
     supplied: list[Supplied] = []
     outputs: list[Output] = []
+    named = frozenset(rules.items()) if on else frozenset()
     asked = np.zeros((len(STATES), count))
     for column, accessory, works in taps:
         if accessory.id in on:
-            walk = _Walk(on, wants, column, supplied, outputs)
+            walk = _Walk(on, wants, column, supplied, outputs, named, most)
             asked[:, column] = walk.output(accessory, works, 1.0)
     return Behind(tuple(supplied), tuple(outputs), asked)
 
@@ -111,6 +122,8 @@ class _Walk(Struct, frozen=True, eq=False):
     column: int
     supplied: list[Supplied]
     outputs: list[Output]
+    rules: Named
+    most: bool
 
     def output(self, converter: Accessory, works: Mask, cost: float) -> Floats:
         """What the output of a converter asks of its own supply [W]; 1 W there costs `cost`."""
@@ -131,7 +144,12 @@ class _Walk(Struct, frozen=True, eq=False):
         """What an accessory and all behind it ask of the output it hangs on [W]."""
         works = live & self.wants(accessory)
         own = np.where(works, power_w(accessory, volts), accessory.standby_a * volts) * live
-        further = self.output(accessory, works, cost) if accessory.id in self.on else 0.0 * own
+        used = accessory.id in self.on
+        further = self.output(accessory, works, cost) if used else 0.0 * own
+        kind = "constant_power" if used else accessory.load_kind
+        flows, left = self._through_lead(
+            accessory, volts, (own + further) / volts, np.where(works, LOAD_EXPONENTS[kind], 0.0)
+        )
         self.supplied.append(
             Supplied(
                 accessory,
@@ -140,19 +158,34 @@ class _Walk(Struct, frozen=True, eq=False):
                 volts,
                 live,
                 works,
-                (own + further) / volts,
-                own * cost,
+                flows,
+                left,
+                (flows * volts - further) * cost,
                 accessory.standby_a * volts * cost,
             )
         )
-        return np.asarray(own + further)
+        return np.asarray(flows * volts)
+
+    def _through_lead(
+        self, accessory: Accessory, volts: float, asked_a: Floats, exponent: Floats
+    ) -> tuple[Floats, Floats]:
+        """What flows in the lead to an accessory [A], and what is left there [V], in each state."""
+        each = list(zip(asked_a.tolist(), exponent.tolist(), strict=True))
+        # most states ask the same of it
+        met = {
+            one: lead_flow(accessory, volts, *one, self.rules, most=self.most) for one in set(each)
+        }
+        flows, left = np.array([met[one] for one in each]).T
+        return flows, left
 
 
-def most_behind_w(accessories: Sequence[Accessory], converter: Accessory) -> float:
+def most_behind_w(
+    accessories: Sequence[Accessory], converter: Accessory, rules: dict[str, float]
+) -> float:
     """The most that hangs behind a converter asks of its supply, all at work at once [W]."""
     on = hanging(accessories)
     if converter.id not in on:
         return 0.0
     every = np.ones(len(STATES), dtype=bool)
-    whole = behind(on, [(0, converter, every)], 1, lambda _: every)
+    whole = behind(on, [(0, converter, every)], 1, lambda _: every, rules, most=True)
     return float(whole.asked_w.max())

@@ -1,23 +1,19 @@
 """Currents and voltages everywhere, in every vehicle state at once.
 
 The vehicle becomes one tree of resistances. Node 0 is the battery's terminals (behind its internal
-resistance; the alternator holds its voltage there while the engine runs), then follow the feeds,
-two nodes for each tapped slot (its live contact, and behind its host fuse), the accessories, and
-the terminals of a second battery. What hangs there has that battery's voltage for its own: the
-difference of the two is taken off on the way, which is the same in a linear network.
+resistance; while the engine runs the alternator holds its voltage there, up to the current that it
+gives, and the battery gives the rest, see `electrics.charging`), then follow the feeds, two nodes
+for each tapped slot (its live contact, and behind its host fuse), the accessories, and the
+terminals of a second battery.
 A slot that nobody taps needs no node: its measured own load is a constant current of its feed.
 """
+
+from functools import cached_property
 
 import numpy as np
 from msgspec import Struct
 
-from fusemap.assess.battery import (
-    CHARGER_A,
-    CHARGER_SHARE,
-    battery_model,
-    ohm_at_most,
-    second_model,
-)
+from fusemap.assess.battery import battery_model
 from fusemap.assess.cables import CableArrays, cable_arrays
 from fusemap.assess.gather import TapArrays, tap_arrays
 from fusemap.assess.result import FeedFigures, Floats, Mask, SlotFigures, TapFigures, worst
@@ -26,38 +22,25 @@ from fusemap.assess.sources import (
     STARTER,
     FeedArrays,
     SlotArrays,
-    cable_mohm,
     feed_arrays,
     fuse_mohm,
     roots,
     slot_arrays,
 )
-from fusemap.electrics.network import Solution, solve, tree
+from fusemap.assess.supply import RUNNING, Alternator, Source, alternator, second_source
+from fusemap.electrics.charging import Bus, Loads, SecondBus, solve_bus
+from fusemap.electrics.network import Solution, tree
 from fusemap.electrics.parked.draws import Way
-from fusemap.vehicle import STATES, SecondBattery, Vehicle
-
-RUNNING = STATES.index("running")
+from fusemap.vehicle import STATES, Vehicle
 
 
-class Source(Struct, frozen=True, eq=False):
-    """A second battery as its circuit sees it: voltage and inner resistance [V, Ω, (states,)].
-
-    With its link closed these are what link and battery come to together. `fault_v` [V] drives a
-    short; `charger_a` [A] is what a DC-DC charger takes on its other side.
-    """
-
-    emf_v: Floats
-    ohm: Floats
-    fault_v: float
-    charger_a: float = 0.0
-
-
-class Circuit(Struct, frozen=True, eq=False):
+class Circuit(Struct, frozen=True, eq=False, dict=True):
     """The gathered arrays of a vehicle, its source in each state, and the order of its nodes.
 
-    `tapped` are the columns of the slots that have a tap. `emf_v` [V, (states,)]; `fault_v` [V] is
-    the source in a short circuit: the lowest of these, or a low battery where that is lower.
-    `second` is the second battery, where there is one.
+    `tapped` are the columns of the slots that have a tap. `emf_v` [V, (states,)], while the engine
+    runs what the alternator holds, else the battery's `resting_v`; `fault_v` [V] is the source in a
+    short circuit: the lowest of these, or a low battery where that is lower. `alternator` is what
+    it gives; `second` is the second battery, where there is one.
     `live_ohm` [Ω, (slots,)] is each live contact, `host_ohm` each host fuse with its load contact,
     `conductor_ohm` [Ω, (ways, taps)] each tap's cables out and back, warm.
     """
@@ -68,12 +51,14 @@ class Circuit(Struct, frozen=True, eq=False):
     cables: CableArrays
     tapped: np.ndarray
     emf_v: Floats
+    resting_v: float
     fault_v: float
     source_ohm: float
     contact_ohm: float
     live_ohm: Floats
     host_ohm: Floats
     conductor_ohm: Floats
+    alternator: Alternator
     second: Source | None = None
 
     @property
@@ -81,30 +66,35 @@ class Circuit(Struct, frozen=True, eq=False):
         """What a charger of the second battery takes from the first while the engine runs [A]."""
         return 0.0 if self.second is None else self.second.charger_a
 
-    @property
+    @cached_property
     def feed_nodes(self) -> slice:
         """Nodes of the feeds."""
         return slice(1, 1 + len(self.feeds.ids))
 
-    @property
+    @cached_property
     def live_nodes(self) -> slice:
         """Nodes at the live contacts of the tapped slots."""
         return slice(self.feed_nodes.stop, self.feed_nodes.stop + self.tapped.size)
 
-    @property
+    @cached_property
     def load_nodes(self) -> slice:
         """Nodes behind the host fuses of the tapped slots."""
         return slice(self.live_nodes.stop, self.live_nodes.stop + self.tapped.size)
 
-    @property
+    @cached_property
     def tap_nodes(self) -> slice:
         """Nodes at the accessories."""
         return slice(self.load_nodes.stop, self.load_nodes.stop + len(self.taps.ids))
 
-    @property
+    @cached_property
     def nodes(self) -> int:
         """How many nodes there are."""
         return int(self.tap_nodes.stop) + (self.second is not None)
+
+    @cached_property
+    def parents(self) -> np.ndarray:
+        """The parent node of each node; a part without a feed (column −1) hangs on node 0."""
+        return _parents(self)
 
     @property
     def tap_roots(self) -> np.ndarray:
@@ -150,61 +140,16 @@ def circuit(vehicle: Vehicle, rules: dict[str, float]) -> Circuit:
         cables=cables,
         tapped=np.array(sorted({int(column) for column in taps.slot if column >= 0}), dtype=int),
         emf_v=emf_v,
+        resting_v=battery.emf_v,
         fault_v=min(float(emf_v.min()), low_v),
         source_ohm=float(np.asarray(battery.wells.terminal_ohm)),
         contact_ohm=contact_ohm,
         live_ohm=np.full(len(slots.ids), contact_ohm),
         host_ohm=host_ohm(slots, contact_ohm),
         conductor_ohm=cables.conductor_ohm(worst(taps.asked_a)),
+        alternator=alternator(vehicle, rules),
         second=second_source(vehicle, rules),
     )
-
-
-def second_source(
-    vehicle: Vehicle, rules: dict[str, float], *, linked: bool = True
-) -> Source | None:
-    """The second battery in every state, `linked` or left alone; `None` where there is none.
-
-    Left alone it is as weak as it may be.
-
-    While the engine runs a relay joins it to the alternator's voltage through the link: a voltage
-    behind the two resistances side by side (Thévenin). A DC-DC charger gives its current up to the
-    charging voltage; none is said to give a usual one. Not known resistances of the link are none.
-    """
-    second = vehicle.second_battery
-    if second is None:
-        return None
-    model = second_model(second, vehicle.system_v)
-    charge = model.start_soc if linked else model.ranges["charge"][0]
-    own_v = second.rest_v if second.rest_v is not None else float(model.wells.ocv(charge))
-    own_ohm = float(np.asarray(model.wells.terminal_ohm)) if linked else ohm_at_most(model)
-    emf, ohm = np.full(len(STATES), own_v), np.full(len(STATES), own_ohm)
-    charging = rules["charging_v"] * vehicle.system_v / 12
-    low = min(own_v, rules["fault_min_v"] * vehicle.system_v / 12)
-    taken = 0.0
-    if second.link == "dcdc":
-        taken = CHARGER_A if second.charger_a is None else second.charger_a
-    if not linked:
-        return Source(emf, ohm, low, taken)
-    if second.link == "dcdc":
-        emf[RUNNING] = max(own_v, min(charging, own_v + CHARGER_SHARE * taken * own_ohm))
-    elif charging > own_v:
-        link = max(link_ohm(second, rules), LEAST_OHM)
-        both = 1 / link + 1 / max(own_ohm, LEAST_OHM)
-        emf[RUNNING] = (charging / link + own_v / max(own_ohm, LEAST_OHM)) / both
-        ohm[RUNNING] = 1 / both
-    return Source(emf, ohm, low, taken)
-
-
-LEAST_OHM = 1e-6
-"""What stands for no resistance in a quotient [Ω]."""
-
-
-def link_ohm(second: SecondBattery, rules: dict[str, float]) -> float:
-    """Resistance of the link between two batteries, as far as it is known [Ω]."""
-    cable = second.link_cable
-    copper = 0.0 if cable is None else cable_mohm(cable, rules)
-    return (copper + fuse_mohm(second.near_fuse) + fuse_mohm(second.far_fuse)) / 1000
 
 
 def _parents(c: Circuit) -> np.ndarray:
@@ -259,7 +204,7 @@ class TapWays(Struct, frozen=True, eq=False):
 
 def tap_ways(c: Circuit) -> TapWays:
     """The ways to all taps."""
-    on_way, ohm = tree(_parents(c)).on_way, _resistances(c)
+    on_way, ohm = tree(c.parents).on_way, _resistances(c)
     ohm[0] = 0.0  # inside the battery
     if c.second is not None:
         ohm[-1] = 0.0
@@ -309,7 +254,11 @@ def _live(c: Circuit) -> Mask:
 
 
 class Currents(Struct, frozen=True, eq=False):
-    """Everything the network solve gives, sorted by what it belongs to."""
+    """Everything the network solve gives, sorted by what it belongs to.
+
+    While the engine runs the alternator gives at most `limit_a` [A]; where that is too little
+    (`limited`) the battery gives `from_battery_a` [A] beside it.
+    """
 
     slots: SlotFigures
     feeds: FeedFigures
@@ -318,41 +267,41 @@ class Currents(Struct, frozen=True, eq=False):
     battery_v: Floats
     second_a: Floats
     second_v: Floats
+    limit_a: float
+    limited: bool
+    from_battery_a: float
 
 
-def currents(c: Circuit, feeds_own_a: Floats | None = None) -> Currents:
+def vehicle_own_a(c: Circuit, feeds_own_a: Floats | None = None) -> float:
+    """What the vehicle takes of its alternator by itself [A]; see `currents` for feeds_own_a."""
+    if feeds_own_a is not None:
+        return float(_own_branches(c, feeds_own_a)[RUNNING, 0]) - c.link_a
+    own = _loads(c)[RUNNING]
+    own[c.tap_nodes] = 0.0
+    return float(own @ tree(c.parents).on_way[:, 0]) - c.link_a
+
+
+def known_spare_a(c: Circuit) -> float:
+    """What the alternator is known to have to spare on the road [A]."""
+    return c.alternator.spare_a(vehicle_own_a(c))
+
+
+def currents(
+    c: Circuit, feeds_own_a: Floats | None = None, limit_a: float | None = None
+) -> Currents:
     """Solve the circuit in all states and sort the results.
 
     feeds_own_a: what the vehicle's own loads come to in each feed [A, (states, feeds)], where that
-    is not the sum of what hangs below it.
+    is not the sum of what hangs below it; limit_a: what the alternator gives at most [A], where
+    that is not what it is known to.
     """
-    parents = _parents(c)
-    loads, own = _loads(c), np.zeros((len(STATES), c.nodes))
-    if feeds_own_a is not None:
-        own = _own_branches(c, feeds_own_a)
-        loads[:, : c.tap_nodes.start] = 0.0
-        loads[:, c.tap_nodes.stop :] = 0.0
-    ohm = _resistances(c)
-    if c.second is not None:
-        ohm = np.tile(ohm, (len(STATES), 1))
-        ohm[:, -1] = c.second.ohm
-    on_way = tree(parents).on_way
-    exponent = np.zeros(c.nodes)
-    exponent[c.tap_nodes] = c.taps.exponent
-    at_v = np.full(c.nodes, 12.0)
-    at_v[c.tap_nodes] = c.taps.asked_at_v
-    solution = solve(
-        tree(parents),
-        resistance_ohm=ohm,
-        source_ohm=0.0,
-        emf_v=c.emf_v,
-        load_a=loads,
-        load_at_v=at_v,
-        load_exponent=exponent,
-        live=_live(c),
-        lost_v=(own * ohm) @ on_way.T + _lower_v(c, on_way),
-    )
-    flows = solution.current_a + own
+    if limit_a is None:
+        own_a = vehicle_own_a(c, feeds_own_a)
+        limit_a = own_a + c.alternator.spare_a(own_a)
+    parents = c.parents
+    found = solve_bus(tree(parents), _bus(c, limit_a), _second_bus(c), _bus_loads(c, feeds_own_a))
+    solution = found.solution
+    flows = solution.current_a + (0.0 if feeds_own_a is None else _own_branches(c, feeds_own_a))
     return Currents(
         slots=slot_figures(c, solution.current_a[:, c.tap_nodes]),
         feeds=FeedFigures(
@@ -366,14 +315,43 @@ def currents(c: Circuit, feeds_own_a: Floats | None = None) -> Currents:
         battery_v=solution.voltage_v[:, 0],
         second_a=flows[:, -1] if c.second is not None else np.zeros(len(STATES)),
         second_v=solution.voltage_v[:, -1] if c.second is not None else np.zeros(len(STATES)),
+        limit_a=limit_a,
+        limited=bool(found.limited[RUNNING]),
+        from_battery_a=float(found.from_battery_a[RUNNING]),
     )
 
 
-def _lower_v(c: Circuit, on_way: Floats) -> Floats:
-    """How much lower a second battery is than the first, at all that hangs on it [V]."""
+def _bus(c: Circuit, limit_a: float) -> Bus:
+    """The first battery's terminals in all states."""
+    turns = np.arange(len(STATES)) == RUNNING
+    return Bus(
+        held_v=c.emf_v,
+        limit_a=np.where(turns, limit_a, np.inf),
+        battery_v=np.where(turns, c.resting_v, c.emf_v),
+        battery_ohm=np.full(len(STATES), c.source_ohm),
+        turns=turns,
+    )
+
+
+def _second_bus(c: Circuit) -> SecondBus | None:
     if c.second is None:
-        return np.zeros((len(STATES), c.nodes))
-    return np.asarray(np.outer(c.emf_v - c.second.emf_v, on_way[:, -1]))
+        return None
+    asks = np.full(len(STATES), c.second.asks)
+    return SecondBus(c.second.emf_v, c.second.ohm, c.second.link_ohm, asks)
+
+
+def _bus_loads(c: Circuit, feeds_own_a: Floats | None) -> Loads:
+    """All loads of the network; the vehicle's own as what flows besides, where they are given."""
+    loads, own = _loads(c), np.zeros((len(STATES), c.nodes))
+    if feeds_own_a is not None:
+        own = _own_branches(c, feeds_own_a)
+        loads[:, : c.tap_nodes.start] = 0.0
+        loads[:, c.tap_nodes.stop :] = 0.0
+    exponent = np.zeros(c.nodes)
+    exponent[c.tap_nodes] = c.taps.exponent
+    at_v = np.full(c.nodes, 12.0)
+    at_v[c.tap_nodes] = c.taps.asked_at_v
+    return Loads(_resistances(c), loads, at_v, exponent, _live(c), own)
 
 
 def slot_figures(c: Circuit, drawn: Floats) -> SlotFigures:
@@ -427,5 +405,5 @@ def feeds_downwards(feeds: FeedArrays) -> list[int]:
 
 def feeds_over(c: Circuit) -> Mask:
     """Which feeds lie above which taps [(feeds, taps)]."""
-    above = tree(_parents(c)).on_way[c.tap_nodes, c.feed_nodes]
+    above = tree(c.parents).on_way[c.tap_nodes, c.feed_nodes]
     return np.asarray(above.T > 0)

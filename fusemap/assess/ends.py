@@ -9,8 +9,10 @@ published or said has a most:
   what else flows on one without any limit is a rule's; parked, no more than the whole vehicle was
   measured to draw, or draws that still starts after a night;
 - a resistance nobody gave or published: a rule's, or the largest of a like fuse;
-- a cable nobody gave: what costs as much as is allowed to be lost on the way;
+- a cable nobody gave: what costs as much as is allowed to be lost on the way, behind a converter
+  too;
 - an accessory's current: what its spread allows;
+- what the alternator gives: no more than idling and hot it leaves beside the vehicle's own loads;
 - which contact is live: the side on which the tap loads the host fuse, too.
 
 What the maker put on a fuse of the vehicle that fuse carries for long; this bounds the vehicle's
@@ -35,12 +37,13 @@ from fusemap.assess.currents import (
     feeds_downwards,
     feeds_over,
     host_ohm,
-    second_source,
     slot_figures,
+    vehicle_own_a,
 )
 from fusemap.assess.gather import TapArrays, earths_mohm, tap_arrays
 from fusemap.assess.result import FeedFigures, Floats, SlotFigures, TapFigures, worst
 from fusemap.assess.sources import SECOND, STARTER, SlotArrays, feed_mohm
+from fusemap.assess.supply import second_source
 from fusemap.electrics.network_voltages import KNEE
 from fusemap.errors import InputProblem
 from fusemap.vehicle import FEED_CLASSES, SEATED, Accessory, FeedClass, Vehicle
@@ -79,7 +82,8 @@ def both_ends(gathered: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> t
     known, solved = found.circuit, found.currents
     most = _most_circuit(known, vehicle, rules)
     own = most_own_a(known, known.slots.own_most_a, known.feeds.carried_a)
-    outer = _outer(most, solved, _solved(most, own, solved), _least(found, vehicle, rules))
+    weakest = _solved(most, own, found)
+    outer = _outer(most, solved, weakest, _least(found, vehicle, rules))
     return found, End(most, outer)
 
 
@@ -89,11 +93,14 @@ def known_end(gathered: Circuit) -> End:
     return End(known, currents(known))
 
 
-def _solved(most: Circuit, own: Floats, known: Currents) -> Currents:
+def _solved(most: Circuit, own: Floats, end: End) -> Currents:
     """The currents at the most; where no voltages fit figures so far apart, none is left."""
+    own_a = vehicle_own_a(most, own)
+    spare_a = most.alternator.least_spare_a(vehicle_own_a(end.circuit), own_a)
     try:
-        return currents(most, own)
+        return currents(most, own, own_a + spare_a)
     except InputProblem:
+        known = end.currents
         taps = known.taps
         nothing = np.zeros_like(taps.voltage_v)
         feeds = own + taps.current_a @ feeds_over(most).T
@@ -164,9 +171,10 @@ def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circ
     slots = replace(c.slots, own_a=c.slots.own_most_a)
     taps, conductor_ohm = c.taps, c.conductor_ohm
     unseen_ohm = rules["feed_unknown_mohm"] / 1000
-    if _has_spread(vehicle):
-        taps = tap_arrays(_with_spread(vehicle, 1.0), slots, rules)
-        conductor_ohm = c.cables.conductor_ohm(worst(taps.asked_a))
+    if _has_spread(vehicle) or taps.behind.supplied:
+        taps = tap_arrays(_with_spread(vehicle, 1.0), slots, rules, most=True)
+        if (taps.asked_a != c.taps.asked_a).any():  # else they are as warm as they were
+            conductor_ohm = c.cables.conductor_ohm(worst(taps.asked_a))
     taps = replace(taps, earth_mohm=earths_mohm(vehicle, taps.taps, rules, most=True))
     feed = [feed_mohm(each, rules, most=True) / 1000 for each in vehicle.feeds]
     return replace(
@@ -249,12 +257,18 @@ def _drawing(accessory: Accessory, end: float) -> Accessory:
 
 
 def _least(known: End, vehicle: Vehicle, rules: dict[str, float]) -> End:
-    """What flows where all accessories draw the least they may; the voltages are the highest."""
-    if not _has_spread(vehicle):
+    """What flows where all accessories draw the least they may; the voltages are the highest.
+
+    The alternator gives all that is asked of it then.
+    """
+    spread = _has_spread(vehicle)
+    if not spread and not known.currents.limited:
         return known
-    taps = tap_arrays(_with_spread(vehicle, -1.0), known.circuit.slots, rules)
+    taps = known.circuit.taps
+    if spread:
+        taps = tap_arrays(_with_spread(vehicle, -1.0), known.circuit.slots, rules)
     circuit = replace(known.circuit, taps=taps)
-    return End(circuit, currents(circuit))
+    return End(circuit, currents(circuit, limit_a=np.inf))
 
 
 def _outer(most: Circuit, one: Currents, other: Currents, least: End) -> Currents:
@@ -278,6 +292,9 @@ def _outer(most: Circuit, one: Currents, other: Currents, least: End) -> Current
         battery_v=np.minimum(one.battery_v, other.battery_v),
         second_a=other.second_a + extra[:, most.tap_roots == SECOND].sum(axis=1),
         second_v=np.minimum(one.second_v, other.second_v),
+        limit_a=min(one.limit_a, other.limit_a),
+        limited=one.limited or other.limited,
+        from_battery_a=max(one.from_battery_a, other.from_battery_a),
     )
 
 

@@ -76,12 +76,15 @@ class TapArrays(Struct, frozen=True, eq=False):
     earth_mohm: Floats
 
 
-def tap_arrays(vehicle: Vehicle, slots: SlotArrays, rules: dict[str, float]) -> TapArrays:
-    """The arrays of all taps, in the vehicle's order."""
+def tap_arrays(
+    vehicle: Vehicle, slots: SlotArrays, rules: dict[str, float], *, most: bool = False
+) -> TapArrays:
+    """The arrays of all taps, in the vehicle's order; `most` is for the leads behind converters."""
     leads = _leads(vehicle, slots)
     live, works = _live(leads, slots)
     on = hanging(vehicle.accessories)
-    further = behind(on, _power(leads, works) if on else (), leads.count, leads.wants)
+    power = _power(leads, works) if on else ()
+    further = behind(on, power, leads.count, leads.wants, rules, most=most)
     at_v = np.array([a.rated_v for a in leads.accessories], dtype=float)
     asked = _asked(leads, works, rules) + further.asked_w / at_v
     masks = np.array([tuple(tap_masks(t.kind, t.way_round)) for t in leads.taps], dtype=float)

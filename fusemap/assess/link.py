@@ -19,11 +19,12 @@ from msgspec import Struct
 
 from fusemap.assess import facts
 from fusemap.assess.battery import CHARGER_SHARE, second_model
-from fusemap.assess.cables import Runs, runs
-from fusemap.assess.currents import LEAST_OHM, RUNNING, link_ohm
 from fusemap.assess.ends import End
 from fusemap.assess.figures import Figures
+from fusemap.assess.runs import Runs, runs
 from fusemap.assess.sources import SECOND, STARTER, ambient, fuse_mohm
+from fusemap.assess.supply import RUNNING, link_ohm
+from fusemap.electrics.charging import LEAST_OHM
 from fusemap.electrics.driving import ChargeAcceptance
 from fusemap.electrics.protection import adiabatic_k, short_check
 from fusemap.vehicle import Fuse, SecondBattery

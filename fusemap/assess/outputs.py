@@ -13,15 +13,11 @@ import numpy as np
 from msgspec import Struct
 
 from fusemap.assess import facts
-from fusemap.assess.cables import MELTED_C, Runs, runs
 from fusemap.assess.converters import Supplied
 from fusemap.assess.figures import Figures
-from fusemap.assess.sources import ambient, fuse_mohm
-from fusemap.electrics.loads import LOAD_EXPONENTS
+from fusemap.assess.runs import Runs, runs
+from fusemap.assess.sources import ambient
 from fusemap.vehicle import Accessory
-
-STEPS = 60
-"""Rounds until voltage and current of a load agree; each halves what is left."""
 
 
 class LeadEnd(Struct, frozen=True):
@@ -76,8 +72,8 @@ def _lead(a: Figures, known: Supplied, most: Supplied) -> OutputLead:
         it,
         known.converter,
         known.volts,
-        _end(a, known, (out, back), most=False),
-        _end(a, most, (out, back), most=True),
+        _end(a, known, (out, back)),
+        _end(a, most, (out, back)),
         _fuse_limit(a, it),
         (float(out.limit_c[0]), float(back.limit_c[0])),
         (float(out.overload_limit_c[0]), float(back.overload_limit_c[0])),
@@ -85,8 +81,9 @@ def _lead(a: Figures, known: Supplied, most: Supplied) -> OutputLead:
     )
 
 
-def _end(a: Figures, supplied: Supplied, ways: tuple[Runs, Runs], *, most: bool) -> LeadEnd:
-    load, volts = _meets(a, supplied, ways, most=most)
+def _end(a: Figures, supplied: Supplied, ways: tuple[Runs, Runs]) -> LeadEnd:
+    at = int(supplied.drawn_a.argmax())
+    load, volts = float(supplied.drawn_a[at]), float(supplied.left_v[at])
     out, back = (float(way.temperature_c(np.array([load]))[0]) for way in ways)
     faults = tuple(_fault_c(a, supplied, way, load) for way in ways)
     return LeadEnd(load, (out, back), (faults[0], faults[1]), supplied.volts - volts, volts)
@@ -98,27 +95,6 @@ def _fuse_limit(a: Figures, it: Accessory) -> float:
     warm = ambient(it.lead_cable.place, a.rule_values)
     share = a.rule("continuous_share")
     return facts.fuse_limit(it.lead_fuse.family, it.lead_fuse.rating, warm, share)
-
-
-def _meets(
-    a: Figures, supplied: Supplied, ways: tuple[Runs, Runs], *, most: bool
-) -> tuple[float, float]:
-    """Current [A] and voltage [V] at the thing; where it asks more than can flow, all that can."""
-    asked = float(supplied.drawn_a.max())
-    exponent = LOAD_EXPONENTS[supplied.accessory.load_kind]
-    fixed = fuse_mohm(supplied.accessory.lead_fuse, most=most) / 1000
-    if not ways[1].given.any():
-        fixed += a.rule("body_return_mohm") / 1000
-    current, volts = asked, supplied.volts
-    for _ in range(STEPS):
-        flows = np.array([current])
-        ohm = sum(float(way.ohm(np.minimum(way.temperature_c(flows), MELTED_C))[0]) for way in ways)
-        volts = supplied.volts - current * (ohm + fixed)
-        if volts <= 0.0:
-            return supplied.volts / (ohm + fixed), 0.0
-        wanted = asked * (volts / supplied.volts) ** exponent
-        current = (current + wanted) / 2
-    return current, volts
 
 
 def _fault_c(a: Figures, supplied: Supplied, run: Runs, load_a: float) -> float:

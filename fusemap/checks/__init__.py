@@ -109,7 +109,7 @@ CHECKS: tuple[Callable[[Vehicle, Assessment], Iterator[Finding]], ...] = (
     taps.collapse,
     amplifiers.takes_more,
     taps.nuisances,
-    shorts.sags,
+    shorts.drains_on_the_road,
     taps.fuse_far_above_load,
     taps.heavy_without_relay,
     relays.undriven,

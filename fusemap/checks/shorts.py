@@ -1,7 +1,8 @@
-"""Checks of what works for a short time only, and takes more than the alternator gives meanwhile.
+"""Checks of what takes more than the alternator gives while the engine runs.
 
-The network holds the charging voltage while the engine runs. What the alternator does not give
-comes out of the battery, at the battery's own voltage less what it loses inside.
+What the alternator does not give comes out of the battery, and the network has the voltage that is
+left then (`assess.currents`). A short run takes a little of the battery; what works for as long as
+somebody likes empties it on the road.
 """
 
 from collections.abc import Iterator
@@ -9,11 +10,14 @@ from collections.abc import Iterator
 from msgspec import Struct
 
 from fusemap.assess import Assessment
-from fusemap.checks.finding import PRACTICE, Finding, amperes, tap_finding
-from fusemap.text import Amount, say, share
+from fusemap.assess.battery import battery_model, capacity_ah
+from fusemap.assess.currents import vehicle_own_a
+from fusemap.assess.sources import STARTER
+from fusemap.checks.finding import PRACTICE, Finding, amperes, battery_finding, tap_finding
+from fusemap.text import Amount, Text, say, share
 from fusemap.vehicle import STATES, Accessory, Tap, Vehicle, look_up
 
-RUNNING, IGNITION = STATES.index("running"), STATES.index("ignition")
+RUNNING = STATES.index("running")
 
 
 class Run(Struct, frozen=True):
@@ -30,21 +34,24 @@ class Run(Struct, frozen=True):
     device_v: float
 
 
-def run_of(vehicle: Vehicle, a: Assessment, column: int) -> Run | None:
+def run_of(a: Assessment, column: int) -> Run | None:
     """A short run; `None` where the alternator gives all of it, or nothing flows."""
-    spare = vehicle.parking.spare_a
-    if spare is None:
-        spare = a.rule("alternator_spare_a")
-    load = float(a.taps.current_a[RUNNING, column])
-    together = float(a.taps.current_a[RUNNING].sum())
-    given = together - spare
-    if load <= 0.0 or given <= 0.0:
+    load, known = float(a.taps.current_a[RUNNING, column]), a.currents
+    if load <= 0.0 or known.from_battery_a <= 0.0:
         return None
-    emf = float(a.circuit.emf_v[IGNITION])
-    lost = float(a.battery_v[RUNNING] - a.taps.voltage_v[RUNNING, column])
-    # the alternator stands at its limit: the battery alone holds the voltage
-    volts = min(float(a.battery_v[RUNNING]), emf - given * a.circuit.source_ohm)
-    return Run(load, spare, given, volts, volts - lost)
+    return Run(
+        load,
+        _accessories_a(a) - known.from_battery_a,
+        known.from_battery_a,
+        float(a.battery_v[RUNNING]),
+        float(a.taps.voltage_v[RUNNING, column]),
+    )
+
+
+def _accessories_a(a: Assessment) -> float:
+    """What all accessories take with the engine running that hangs on the alternator [A]."""
+    first = a.circuit.tap_roots == STARTER
+    return float(a.taps.current_a[RUNNING, first].sum()) + a.circuit.link_a
 
 
 def _runs(vehicle: Vehicle, a: Assessment) -> Iterator[tuple[Tap, Accessory, Run]]:
@@ -54,39 +61,9 @@ def _runs(vehicle: Vehicle, a: Assessment) -> Iterator[tuple[Tap, Accessory, Run
         on_starter = look_up.battery_of(vehicle, accessory) == "starter"
         if tap.lead != "power" or accessory.short_s is None or not on_starter:
             continue
-        run = run_of(vehicle, a, column)
+        run = run_of(a, column)
         if run is not None:
             yield tap, accessory, run
-
-
-def sags(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
-    """Less voltage than a device needs, once the alternator is at its limit."""
-    for tap, accessory, run in _runs(vehicle, a):
-        needs = accessory.min_voltage_v
-        if needs is None:
-            needs = a.rule("least_voltage_v") * vehicle.system_v / 12
-        if run.device_v >= needs * (1 - 1e-9):
-            continue
-        yield tap_finding(
-            a,
-            tap,
-            code="sags_while_running",
-            severity="caution",
-            what=say("In a run the voltage falls below what it needs, the engine running or not."),
-            sum=say(
-                "{load} − {spare} of the alternator = {battery}; battery {volts}, at the device "
-                "{device} < {needs}",
-                load=amperes(run.battery_a + run.spare_a),
-                spare=amperes(run.spare_a),
-                battery=amperes(run.battery_a),
-                volts=Amount(run.battery_v, "V"),
-                device=Amount(run.device_v, "V"),
-                needs=Amount(needs, "V"),
-            ),
-            rule=say("what the alternator does not give comes from the battery"),
-            source=say("Ohm’s law; what the alternator has to spare is entered, or a rule’s"),
-            remedy=say("Use a thicker cable or a stronger battery, and pull in short runs."),
-        )
 
 
 def takes_of_the_battery(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
@@ -119,3 +96,67 @@ def takes_of_the_battery(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
             source=PRACTICE,
             remedy=say("Let the engine run meanwhile, and for so long after the last run."),
         )
+
+
+def drains_on_the_road(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
+    """More at work for as long as somebody likes than the alternator has to spare.
+
+    Short runs are no part of it; of what goes on and off the mean counts. On the road it is a
+    caution; where only an idling engine leaves too little, or nobody entered what the alternator
+    gives, a note.
+    """
+    lasting = _lasting_a(vehicle, a)
+    if lasting <= 0.0:
+        return
+    own = vehicle_own_a(a.circuit)
+    spare = a.circuit.alternator.spare_a(own)
+    idle = a.circuit.alternator.least_spare_a(own, own)
+    alternator = a.circuit.alternator
+    if lasting > spare * (1 + 1e-9):
+        if alternator.entered_a is None and alternator.hot_a is None:
+            may = say("More may be at work on the road than the alternator has to spare.")
+            yield _drains(a, (lasting, spare), "may_drain_on_the_road", may)
+        else:
+            does = say("More is at work on the road than the alternator has to spare.")
+            yield _drains(a, (lasting, spare), "drains_on_the_road", does)
+    elif alternator.idle_a is not None and lasting > idle * (1 + 1e-9):
+        idling = say("More is at work than the alternator has to spare while the engine idles.")
+        yield _drains(a, (lasting, max(idle, 0.0)), "drains_at_idle", idling)
+
+
+def _lasting_a(vehicle: Vehicle, a: Assessment) -> float:
+    """What takes of the alternator with the engine running and is no short run [A]."""
+    roots = a.circuit.tap_roots
+    total = a.circuit.link_a
+    for column, tap in enumerate(vehicle.taps):
+        accessory = look_up.accessory(vehicle, tap.accessory)
+        if accessory.short_s is None and roots[column] == STARTER:
+            mean = accessory.duty if accessory.duty_period_s > 0.0 else 1.0
+            total += mean * float(a.taps.current_a[RUNNING, column])
+    return total
+
+
+def _drains(a: Assessment, flows: tuple[float, float], code: str, what: Text) -> Finding:
+    lasting, spare = flows
+    missing = lasting - spare
+    model = battery_model(a.vehicle.battery, a.vehicle.system_v)
+    room = max(0.0, model.start_soc - a.rule("deep_discharge_soc")) * capacity_ah(model)
+    return battery_finding(
+        code=code,
+        severity="caution" if code == "drains_on_the_road" else "note",
+        what=what,
+        sum=say(
+            "{load} − {spare} of the alternator = {battery} out of the battery: deeply discharged "
+            "after {time}",
+            load=amperes(lasting),
+            spare=amperes(spare),
+            battery=amperes(missing),
+            time=Amount(room / missing, "h"),
+        ),
+        rule=say("what the alternator does not give comes from the battery"),
+        source=say("what the alternator has to spare is entered, from its label, or a rule’s"),
+        remedy=say(
+            "Let less work at the same time, or fit a stronger alternator; enter the currents on "
+            "its label, or what it has to spare."
+        ),
+    )

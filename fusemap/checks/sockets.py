@@ -87,10 +87,13 @@ def pin_of_another_use(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 what=say("The standard gives this pin of the tow socket to something else."),
                 sum=say("pin {pin}: {function}", pin=tap.pin, function=own),
                 rule=say(
-                    "of 13 pins 9 and 10 are supplies, 12 is kept free; of 7 pins none is a supply"
+                    "of 13 pins 9 and 10 are supplies, 12 is kept free; of 15 pins 9 is one; of 7 "
+                    "none"
                 ),
                 source=next(iter(pins.values())).source.text,
-                remedy=say("Use pin 9 or 10 of a socket with 13 pins."),
+                remedy=say("Use pin 9 of a socket with 15 pins.")
+                if socket.kind == "tow_15"
+                else say("Use pin 9 or 10 of a socket with 13 pins."),
             )
 
 
@@ -188,14 +191,15 @@ def lamps_joined(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     """The two sides of the tail lamps bridged in the trailer."""
     for socket, _ in _tow(vehicle):
         if socket.lamps_joined == "yes":
+            low, high = (5, 6) if socket.kind == "tow_15" else (5, 7)
             yield _finding(
                 socket,
                 code="tail_lamps_joined",
                 severity="caution",
                 what=say("The trailer bridges its tail lamps: one side feeds the other’s fuse."),
-                sum=say("pins 5 and 7 joined"),
-                rule=say("no lamp lies between pins 5 and 7"),
-                source=say("ISO 11446, note b"),
+                sum=say("pins {low} and {high} joined", low=low, high=high),
+                rule=say("no lamp lies between the pins of the two sides"),
+                source=PRACTICE if socket.kind == "tow_15" else say("ISO 11446, note b"),
                 remedy=say("Part them in the trailer, the plate lamp on one of the two."),
             )
 

@@ -180,6 +180,9 @@ def enter_what_it_takes(case: Case) -> Iterator[Fix]:
 CABLE: Final = _all(
     adopt_proposal, thicken_cable, fit_smaller_fuse, shorten_cable, add_return_cable, bear_more_heat
 )
+LESS_ON_THE_ROAD: Final = by_hand(
+    say("Enter the currents on the alternator’s label, or let less be at work at the same time.")
+)
 ANSWER: Final = by_hand(say("Look what the circuit feeds, and answer what it is."))
 PARKED: Final = _all(
     set_cut_offs, switch_sources, set_timers, lower_duty, stop_parked_work, add_maintainer
@@ -319,9 +322,9 @@ FIXES: Final[dict[str, Make]] = {
         by_hand(say("Fit a soft start, where it is a motor and one is made for it.")),
     ),
     "amplifier_takes_more": enter_what_it_takes,
-    "sags_while_running": _all(
-        thicken_cable, by_hand(say("Fit a stronger battery, or pull with less load."))
-    ),
+    "drains_on_the_road": LESS_ON_THE_ROAD,
+    "may_drain_on_the_road": LESS_ON_THE_ROAD,
+    "drains_at_idle": by_hand(say("Let the engine turn faster meanwhile, or less be at work.")),
     "run_takes_of_battery": by_hand(say("Let the engine run meanwhile, and for a while after.")),
     "heavy_without_relay": give_own_feed,
     "relay_overloaded": fit_larger_relay,

@@ -104,7 +104,7 @@ def worst_current(a: Assessment, accessory: Accessory) -> Floats:
 
     A converter takes all that hangs behind it too, at work at once.
     """
-    behind_w = most_behind_w(a.vehicle.accessories, accessory)
+    behind_w = most_behind_w(a.vehicle.accessories, accessory, a.rule_values)
     exponent = LOAD_EXPONENTS["constant_power" if behind_w else accessory.load_kind]
     rated = accessory.rated_v
     if exponent < 0:

@@ -12,6 +12,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
+from fusemap import tables
 from fusemap.assess import Assessment
 from fusemap.assess.battery import battery_model
 from fusemap.assess.cables import way_parts
@@ -20,9 +21,9 @@ from fusemap.probing import earth_check, evidence
 from fusemap.probing.check_step import CheckStep, Expected, likely_causes
 from fusemap.probing.evidence import error_of
 from fusemap.probing.loads import Load, rest_current
-from fusemap.text import Text, say
+from fusemap.text import Text, run_on, say
 from fusemap.vehicle import SEATED, STATES, Accessory, State, Tap, Vehicle, look_up
-from fusemap.vehicle.words import STATE, Quantity
+from fusemap.vehicle.words import STATE, TOW, Quantity
 
 LOAD_SPREAD = 0.20
 """How far an accessory's current may be from its label [-]; ours."""
@@ -233,7 +234,7 @@ def _loaded(
     second = look_up.battery_of(vehicle, accessory) == "second"
     yield _tap_step(
         tap, accessory, "volts", "volts", "V", state,
-        say("Meter at the device’s own plus and minus, with it working."),
+        _where_volts_are_read(vehicle, tap, accessory),
         Expected(volts, volts - band, volts + band),
     )  # fmt: skip
     if tap.slot is not None:
@@ -271,6 +272,30 @@ def _loaded(
         ),
         _yes(False),
     )  # fmt: skip
+
+
+def _where_volts_are_read(vehicle: Vehicle, tap: Tap, accessory: Accessory) -> Text:
+    """Between which two points: the device's own, or the pin that a lead to a trailer ends at."""
+    socket = None if tap.socket is None else look_up.socket(vehicle, tap.socket)
+    if socket is None or socket.kind not in TOW:
+        return say("Meter at the device’s own plus and minus, with it working.")
+    pin = tables.socket_pins(socket.kind).get(tap.pin)
+    if pin is None or pin.returns_by is None:
+        return say(
+            "Meter at pin {pin} of {socket} against its return, with {accessory} working.",
+            pin=tap.pin,
+            socket=socket.name,
+            accessory=accessory.name,
+        )
+    return say(
+        "Meter at pin {pin} of {socket} ({function}) against its pin {back}, with {accessory} "
+        "working.",
+        pin=tap.pin,
+        socket=socket.name,
+        function=run_on(Text(pin.function)),
+        back=pin.returns_by,
+        accessory=accessory.name,
+    )
 
 
 def earth_drop_mv(a: Assessment, tap: Tap, column: int, row: int) -> float:

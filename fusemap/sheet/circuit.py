@@ -23,7 +23,8 @@ class Part(Struct, frozen=True):
     goes back to; `refers` says that the device stands elsewhere. `doubtful`: nobody knows that it
     hangs there. `switch` is the designation of a switch in its way, `by_hand` says that a hand
     moves it; `output` that a slot is an output of a control unit, `added` that nothing of the
-    vehicle hangs on it. `by_name`: no line leads to it, its note names what it hangs on.
+    vehicle hangs on it. `by_name`: no line leads to it, its note names what it hangs on. `pins`
+    are those of the tow socket that it ends at (0: none), `pin` its own.
     """
 
     kind: PartKind
@@ -45,6 +46,8 @@ class Part(Struct, frozen=True):
     output: bool = False
     added: bool = False
     by_name: bool = False
+    pins: int = 0
+    pin: int = 0
 
     @property
     def beside(self) -> bool:

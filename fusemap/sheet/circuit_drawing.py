@@ -16,7 +16,7 @@ LINE_MM: Final = POINTS * 1.25 * 25.4 / 72
 
 SymbolKind = Literal[
     "fuse", "fuse_upright", "battery", "chassis", "box", "contact", "switch", "coil", "dot", "ring",
-    "arrow", "cores", "output",
+    "arrow", "cores", "output", "pins",
 ]  # fmt: skip
 
 
@@ -41,7 +41,10 @@ class Line(NamedTuple):
 
 
 class Symbol(NamedTuple):
-    """A symbol in its place; `key` is the part it is of."""
+    """A symbol in its place; `key` is the part it is of.
+
+    A socket's `pins` stand in a circle, the `pin` that the line ends at is filled.
+    """
 
     kind: SymbolKind
     x: float
@@ -49,6 +52,8 @@ class Symbol(NamedTuple):
     wide: float
     high: float
     key: str
+    pins: int = 0
+    pin: int = 0
 
 
 class Words(NamedTuple):

@@ -6,11 +6,13 @@ numbers are those of DIN 72552, designations those of IEC 81346 (K a relay, W a 
 
 from collections.abc import Iterator
 
+from fusemap import tables
 from fusemap.sheet.cables import (
     SECOND_BATTERY,
     Numbered,
     by_the_body,
     numbered,
+    socket_words,
     switch_of,
 )
 from fusemap.sheet.circuit import BATTERY_KEY, LINK_KEY, SECOND_KEY, At, Circuit, Part, in_order
@@ -188,8 +190,10 @@ def _tap(subject: Subject, tap: Tap) -> Part:
         TAP[tap.kind],
         WAY_SHORT["load_side"] if reversed_ else "",
         _switch_words(subject, tap) if switched else "",
+        socket_words(subject, tap) if tap.socket is not None else "",
         between="; ",
     )
+    socket = None if tap.socket is None else look_up.socket(subject.vehicle, tap.socket)
     return Part(
         "tap",
         _key("tap", tap.id),
@@ -206,6 +210,8 @@ def _tap(subject: Subject, tap: Tap) -> Part:
         refers=sense and not coil,
         switch=switched,
         by_hand=_by_hand(tap),
+        pins=0 if socket is None else len(tables.socket_pins(socket.kind)),
+        pin=tap.pin or 0,
     )
 
 

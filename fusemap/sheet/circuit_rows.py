@@ -28,6 +28,8 @@ LEFT: Final = 3.5
 FUSE, FUSE_HIGH = 7.0, 2.6
 CONTACT: Final = 9.0
 BOX: Final = 33.0
+PINS: Final = 6.4
+"""How wide the circle of a socket's pins is."""
 BACK: Final = 26.0
 EARTH: Final = 6.0
 EARTH_WORDS: Final = 30.0
@@ -196,7 +198,7 @@ class Rows:
         if not part.back:
             return self._sense(part, x)
         box = self._device(part, self._box_x)
-        way = self._way(part, x, self._box_x)
+        way = self._way(part, x, self._box_x - (PINS + 1.0 if part.pins else 0.0))
         back, back_high = self._set(part.back, BACK - 1.6)
         earth_x = self._earth_x + EARTH + 0.6
         earth, earth_high = self._set(part.earth, self._wide - earth_x)
@@ -204,6 +206,8 @@ class Rows:
         def draw(page: Drawing, y: float) -> None:
             way.draw(page, y)
             box.draw(page, y)
+            if part.pins:
+                self._draw_pins(page, self._box_x - PINS - 1.0, y, part)
             start, end = self._box_x + BOX, self._earth_x + EARTH / 2
             page.lines.append(Line(start, y, end, y))
             put(page, back, start + 0.8, y - 0.5 - back_high,
@@ -211,10 +215,16 @@ class Rows:
             self._to_earth(page, end, y, part.key)
             put(page, earth, earth_x, y - LINE_MM / 2, self._broad(earth, False), part.key)
 
-        above = max(way.above, box.above, back_high + 0.5)
+        above = max(way.above, box.above, back_high + 0.5, PINS / 2 if part.pins else 0.0)
         below = max(way.below, box.below, earth_high - LINE_MM / 2, 5.0)
         middle = self._box_x + BOX / 2
         return Row(above, below, draw, {"": (middle, box.below)})
+
+    def _draw_pins(self, page: Drawing, x: float, y: float, part: Part) -> None:
+        """A socket that the line ends at: its pins in a circle, then on to the device."""
+        place = (x, y - PINS / 2, PINS, PINS)
+        page.symbols.append(Symbol("pins", *place, part.key, part.pins, part.pin))
+        page.lines.append(Line(x + PINS, y, self._box_x, y))
 
     def _device(self, part: Part, x: float) -> Row:
         """A box with the number and the name of a device in it."""

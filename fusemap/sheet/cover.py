@@ -18,7 +18,7 @@ from fusemap.sheet.parts import to_lay
 from fusemap.sheet.style import NOTHING_PLACED
 from fusemap.sheet.subject import Subject
 from fusemap.sheet.trust import counted
-from fusemap.text import Text, Words, in_row, many, run_on, say
+from fusemap.text import Amount, Text, Words, in_row, many, run_on, say
 
 MOST_ASKED: Final = 3
 """So many readings are named on the first page, one where it is full; more are counted."""
@@ -105,7 +105,7 @@ def tools(subject: Subject) -> Iterator[Text]:
     if any(each.crossings for each in cables):
         yield say("drill, file, rust protection, pull-through wire")
     if subject.to_fit:
-        yield say("torque wrench from 2 Nm on")
+        yield say("torque wrench from {torque} on", torque=Amount(2.0, "Nm"))
         yield say("wire brush and contact protection for earth points")
     if power_off(subject):
         yield say("spanner for the battery clamp")

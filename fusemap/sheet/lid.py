@@ -11,13 +11,15 @@ from fusemap.sheet.content import LegendCard, LegendRow, LidCard, LidEntry, Sect
 from fusemap.sheet.panels import picture
 from fusemap.sheet.style import FEED, FEED_SIGNS, ONE_VEHICLE, SIDE, SLOT_KIND, WAY_SHORT, named
 from fusemap.sheet.subject import Subject
-from fusemap.text import Text, Words, in_row, run_on, say, say_in
+from fusemap.text import Amount, Text, Words, in_row, run_on, say, say_in
 from fusemap.vehicle import FEED_CLASSES, SEATED, Panel, Slot, Tap
 from fusemap.vehicle.words import TAP
 
 FOLD: Final = say("fold here")
 CUT: Final = say("cut here")
-TRUE_SIZE: Final = say("True size: print at 100 %. This line is 50 mm long.")
+TRUE_SIZE: Final = say(
+    "True size: print at 100 %. This line is {length} long.", length=Amount(50.0, "mm")
+)
 LID_WARNINGS: Final = (
     say("Never a larger fuse."),
     say("To undo: take the tap out, put the host fuse back alone."),

@@ -6,7 +6,7 @@ on paper, a hundredth of a millimetre in the SVG.
 """
 
 from collections.abc import Iterator
-from math import inf
+from math import cos, inf, pi, sin
 
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPolygonF
@@ -117,6 +117,8 @@ def draw_symbol(painter: QPainter, symbol: Symbol) -> None:
         case "output":
             painter.drawRect(place)
             _output(painter, place)
+        case "pins":
+            _pins(painter, place, symbol.pins, symbol.pin)
         case "cores":
             painter.drawLine(place.bottomLeft(), place.topRight())
 
@@ -144,6 +146,20 @@ def _by_hand(painter: QPainter, place: QRectF) -> None:
     painter.drawLine(QPointF(x - mm(1.2), top), QPointF(x + mm(1.2), top))
     painter.setPen(pen(1.0, INK, dashed=True))
     painter.drawLine(QPointF(x, top), QPointF(x, place.top() + mm(3.7)))
+
+
+def _pins(painter: QPainter, place: QRectF, count: int, at: int) -> None:
+    """A socket: so many pins in a circle, the one that is meant filled. No standard's places."""
+    painter.setBrush(QColor(WHITE))
+    painter.drawEllipse(place)
+    painter.setPen(pen(0.6))
+    around, small = place.width() * 0.36, place.width() * (0.05 if count > 8 else 0.07)
+    for number in range(1, count + 1):
+        turn = 2 * pi * (number - 1) / count - pi / 2
+        where = place.center() + QPointF(around * cos(turn), around * sin(turn))
+        painter.setBrush(QColor(INK if number == at else WHITE))
+        size = small * (1.9 if number == at else 1.0)
+        painter.drawEllipse(where, size, size)
 
 
 def _output(painter: QPainter, place: QRectF) -> None:

@@ -300,7 +300,11 @@ def _small(subject: Subject) -> Iterator[Counted]:
         if each.cable.crossings:
             tally.add(say("Grommet for the bulkhead"), each.number, each.cable.crossings)
         ties = ceil(each.cable.whole_m / TIE_EVERY_M - 1e-9)
-        tally.add(say("Cable tie or clamp, one every 300 mm"), each.number, ties)
+        tally.add(
+            say("Cable tie or clamp, one every {length}", length=Amount(1000 * TIE_EVERY_M, "mm")),
+            each.number,
+            ties,
+        )
     yield from tally
 
 

@@ -47,7 +47,7 @@ def paper_style(code: str, units: Units = "metric", ground: bool = False) -> Sty
         what = say("there are no units “{units}”", units=units)
         raise InputProblem(what, "units", say("one of: {known}", known=in_row(UNITS)))
     if units == "us":
-        return Style(code, "ft", "°F", "AWG", ground)
+        return Style(code, "ft", "°F", "AWG", ground, "us")
     return Style(code, ground=ground)
 
 

@@ -11,7 +11,7 @@ from msgspec import Struct
 
 from fusemap.tables.reading import Source, number, rows, source
 
-Role = Literal["lamp", "permanent", "switched", "return", "free"]
+Role = Literal["lamp", "permanent", "switched", "return", "signal", "free"]
 
 
 class SocketPin(Struct, frozen=True):

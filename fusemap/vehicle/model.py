@@ -227,7 +227,8 @@ class Parking(Value, frozen=True, kw_only=True):
     vehicle's between locking and `sleep_after_min`. `starts_by` cranking, or by closing the
     contactors of a hybrid or electric car. `engine_fuel` and `engine_l` [l] are its engine and its
     size, `cranking_a` [A] what the starter takes when warm, `spare_a` [A] what the alternator gives
-    on the road beyond what the vehicle uses. `night_logged`: a night was followed with a meter,
+    on the road beyond what the vehicle uses; `alternator_a` and `alternator_idle_a` [A] the two
+    currents of its label, rated and at idle. `night_logged`: a night was followed with a meter,
     there are no other wake-ups. `locked_on` is the day on which it is locked, an ISO 8601 date.
     `night_c` and `day_c` [°C] are the lowest and the highest of a usual day; they take the place of
     `temperature_c`. `topped_up`: the drive battery charges the 12 V battery meanwhile, for
@@ -251,6 +252,8 @@ class Parking(Value, frozen=True, kw_only=True):
     high_rest_current_a: float | None = None
     drives: tuple[Drive, ...] = ()
     spare_a: float | None = None
+    alternator_a: float | None = None
+    alternator_idle_a: float | None = None
     maintainer: Maintainer | None = None
     engine_fuel: EngineFuel = "unknown"
     engine_l: float | None = None

@@ -29,10 +29,10 @@ LeadName = Literal["power", "sense"]
 TapKind = Literal["two_fuse", "take_off_lead", "splice", "own_feed", "terminal", "plug"]
 """`terminal`: at the load side's own terminal of the slot, behind its fuse, with nothing cut;
 `plug`: in a socket that the slot feeds."""
-SocketKind = Literal["lighter", "diagnosis", "harness", "tow_13", "tow_7"]
+SocketKind = Literal["lighter", "diagnosis", "harness", "tow_13", "tow_7", "tow_15"]
 """The round socket of a lighter; the one for testers; the vehicle's own plug for accessories; tow
-sockets of ISO 11446 and ISO 1724."""
-PinRole = Literal["lamp", "permanent", "switched", "return", "free"]
+sockets of ISO 11446 and ISO 1724, and of ISO 12098 on 24 V."""
+PinRole = Literal["lamp", "permanent", "switched", "return", "signal", "free"]
 WayRound = Literal["live_side", "load_side"]
 LeadSwitch = Literal["unsaid", "none", "hand", "main_beam", "park_brake", "ignition", "timer"]
 """What opens and closes a lead: nothing; a hand; that and the main beam; the park brake; the
@@ -74,7 +74,7 @@ SEATED: Final[tuple[TapKind, ...]] = ("two_fuse", "take_off_lead")
 
 BEHIND: Final[tuple[TapKind, ...]] = ("splice", "terminal", "plug")
 """Kinds of tap that lie behind the slot's fuse whichever way round anything sits."""
-TOW: Final[tuple[SocketKind, ...]] = ("tow_13", "tow_7")
+TOW: Final[tuple[SocketKind, ...]] = ("tow_13", "tow_7", "tow_15")
 
 WEEKDAYS: Final[tuple[Weekday, ...]] = get_args(Weekday)
 FEED_CLASSES: Final[tuple[FeedClass, ...]] = get_args(FeedClass)
@@ -232,6 +232,7 @@ SOCKET: Final[dict[SocketKind, Text]] = {
     "harness": say("plug for accessories"),
     "tow_13": say("tow socket, 13 pins"),
     "tow_7": say("tow socket, 7 pins"),
+    "tow_15": say("tow socket, 15 pins, 24 V"),
 }
 FAILED: Final[dict[FuseFailed, Text]] = {
     "no": say("not that anybody knows"),

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from fusemap.assess import assess
-from fusemap.assess.cables import hardest
+from fusemap.assess.runs import hardest
 from fusemap.checks import findings, whole_verdict
 from fusemap.electrics.cable import resistance_ohm
 from fusemap.fixes.trial import find_fixes

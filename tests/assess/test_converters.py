@@ -114,8 +114,11 @@ def test_without_a_tap_of_the_converter_nothing_flows() -> None:
 def test_the_most_behind_a_converter_counts_all_at_once() -> None:
     v = with_load(with_load(truck()), "Charger", watts=27.6, works_in=("running",))
     converter = look_up.accessory(v, "accessory-1")
-    assert most_behind_w(v.accessories, converter) == pytest.approx(82.8 / 0.85)
-    assert most_behind_w(v.accessories, look_up.accessory(v, "accessory-2")) == 0.0
+    # no leads are entered: each may cost 5 % of what is there, which a held power asks back
+    asked = most_behind_w(v.accessories, converter, assess(v).rule_values)
+    assert asked == pytest.approx(82.8 / 0.85 * 2 / (1 + (1 - 4 * 0.05) ** 0.5), rel=1e-9)
+    radio = look_up.accessory(v, "accessory-2")
+    assert most_behind_w(v.accessories, radio, assess(v).rule_values) == 0.0
 
 
 def converter_hop(vehicle: Vehicle) -> Hop:

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from fusemap.assess import ParkedFigures, assess
 from fusemap.assess.battery import battery_model
 from fusemap.assess.parked.band import parked_band
+from fusemap.assess.parked.start_spans import start_case, start_ranges
 from fusemap.assess.parked.week import checked_week
 from fusemap.catalogues import messages
 from fusemap.checks import findings
@@ -418,10 +419,23 @@ def test_the_same_figure_on_the_label_means_more_by_an_old_standard(standard: st
 
 
 def test_the_weaker_of_two_batteries_in_series_decides() -> None:
-    """A 24 V engine of twice the size takes the same current from each of the two."""
-    one = edits.change_parking(diesel(), coldest_c=-5.0)
-    pair = edits.change_vehicle(edits.change_parking(one, engine_l=4.0), system_v=24)
+    """A starter that takes the same current, measured, from each of the two."""
+    one = edits.change_parking(diesel(), coldest_c=-5.0, cranking_a=220.0)
+    pair = edits.change_vehicle(one, system_v=24)
     assert parked(pair).need.soc > parked(one).need.soc
+
+
+def test_a_larger_diesel_takes_less_for_each_litre() -> None:
+    """As a car's up to 3 l, as a maker's engine of 10.8 l from there on, falling between."""
+
+    def per_litre(litres: float) -> float:
+        case = start_case(assess(edits.change_parking(diesel(), engine_l=litres)))
+        return start_ranges(case)["start: current"].typical / litres
+
+    found = [per_litre(litres) for litres in (1.5, 3.0, 5.0, 8.0, 10.8, 16.0)]
+    assert found[0] == pytest.approx(found[1])
+    assert found[1] > found[2] > found[3] > found[4]
+    assert found[4] == pytest.approx(found[5])
 
 
 def test_a_motorcycle_asks_like_a_diesel_of_its_battery() -> None:

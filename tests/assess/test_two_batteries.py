@@ -84,7 +84,7 @@ def test_with_the_engine_running_link_and_battery_share_the_load(section: float)
     """Node 0 the alternator, node 1 the second battery's voltage, node 2 its posts."""
     cable = Cable(section_mm2=section, length_m=5.0)
     vehicle = camper(load=40.0, rest_v=12.6, link="relay", link_cable=cable)
-    a = assess(vehicle)
+    a = assess(edits.change_parking(vehicle, spare_a=80.0))
     charging = a.rule("charging_v")
     link = _copper(cable, a.rule("ambient_cabin_c"))
     held = {0: charging, 1: 12.6}

@@ -100,6 +100,13 @@ def driven() -> Vehicle:
     return parked(drives=(Drive(start_h=8.0, minutes=60.0, weekdays=days),))
 
 
+def labelled() -> Vehicle:
+    """Driven, with an alternator of which the label is known, and a load that is on meanwhile."""
+    vehicle = edits.change_parking(driven(), alternator_a=100.0)
+    vehicle = edits.add_accessory(vehicle, "heater", amperes=40.0, works_in=("running",))
+    return edits.place(vehicle, vehicle.accessories[-1].id, kind="own_feed")
+
+
 def powered(fuel: str, litres: float) -> Vehicle:
     """An engine that is known, and a battery whose label says what it gives in the cold."""
     vehicle = parked(coldest_c=-10.0, engine_fuel=fuel, engine_l=litres)
@@ -242,6 +249,7 @@ BUILT_FOR: dict[str, Callable[[], Vehicle]] = {
     "start_floor_soc": lambda: powered("petrol", 1.4),
     "start_petrol_a_per_l": lambda: powered("petrol", 2.5),
     "start_diesel_a_per_l": lambda: powered("diesel", 2.0),
+    "start_large_diesel_a_per_l": lambda: powered("diesel", 7.0),
     "start_motorcycle_a_per_l": lambda: powered("motorcycle", 1.2),
     "start_petrol_v": lambda: powered("petrol", 2.5),
     "start_diesel_v": lambda: powered("diesel", 2.0),
@@ -252,6 +260,9 @@ BUILT_FOR: dict[str, Callable[[], Vehicle]] = {
     "contactor_load_a": lambda: parked(starts_by="contactors"),
     "deep_discharge_soc": parked,
     "alternator_spare_a": driven,
+    "alternator_hot_share": labelled,
+    "alternator_idle_share": labelled,
+    "vehicle_running_a": labelled,
     "charge_target_soc": driven,
     "rest_current_assumed_ma": unmeasured,
     "rest_current_good_ma": lambda: parked(rest_current_a=0.06),

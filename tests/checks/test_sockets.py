@@ -16,6 +16,7 @@ from fusemap.checks import Finding, findings
 from fusemap.errors import EditRefused
 from fusemap.fixes.trial import find_fixes
 from fusemap.placement import candidates
+from fusemap.probing.final_check import steps
 from fusemap.vehicle import Vehicle, edits, look_up
 from tests import trade_vehicles as trade
 from tests.vehicles import one_slot
@@ -72,16 +73,41 @@ def test_a_caravan_wired_as_the_standard_says_has_no_stop_and_no_caution() -> No
 
 @pytest.mark.parametrize(
     ("kind", "supplies", "returns"),
-    [("tow_13", {9: 13, 10: 11}, {3, 11, 13}), ("tow_7", {}, {3})],
+    [
+        ("tow_13", {9: 13, 10: 11}, {3, 11, 13}),
+        ("tow_7", {}, {3}),
+        ("tow_15", {9: 4}, {4, 13}),
+    ],
 )
 def test_pins_of_the_standards(kind: str, supplies: dict[int, int], returns: set[int]) -> None:
     pins = tables.socket_pins(kind)
-    assert len(pins) == {"tow_13": 13, "tow_7": 7}[kind]
+    assert len(pins) == {"tow_13": 13, "tow_7": 7, "tow_15": 15}[kind]
     given = {n: pin.returns_by for n, pin in pins.items() if pin.role in ("permanent", "switched")}
     assert given == supplies
     assert {n for n, pin in pins.items() if pin.role == "return"} == returns
     thick = {n for n, pin in pins.items() if pin.section_mm2 == 2.5}
     assert thick == returns | set(supplies)
+
+
+def test_the_cores_of_15_pins_are_as_a_cable_maker_counts_them() -> None:
+    """A cable maker's guide to trailer cables: ISO 12098 has 3 × 2.5 mm² and 12 × 1.5 mm²."""
+    sections = [pin.section_mm2 for pin in tables.socket_pins("tow_15").values()]
+    assert (sections.count(2.5), sections.count(1.5)) == (3, 12)
+
+
+def test_15_pins_are_numbered_by_a_standard_of_their_own() -> None:
+    """Pin 2 is the right indicator and pin 4 the earth, which 13 pins have otherwise."""
+    thirteen, fifteen = tables.socket_pins("tow_13"), tables.socket_pins("tow_15")
+    assert fifteen[2].function == thirteen[4].function == "right direction indicator"
+    assert fifteen[4].role == thirteen[3].role == "return"
+    assert (thirteen[9].role, fifteen[9].role) == ("permanent", "permanent")
+
+
+def test_of_15_pins_the_supply_is_9_and_no_sensor_or_data() -> None:
+    vehicle = edits.change_socket(towing(), "socket-1", kind="tow_15")
+    wrong = told(vehicle)
+    assert "wrong_pin" in wrong  # what was on 10 of 13 is a sensor here
+    assert "15 pins" in str(wrong["wrong_pin"].remedy)
 
 
 class TestPins:
@@ -179,7 +205,7 @@ class TestTrailer:
         """4 + 10 A of supplies and 156 W ÷ 12 V = 13 A of lamps on one core of 2.5 mm²."""
         finding = told(towing(returns_joined="yes"))["returns_joined"]
         assert "13" in str(finding.sum)
-        assert "26.9" in str(finding.sum)  # the fridge a little below its 10 A
+        assert "27" in str(finding.sum)  # at 14.2 V the fridge takes its 10 A all but
 
     def test_returns_nobody_looked_at_are_a_note(self) -> None:
         vehicle = towing(returns_joined="unknown")
@@ -287,3 +313,18 @@ def test_the_vehicles_own_plug_carries_what_its_guide_says() -> None:
     assert float(a.hops["socket"].limit[0]) == 5.0
     assert np.isfinite(a.hops["socket"].load[0])
     assert "socket_overloaded" in told(vehicle, "stop")
+
+
+def test_the_check_reads_each_supply_at_its_pin_against_its_own_return() -> None:
+    """Pin 9 against 13 and pin 10 against 11, the volts as reckoned for this load."""
+    vehicle = towing()
+    a = assess(vehicle)
+    read = {step.target_id: step for step in steps(vehicle, a) if step.key == "volts"}
+    for pin, back in ((9, 13), (10, 11)):
+        step = read[on_pin(vehicle, pin)]
+        assert f"pin {pin} of" in str(step.how)
+        assert f"against its pin {back}" in str(step.how)
+        column = a.taps.index[step.target_id]
+        assert step.expected is not None
+        row = int(a.taps.current_a[:, column].argmax())
+        assert step.expected.typical == a.taps.voltage_v[row, column]

@@ -4,6 +4,7 @@ import pytest
 
 from fusemap import files
 from fusemap.assess import assess
+from fusemap.assess.outputs import output_leads
 from fusemap.assess.parked.ends import standing_end
 from fusemap.assess.sure_words import headline
 from fusemap.catalogues import messages
@@ -187,12 +188,23 @@ class TestLightTruck:
         assert all(each.rated_v > 20 for each in truck.accessories if each.id in placed)
 
     def test_the_radio_gets_its_12_volts_from_the_converter(self, truck):
-        """4 A at 13.8 V ÷ 85 % and 2 W of its own are 67 W, 2.7 A at some 25 V."""
+        """4 A at 13.8 V ÷ 85 % and 2 W of its own are 67 W, 2.7 A at some 25 V.
+
+        The lead to it, 3 m of 1.5 mm² (12 mΩ/m), a fuse: some 55 mΩ at 4 A are 1.6 % more.
+        """
         a = assess(truck)
         output = a.circuit.taps.behind.output("accessory-converter")
-        assert output.current_a.max() == pytest.approx(4.0)
+        assert output.current_a.max() == pytest.approx(4.0 * 1.016, rel=2e-3)
         drawn = a.taps.current_a[:, a.taps.index["tap-5"]]
         assert drawn.max() == pytest.approx(2.7, rel=0.03)
+
+    def test_its_chain_is_whole_behind_the_converter_too(self, truck):
+        """A lead there and back with a fuse of its own, nothing of it left open."""
+        codes = {each.code for each in findings(truck, assess(truck))}
+        assert not {code for code in codes if code.startswith(("output_", "lead_"))}
+        (lead,) = output_leads(assess(truck))
+        assert lead.accessory.lead_fuse is not None
+        assert lead.known.load_a < lead.fuse_limit_a
 
 
 @pytest.mark.parametrize("key", KEYS)

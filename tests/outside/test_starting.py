@@ -10,6 +10,7 @@ from math import inf
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from fusemap import tables
 from fusemap.assess import assess
@@ -90,6 +91,39 @@ def vehicle(fuel: str = "unknown", litres: float | None = None, **battery_fields
 
 def need(made: Vehicle, celsius: float) -> StartNeed:
     return assess(edits.change_parking(made, coldest_c=celsius)).parked.need
+
+
+@pytest.mark.parametrize(("system_v", "key"), [(24, "large_diesel_24"), (12, "large_diesel_12")])
+def test_the_least_battery_of_a_large_diesel_just_starts_it_in_the_cold(system_v, key):
+    """An engine maker's manual, 10.8 l: 900 A (SAE) on 24 V, 1800 A on 12 V at −18 °C.
+
+    New and full it has to do; half the charge must not: the current per litre was put through the
+    first, and nothing else.
+    """
+    made = replace(vehicle("diesel", 10.8, capacity_ah=180.0, cca_a=published(key).value,
+                           label_standard="sae", measured_cca_a=published(key).value),
+                   system_v=system_v)  # fmt: skip
+    found = need(made, -18.0)
+    assert not found.never
+    assert 0.75 < found.soc <= 1.0
+
+
+def test_at_0_degrees_a_smaller_one_does():
+    """The same manual: 640 A on 24 V at 0 °C; not fitted."""
+    cca = published("large_diesel_24_0").value
+    made = replace(vehicle("diesel", 10.8, capacity_ah=180.0, cca_a=cca, label_standard="sae",
+                           measured_cca_a=cca), system_v=24)  # fmt: skip
+    assert not need(made, 0.0).never
+    assert need(made, -18.0).never
+
+
+@pytest.mark.parametrize("litres", [3.0, 5.0, 7.0, 9.0, 12.8])
+def test_usual_trucks_start_in_a_usual_frost(litres):
+    """Batteries as trucks have them by size, from memory: no outside check, they must start."""
+    cca = {3.0: 750.0, 5.0: 1000.0, 7.0: 1050.0, 9.0: 1150.0, 12.8: 1400.0}[litres]
+    made = replace(vehicle("diesel", litres, capacity_ah=180.0, cca_a=cca, label_standard="en"),
+                   system_v=24)  # fmt: skip
+    assert not need(made, -10.0).never
 
 
 def test_the_makers_50_per_cent_in_the_cold_is_the_middle_of_a_usual_diesel():

@@ -63,9 +63,16 @@ def test_a_hot_engine_takes_what_its_maker_states():
 
 
 def test_a_large_truck_takes_over_a_thousand_amperes_in_the_cold():
-    """A construction paper: over 1000 A cold; 24 V, half the amperes per litre of a 12 V diesel."""
-    per_litre = published("diesel_a_per_l").value / 2.0
-    assert per_litre * 12.0 * float(current_rise(-10.0)) > published("truck_a").value
+    """A construction paper: over 1000 A cold; the largest have 16 l, on 24 V half the amperes."""
+    per_litre = published("large_diesel_a_per_l").value / 2.0
+    assert per_litre * 16.0 * float(current_rise(-18.0)) > published("truck_a").value
+
+
+def test_a_large_diesel_takes_less_of_each_litre_than_a_car():
+    """Its manual's batteries are 83 A (SAE) a litre on 24 V; a car's are 300 and more on 12 V."""
+    large, car = published("large_diesel_a_per_l"), published("diesel_a_per_l")
+    assert car.low > large.value > 0.5 * car.value
+    assert large.low < large.value < large.high
 
 
 def test_a_motorcycle_of_0_8_l_takes_what_one_was_measured_at():

@@ -33,12 +33,15 @@ from fusemap.sheet.paint_ink import metrics, mm
 from fusemap.sheet.parts import END_M, WASTE, to_lay
 from fusemap.sheet.style import paper_style
 from fusemap.sheet.subject import Subject
+from fusemap.style import Style
+from fusemap.text import Amount
 from fusemap.vehicle import Cable, Stretch, Vehicle, edits
 from tests import trade_vehicles
 from tests.checks.test_sockets import towing
 from tests.sheet.conftest import MADE, content_of, read_back, squeezed, vehicles
 from tests.sheet.test_diagram import camper
 from tests.sheet.test_job import fitted, section, steps, table
+from tests.sheet.test_sockets import words
 
 NUMBER = re.compile(r"W(?:\d+|[A-Z]+)[+−s]")
 VEHICLES = (
@@ -199,6 +202,28 @@ class TestFitting:
     ) -> None:
         """Siemens SINAMICS SM150 instructions, table 9-1."""
         assert f"{torque:g}\u202fNm" in str(torque_words(float(thread)))
+
+    def test_on_paper_in_us_units_it_is_in_pound_inches(self) -> None:
+        """13 N·m ÷ 0.1129848 = 115 lbf·in, 3.0 N·m 26.6 (NIST SP 811, appendix B.8)."""
+        us = paper_style("en", "us")
+        assert "M8: 115\u202flbf·in" in us.show(torque_words(8.0))
+        assert "M5: 26.6\u202flbf·in" in us.show(torque_words(5.0))
+        assert "M8: 13\u202fNm" in paper_style("de", "metric").show(torque_words(8.0))
+
+    def test_small_lengths_and_pulls_are_inches_and_pounds(self) -> None:
+        """25.4 mm are an inch; 100 N are 22.48 lbf (NIST SP 811, appendix B.8)."""
+        us = paper_style("en", "us")
+        assert us.show(Amount(300.0, "mm")) == "11.8\u202fin"
+        assert us.show(Amount(6.5, "mm")) == "0.256\u202fin"
+        assert us.show(Amount(100.0, "N")) == "22.5\u202flbf"
+        assert Style("en", "ft").show(Amount(6.5, "mm")) == "6.5\u202fmm"  # the window's forms
+
+    def test_no_sheet_in_us_units_has_newton_metres_or_millimetres(self) -> None:
+        """But where a fuse is called by them ("51 mm holes"), or both stand beside each other."""
+        alone = re.compile(r"\d[\d.,]*\s(?:Nm|mm|N)\b(?!²| holes|, \d+ in)")
+        for name, vehicle in VEHICLES.items():
+            found = alone.findall(words(content_of(vehicle, units="us")))
+            assert not found, (name, found)
 
     def test_where_there_is_no_figure_the_maker_says_it(self) -> None:
         assert "as the vehicle maker says" in str(torque_words(None))

@@ -1,12 +1,19 @@
 """Sockets, timers, cut-offs in a feed and short runs on paper."""
 
+from math import inf
+
 from fusemap.assess import assess
 from fusemap.sheet import SheetContent
+from fusemap.sheet.circuit_layout import lay_out
+from fusemap.sheet.circuit_parts import circuit
+from fusemap.sheet.paint_circuit import WIDE_MM, PaperType
+from fusemap.sheet.style import paper_style
+from fusemap.sheet.subject import Subject
 from fusemap.terminal.report import report_data
 from fusemap.vehicle import Vehicle, VoltageCutOff, edits
 from tests import trade_vehicles as trade
 from tests.checks.test_sockets import towing
-from tests.sheet.conftest import content_of
+from tests.sheet.conftest import MADE, content_of
 from tests.vehicles import one_slot
 
 
@@ -70,3 +77,25 @@ def test_the_report_has_them() -> None:
     assert box["taps"] == ["tap-1"]
     winch = next(t for t in report_data(assess(trade.pickup()), ())["taps"] if t["short_s"] == 60.0)
     assert winch["lead"] == "power"
+
+
+def test_the_diagram_draws_the_socket_by_its_pins() -> None:
+    """Thirteen pins in a circle, the one at which the lead ends filled; its function beside it."""
+    vehicle = towing()
+    subject = Subject(assess(vehicle), (), paper_style("en"), MADE)
+    made = circuit(subject)
+    ends = {part.key: part for part in made.parts if part.pins}
+    assert sorted((part.pins, part.pin) for part in ends.values()) == [(13, 9), (13, 10)]
+    assert any("pin 9: permanent supply" in part.note for part in ends.values())
+    (page,) = lay_out(made, WIDE_MM, inf, PaperType())
+    drawn = {each.key: each for each in page.symbols if each.kind == "pins"}
+    assert drawn.keys() == ends.keys()
+    for key, symbol in drawn.items():
+        assert (symbol.pins, symbol.pin) == (ends[key].pins, ends[key].pin)
+        box = next(each for each in page.symbols if each.key == key and each.kind == "box")
+        assert symbol.x + symbol.wide < box.x
+
+
+def test_a_lighter_socket_has_no_circle_of_pins() -> None:
+    made = circuit(Subject(assess(plugged()), (), paper_style("en"), MADE))
+    assert not [part for part in made.parts if part.pins]

@@ -609,3 +609,10 @@ def test_a_demo_vehicle_speaks_the_language_of_the_window(qtbot: Any) -> None:
     assert not window.document.modified
     window.look.set_language("en")
     assert window.document.vehicle.name == "Leichter Lkw", "a name from then on"
+
+
+def test_the_link_to_one_start_leads_to_where_it_is_followed(window: Any) -> None:
+    """From the standing, straight onto the stage, not to a form."""
+    window.files.open_demo("light_truck")
+    window.work.probe_wanted.emit("start", "", "")
+    assert window.tasks.shown == "crank"

@@ -11,9 +11,10 @@ from typing import Final, Literal
 import numpy as np
 
 from fusemap.assess import facts
-from fusemap.assess.cables import CableArrays, Runs, thinner
+from fusemap.assess.cables import CableArrays
 from fusemap.assess.hops.kind import Breach, Held, HopKind, Input, Setting, View
 from fusemap.assess.result import Basis, Floats, worst
+from fusemap.assess.runs import Runs, thinner
 from fusemap.assess.verdict import Ground
 from fusemap.assess.words import cable_words, turn_words
 from fusemap.electrics.protection import (

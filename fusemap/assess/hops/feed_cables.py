@@ -10,11 +10,11 @@ import numpy as np
 from msgspec import Struct
 
 from fusemap.assess import facts
-from fusemap.assess.cables import Runs, runs
 from fusemap.assess.currents import feeds_downwards
 from fusemap.assess.figures import Figures
 from fusemap.assess.hops.kind import Input
 from fusemap.assess.result import Floats, worst
+from fusemap.assess.runs import Runs, runs
 from fusemap.assess.sources import SECOND, STARTER, roots
 from fusemap.assess.verdict import Ground
 from fusemap.assess.words import cable_words, fuse_words

@@ -13,7 +13,6 @@ import numpy as np
 from msgspec import Struct
 
 from fusemap.assess import facts
-from fusemap.assess.cables import stacked, thinner
 from fusemap.assess.currents import Circuit
 from fusemap.assess.ends import End
 from fusemap.assess.figures import Figures
@@ -26,6 +25,7 @@ from fusemap.assess.result import (
     TapFigures,
     worst,
 )
+from fusemap.assess.runs import stacked, thinner
 from fusemap.assess.verdict import SLACK, VERDICTS, Ground
 from fusemap.assess.words import fuse_words
 from fusemap.electrics.cable_heat import temperature_in_turns

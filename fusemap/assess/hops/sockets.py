@@ -24,6 +24,7 @@ RULES: Final[dict[SocketKind, str]] = {
     "diagnosis": "socket_diagnosis_a",
     "tow_13": "socket_tow_a",
     "tow_7": "socket_tow_a",
+    "tow_15": "socket_tow_a",
 }
 """The rule that says what a socket carries for long, where it does not say so itself."""
 TRAILER_INSULATION: Final = "pvc"

@@ -4,16 +4,18 @@ What passes the limit of a converter is told once for each converter, with all t
 the checks of converters.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 import numpy as np
 
 from fusemap import tables
 from fusemap.assess.cables import WayPart, way_parts
+from fusemap.assess.converters import Supplied
 from fusemap.assess.hops.cable import NO_CABLE, cable_inputs, no_cable
 from fusemap.assess.hops.kind import Breach, Held, HopKind, Input, Setting, View
 from fusemap.assess.result import Basis, worst
+from fusemap.assess.supply import RUNNING
 from fusemap.assess.verdict import Ground
 from fusemap.text import Amount, Text, say, share
 
@@ -148,6 +150,7 @@ class AtAccessory(HopKind):
             say("source voltage less every drop on the way, in the state where it is lowest"),
             (
                 (say("Battery or alternator"), Amount(battery, "V")),
+                *self._beyond(v, row),
                 (say("Feeds and slot"), Amount(battery - before, "V")),
                 (say("From there and back"), Amount(before - at, "V")),
             ),
@@ -155,6 +158,13 @@ class AtAccessory(HopKind):
             if self.ground(v) == "user"
             else a.rules["least_voltage_v"].source,
         )
+
+    def _beyond(self, v: View, row: int) -> Iterator[Input]:
+        """What alternator and battery give, where the alternator alone gives too little."""
+        if row != RUNNING or not v.a.currents.limited:
+            return
+        yield say("Alternator, at most"), Amount(v.a.currents.limit_a, "A")
+        yield say("Out of the battery"), Amount(v.a.currents.from_battery_a, "A")
 
     def ground(self, v: View) -> Ground:
         return "assumed" if v.accessory.min_voltage_v is None else "user"
@@ -168,6 +178,16 @@ class AtAccessory(HopKind):
                 ),
                 v.a.rules["least_voltage_v"].label,
                 say("Look up the least voltage it works at and enter it at the accessory."),
+            )
+        if v.worst_row(self.key) == RUNNING and v.a.currents.limited:
+            return Breach(
+                "caution",
+                say(
+                    "It gets less voltage than it needs, the engine running or not: more is asked "
+                    "than the alternator gives."
+                ),
+                say("the accessory's own minimum voltage"),
+                say("Use a thicker cable or a stronger battery, and pull in short runs."),
             )
         return Breach(
             "caution",
@@ -220,10 +240,16 @@ class ConverterOutput(HopKind):
             (
                 *drawn,
                 (say("Efficiency"), share(converter.efficiency)),
-                (say("Cable behind the converter"), say("not reckoned with")),
+                (say("Lost in the leads behind it"), Amount(_lost_w(direct), "W")),
             ),
             say("rating as entered for this converter; sum: energy balance"),
         )
+
+
+def _lost_w(direct: Sequence[Supplied]) -> float:
+    """What the leads from an output lose together, where it gives most [W]."""
+    lost = [each.drawn_a * (each.volts - each.left_v) for each in direct]
+    return float(np.sum(lost, axis=0).max()) if lost else 0.0
 
 
 HOPS: Final = (Drop(), AtAccessory(), ConverterOutput())

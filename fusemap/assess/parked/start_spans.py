@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cached_property
+from math import log
 from typing import Final, Literal
 
 from msgspec import Struct
@@ -35,6 +36,7 @@ FLOOR: Final = f"{START}floor"
 RULES: Final = {
     "petrol_a_per_l": "start_petrol_a_per_l",
     "diesel_a_per_l": "start_diesel_a_per_l",
+    "large_diesel_a_per_l": "start_large_diesel_a_per_l",
     "motorcycle_a_per_l": "start_motorcycle_a_per_l",
     "least_petrol_v": "start_petrol_v",
     "least_diesel_v": "start_diesel_v",
@@ -202,8 +204,31 @@ def _current(case: StartCase) -> Tenths:
     if case.engine_fuel == "unknown" or case.engine_l is None:
         return LITHIUM_A
     litres = case.engine_l / (case.system_v // 12)
-    each = _fact(case, f"{case.engine_fuel}_a_per_l")
+    each = _per_litre(case, case.engine_l)
     return Tenths(each.low * litres, each.typical * litres, each.high * litres)
+
+
+CAR_DIESEL_L: Final = 3.0
+"""Up to this a diesel engine is taken to be that of a car [l], ours."""
+LARGE_DIESEL_L: Final = 10.8
+"""The engine of which a maker says what battery it needs [l]."""
+
+
+def _per_litre(case: StartCase, litres: float) -> Tenths:
+    """What the starter takes warm for each litre [A/l]; a large diesel less of each.
+
+    Between a car's and the large one's it falls with the logarithm of the size, ours.
+    """
+    each = _fact(case, f"{case.engine_fuel}_a_per_l")
+    if case.engine_fuel != "diesel" or litres <= CAR_DIESEL_L:
+        return each
+    large = _fact(case, "large_diesel_a_per_l")
+    share = min(1.0, log(litres / CAR_DIESEL_L) / log(LARGE_DIESEL_L / CAR_DIESEL_L))
+    return Tenths(
+        each.low + share * (large.low - each.low),
+        each.typical + share * (large.typical - each.typical),
+        each.high + share * (large.high - each.high),
+    )
 
 
 def _label(case: StartCase) -> dict[str, Tenths]:

@@ -15,6 +15,7 @@ import numpy as np
 from msgspec import Struct
 
 from fusemap.assess.battery import STOP_START, battery_model, driven_to
+from fusemap.assess.currents import known_spare_a
 from fusemap.assess.figures import Figures
 from fusemap.assess.parked.figures import Span
 from fusemap.assess.parked.starting import start_need
@@ -76,7 +77,7 @@ def week_figures(a: Figures) -> WeekFigures | None:
     if not parking.drives:
         return None
     model = battery_model(a.vehicle.battery, a.vehicle.system_v)
-    spare = a.rule("alternator_spare_a") if parking.spare_a is None else parking.spare_a
+    spare = known_spare_a(a.circuit)
     assumed = []
     if parking.spare_a is None:
         assumed.append(

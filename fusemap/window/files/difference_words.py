@@ -150,6 +150,8 @@ FIELDS: Final = {
     "high_rest_current_a": say("rest current, at most"),
     "drives": say("drives"),
     "spare_a": say("alternator has to spare"),
+    "alternator_a": say("alternator’s rated current"),
+    "alternator_idle_a": say("alternator’s current at idle"),
     "maintainer": say("maintainer"),
     "off_v": say("cut-off: off below"),
     "on_v": say("cut-off: on again above"),

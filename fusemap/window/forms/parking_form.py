@@ -141,13 +141,8 @@ class ParkingForm(PartForm):
         self._add_topping()
         self.maintainer = MaintainerForm(self.document, self.theme)
         self.rows.addRow(self.maintainer)
-        self.number(
-            "spare_a",
-            self.tr("Alternator has to spare"),
-            "A",
-            optional=True,
-            hint=self.tr("On the road, beyond what the vehicle uses itself"),
-        )
+        for field, label, placeholder, hint in self._alternator():
+            self.number(field, label, "A", optional=True, placeholder=placeholder, hint=hint)
         drives = ListOf(
             "drives",
             "drive",
@@ -163,6 +158,17 @@ class ParkingForm(PartForm):
         )
         add = self._add_button("addDrive", self.tr("Add usual drive"), add_drive)
         self._lists.append(GrowingList(self, drives, add))
+
+    def _alternator(self) -> tuple[tuple[str, str, str, str], ...]:
+        """Field, label, what stands where it is blank, and hint."""
+        return (
+            ("alternator_a", self.tr("Alternator’s label, rated"), "",
+             self.tr("The larger of its two figures, as 100 of “50/100 A”")),
+            ("alternator_idle_a", self.tr("Alternator’s label, at idle"),
+             self.tr("by its rated current"), self.tr("The smaller of its two figures")),
+            ("spare_a", self.tr("Alternator has to spare"), "",
+             self.tr("On the road, beyond what the vehicle uses itself")),
+        )  # fmt: skip
 
     def _add_currents(self) -> None:
         self.section(self.tr("What it draws by itself"))

@@ -1,19 +1,25 @@
 """The sockets: a list of them, over the form of the one chosen, a tow socket's pin by pin."""
 
 from collections.abc import Sequence
+from typing import Final
 
 from PySide6.QtWidgets import QWidget
 
 from fusemap import tables
 from fusemap.text import Argument, Text, in_row, many, run_on
 from fusemap.vehicle import Socket, Vehicle, edits, look_up
-from fusemap.vehicle.words import SOCKET, TOW
+from fusemap.vehicle.words import SOCKET, TOW, SocketKind
 from fusemap.window.document import Document
 from fusemap.window.forms import choices
 from fusemap.window.forms.fields import NumberField
 from fusemap.window.forms.form import PartForm
 from fusemap.window.forms.list_page import ListPage
 from fusemap.window.style.theme import Theme
+
+PIN_KEYS: Final = {"tow_13": "socket_pin", "tow_15": "socket_pin_of_15"}
+"""The kinds whose pins have fields, and how the keys of these begin."""
+LIKE: Final[dict[SocketKind, str]] = {"tow_13": "tow_13", "tow_7": "tow_13", "tow_15": "tow_15"}
+"""Whose pins a kind has: the seven are the first seven of 13."""
 
 
 class SocketPage(ListPage):
@@ -75,17 +81,21 @@ class SocketForm(PartForm):
             "returns_joined", self.tr("Trailer joins 3, 11, 13"), choices.yes_no()
         )
         self._bridged = self.choice(
-            "lamps_joined", self.tr("Trailer joins 5 and 7"), choices.yes_no()
+            "lamps_joined",
+            self.tr("Trailer joins its tail lamps"),
+            choices.yes_no(),
+            hint=self.tr("Pins 5 and 7, of 15 pins 5 and 6"),
         )
         self._supplies = self.note("")
         self._lamps_head = self.note(self.tr("What the trailer’s lamps take, pin by pin:"))
         self._pins = {
-            pin.number: self._lamp(pin)
-            for pin in tables.socket_pins("tow_13").values()
+            (kind, pin.number): self._lamp(pin, key)
+            for kind, key in PIN_KEYS.items()
+            for pin in tables.socket_pins(kind).values()
             if pin.role == "lamp"
         }
 
-    def _lamp(self, pin: tables.SocketPin) -> NumberField:
+    def _lamp(self, pin: tables.SocketPin, key: str) -> NumberField:
         """The watts of the lamps on a pin."""
         words = self.theme.style.show(Text(pin.function))
         name = self.tr("{pin}: {function}").format(pin=pin.number, function=words)
@@ -98,7 +108,7 @@ class SocketForm(PartForm):
             unit="W",
             optional=True,
             placeholder=self.tr("not known"),
-            key=f"socket_pin_{pin.number}",
+            key=f"{key}_{pin.number}",
         )
         self.add(name, field)
         return field
@@ -139,7 +149,10 @@ class SocketForm(PartForm):
             self._bridged: tow,
             self._supplies: tow,
             self._lamps_head: tow,
-            **{field: number in pins for number, field in self._pins.items()},
+            **{
+                field: number in pins and kind == LIKE.get(socket.kind)
+                for (kind, number), field in self._pins.items()
+            },
         }
         for widget, on in shown.items():
             self.rows.setRowVisible(widget, on)

@@ -303,6 +303,8 @@ class ParkedView(CatchingUp):
         """To where a reading is taken or typed in."""
         if each.kind == "probe":
             self.probe_wanted.emit("slot", each.id, "asleep")
+        elif each.kind == "start":
+            self.probe_wanted.emit("start", "", "")
         elif each.kind == "accessory":
             self.document.select("accessory", each.id)
             self.go_wanted.emit("accessory", each.id)

@@ -20,7 +20,7 @@ from fusemap.window.parked.links import link_button, link_sheet
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import embolden, plain_label, plain_tip
 
-Kind = Literal["battery", "parking", "accessory", "probe"]
+Kind = Literal["battery", "parking", "accessory", "probe", "start"]
 MOST: Final = 3
 WORTH: Final = 0.005
 """Shares of the doubt below this are not worth a reading [-]."""
@@ -108,11 +108,9 @@ def _of_vehicle(vehicle: Vehicle, key: str, part: float) -> Surer | None:
 def _of_start(vehicle: Vehicle, part: float) -> Surer:
     if vehicle.parking.engine_fuel == "unknown" and not vehicle.battery.crank_readings:
         more = say("or enter which engine it has")
-        return Surer(part, say("One start, followed with a meter"), more,
-                     "battery", "crankReading_rest_v")  # fmt: skip
+        return Surer(part, say("One start, followed with a meter"), more, "start")
     more = say("its lowest voltage, as near to the frost as can be")
-    return Surer(part, say("One start, followed with a meter"), more,
-                 "battery", "crankReading_rest_v")  # fmt: skip
+    return Surer(part, say("One start, followed with a meter"), more, "start")
 
 
 def _of_accessory(vehicle: Vehicle, key: str, part: float) -> Surer | None:

@@ -131,11 +131,17 @@ class Tasks(QObject):
             self.show(self._return_to)
 
     def probe_at(
-        self, kind: Literal["slot", "feed", "hunt"], place_id: str, state: State | None
+        self, kind: Literal["slot", "feed", "hunt", "start"], place_id: str, state: State | None
     ) -> None:
-        """Go to a slot or a feed on the probing page, to read it now, in this state; or hunt."""
+        """Go to a slot or a feed on the probing page, to read it now, in this state.
+
+        Or to the hunt, or to where a start is followed: these have no place.
+        """
         if kind == "hunt":
             self.find_drain()
+            return
+        if kind == "start":
+            self.read_a_start()
             return
         self.show("probe")
         assert self.probe is not None

@@ -121,11 +121,9 @@ def test_what_would_make_it_surer_stands_largest_first_and_leads_there(qtbot: An
     button = estate.findChild(QPushButton, "surer0")
     assert button.accessibleName() == "One start, followed with a meter"
     assert "which engine it has" in button.accessibleDescription()
-    press(estate, qtbot, "surer0")
-    qtbot.waitUntil(lambda: QApplication.focusWidget() is not None)
-    assert estate.sheet.showing == "battery"
-    field = estate.findChild(QLineEdit, "crankReading_rest_v")
-    qtbot.waitUntil(lambda: field.isVisible() and not field.visibleRegion().isEmpty())
+    with qtbot.waitSignal(estate.probe_wanted) as told_of:
+        press(estate, qtbot, "surer0")
+    assert told_of.args == ["start", "", ""]
     known = edits.change_parking(estate.document.vehicle, engine_fuel="petrol", engine_l=1.2)
     estate.document.apply("Known", lambda vehicle: known)
     settle(estate, qtbot)

@@ -1,0 +1,134 @@
+"""What holds the voltage up: the alternator beside the battery, and a second battery.
+
+In: a vehicle and its rules. Out: what they are in each vehicle state, as far as is known, and at
+the least that they may give.
+
+What an alternator gives is two figures of its label: the rated current and that of an idling engine
+(ISO 8854: at 6000 and 1500 turns a minute of its own, both cold at 23 °C). Hot it gives less, by a
+rule's share; without the second figure the first is taken by a rule's share. What the vehicle takes
+of it by itself is what was measured, and no less than a rule's current while that is not all. Known
+is what it has to spare on the road: as entered, else the rated current hot less what the vehicle
+takes, else a rule's. The least is what an idling engine leaves beside the most that the vehicle
+may take; where nobody entered the label it may be nothing. The maker made it large enough for the
+vehicle itself: what nobody measured of that is no more than what it gives. What the drive battery's
+converter gives in a hybrid or electric car hangs neither on heat nor on speed here: it states a
+lasting current.
+"""
+
+import numpy as np
+from msgspec import Struct
+
+from fusemap.assess.battery import (
+    CHARGER_A,
+    CHARGER_SHARE,
+    ohm_at_most,
+    second_model,
+)
+from fusemap.assess.result import Floats
+from fusemap.assess.sources import cable_mohm, fuse_mohm
+from fusemap.electrics.charging import LEAST_OHM
+from fusemap.vehicle import STATES, SecondBattery, Vehicle
+
+RUNNING = STATES.index("running")
+
+
+class Alternator(Struct, frozen=True, eq=False):
+    """What the alternator gives [A]. `hot_a` and `idle_a` are None where its label is not known.
+
+    `spare_a` is what it is known to have to spare beside the vehicle's own loads, or None where
+    that follows from `hot_a`; `entered_a` what somebody entered as that. `rule_spare_a` is the
+    rule's; `vehicle_a` what the vehicle takes by itself at least, while not all was measured.
+    """
+
+    hot_a: float | None
+    idle_a: float | None
+    entered_a: float | None
+    rule_spare_a: float
+    vehicle_a: float
+
+    def spare_a(self, own_a: float) -> float:
+        """What it is known to have to spare [A], the vehicle's own loads known to be own_a [A]."""
+        if self.entered_a is not None:
+            return self.entered_a
+        if self.hot_a is None:
+            return self.rule_spare_a
+        return self.hot_a - max(own_a, min(self.vehicle_a, self.hot_a))
+
+    def least_spare_a(self, own_a: float, most_own_a: float) -> float:
+        """The least it may have to spare [A], beside own loads of own_a to most_own_a [A]."""
+        if self.idle_a is None:
+            return 0.0
+        return self.idle_a - float(np.median([own_a, self.idle_a, max(own_a, most_own_a)]))
+
+
+def alternator(vehicle: Vehicle, rules: dict[str, float]) -> Alternator:
+    """The alternator of a vehicle, as far as its label is known."""
+    parking = vehicle.parking
+    rated, idle = parking.alternator_a, parking.alternator_idle_a
+    hot, share = rules["alternator_hot_share"], rules["alternator_idle_share"]
+    if parking.starts_by == "contactors":
+        hot = share = 1.0
+    if idle is None and rated is not None:
+        idle = share * rated
+    return Alternator(
+        None if rated is None else hot * rated,
+        None if idle is None else hot * idle,
+        parking.spare_a,
+        rules["alternator_spare_a"],
+        rules["vehicle_running_a"] * 12 / vehicle.system_v,
+    )
+
+
+class Source(Struct, frozen=True, eq=False):
+    """A second battery as its circuit sees it: voltage and inner resistance [V, Ω, (states,)].
+
+    `link_ohm` [Ω, (states,)] joins it to the first, infinite where no relay does; `asks` says
+    whether what hangs on it may be a load of the alternator though no link is reckoned with.
+    `fault_v` [V] drives a short; `charger_a` [A] is what a DC-DC charger takes on its other side.
+    """
+
+    emf_v: Floats
+    ohm: Floats
+    link_ohm: Floats
+    asks: bool
+    fault_v: float
+    charger_a: float = 0.0
+
+
+def second_source(
+    vehicle: Vehicle, rules: dict[str, float], *, linked: bool = True
+) -> Source | None:
+    """The second battery in every state, `linked` or left alone; `None` where there is none.
+
+    Left alone it is as weak as it may be.
+
+    While the engine runs a relay joins it to the first. A DC-DC charger gives its current up to the
+    charging voltage; none is said to give a usual one. Not known resistances of the link are none.
+    """
+    second = vehicle.second_battery
+    if second is None:
+        return None
+    model = second_model(second, vehicle.system_v)
+    charge = model.start_soc if linked else model.ranges["charge"][0]
+    own_v = second.rest_v if second.rest_v is not None else float(model.wells.ocv(charge))
+    own_ohm = float(np.asarray(model.wells.terminal_ohm)) if linked else ohm_at_most(model)
+    emf, ohm = np.full(len(STATES), own_v), np.full(len(STATES), own_ohm)
+    charging = rules["charging_v"] * vehicle.system_v / 12
+    link = np.full(len(STATES), np.inf)
+    taken = 0.0
+    if second.link == "dcdc":
+        taken = CHARGER_A if second.charger_a is None else second.charger_a
+        if linked:
+            emf[RUNNING] = max(own_v, min(charging, own_v + CHARGER_SHARE * taken * own_ohm))
+    elif linked and charging > own_v:
+        link[RUNNING] = max(link_ohm(second, rules), LEAST_OHM)
+    asks = not linked and second.link != "dcdc"
+    low = min(own_v, rules["fault_min_v"] * vehicle.system_v / 12)
+    return Source(emf, ohm, link, asks, low, taken)
+
+
+def link_ohm(second: SecondBattery, rules: dict[str, float]) -> float:
+    """Resistance of the link between two batteries, as far as it is known [Ω]."""
+    cable = second.link_cable
+    copper = 0.0 if cable is None else cable_mohm(cable, rules)
+    return (copper + fuse_mohm(second.near_fuse) + fuse_mohm(second.far_fuse)) / 1000
