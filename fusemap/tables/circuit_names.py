@@ -22,6 +22,7 @@ from fusemap.tables.circuit_stems import (
     CircuitWord,
     Function,
     Row,
+    beside_another,
     has_more,
     is_set_aside,
     rows_by_stem,
@@ -110,6 +111,12 @@ _CODE: Final = re.compile(r"[a-z]\d{1,3}|\d+(?:a|w|amps?)")
 """A place in the box or a rating: “K5”, “F12”, “20A”."""
 _NUMBERED: Final = re.compile(r"(?<=[a-z])\d+[a-z]?$|^\d+(?=[a-z]{2})")
 _AS_WRITTEN: Final = re.compile(r"o2s?|am[12]|ig[12]|4wd|4x4|4ws|t\d\d|ho2s|h2|mp[34]|\d+v")
+_BESIDE: Final = ("supply", "unclear", "control", "watched")
+_SAID_ALONE: Final = ("supply", "unclear", "control")
+_MOTORS: Final = ("moteur", "moteurs")
+_OF: Final = ("de", "du", "d", "des", "la", "l", "le", "les")
+_MOTOR_OF: Final = 2
+"""The fewest words behind one that say of what it is the motor."""
 _UNITS: Final = frozenset(
     ("unit*", "control unit*", "module*", "computer*", "controller*", "*steuergerat*", "*modul*",
      "calculateur*", "boitier*", "boitier", "unidad*", "centralita*", "modulo*", "*eenheid*",
@@ -181,12 +188,50 @@ class _Fit(NamedTuple):
 
 def _words_of(tokens: tuple[str, ...]) -> list[CircuitWord]:
     """The rows that fit a consumer; one that another says more exactly is left out."""
-    fits = list(_fits(tokens))
+    fits = [fit for fit in _fits(tokens) if not _is_a_motor_of(fit, tokens)]
     aside = frozenset(at for at, token in enumerate(tokens) if is_set_aside(token))
+    parts = aside.union(*(fit.about for fit in fits if fit.word.function == "part"))
     exact = [
-        fit.word for fit in fits if not any(_is_less_exact(fit, other, aside) for other in fits)
+        fit
+        for fit in fits
+        if fit.word.function != "part"
+        and not any(_is_less_exact(fit, other, aside) for other in fits)
     ]
-    return [word for word in exact if word.function != "part"]
+    comfort = [fit for fit in exact if fit.word.function == "comfort"]
+    return [
+        fit.word
+        for fit in exact
+        if not any(_is_told_by(fit, noun, parts, aside) for noun in comfort)
+    ]
+
+
+def _is_told_by(fit: _Fit, noun: _Fit, parts: frozenset[int], aside: frozenset[int]) -> bool:
+    """Whether a row only says how a comfort consumer is fed, switched or where it sits.
+
+    Either it says nothing beside another word (“radio feed”), or all that it adds to a word of the
+    consumer is a part (“lamp switch” in “dome lamp switch”). Never what is to be left alone.
+    """
+    if fit.word.function not in _BESIDE:
+        return False
+    if fit.row.letters in beside_another() and fit.word.function in _SAID_ALONE:
+        return not noun.about <= fit.about
+    shared, added = fit.about & noun.about, fit.about - noun.about
+    return bool(shared and added <= parts and noun.about - fit.about - aside)
+
+
+def _is_a_motor_of(fit: _Fit, tokens: tuple[str, ...]) -> bool:
+    """Whether the French word for the engine is that of an electric motor: “moteur de siège”."""
+    if fit.word.function not in LEFT_ALONE or len(fit.about) != 1:
+        return False
+    at = min(fit.about)
+    behind = tokens[at + 1 : at + 4]
+    if tokens[at] not in _MOTORS or len(behind) < _MOTOR_OF or behind[0] not in _OF:
+        return False
+    nouns = behind[1:]
+    return any(
+        other.word.function == "comfort" and 0 in other.about
+        for other in _fits(nouns if nouns[0] not in _OF else nouns[1:])
+    )
 
 
 def _is_a_unit(tokens: tuple[str, ...]) -> bool:

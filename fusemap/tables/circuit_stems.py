@@ -261,6 +261,12 @@ def _alone() -> frozenset[str]:
 
 
 @cache
+def beside_another() -> frozenset[str]:
+    """The letters of the parts: what says nothing beside another word, even if it does alone."""
+    return frozenset(row.letters for row in _all_rows() if row.word.function == "part")
+
+
+@cache
 def _bare_alone() -> tuple[tuple[str, str], ...]:
     """Them by their letters, in the order of these."""
     return tuple(sorted((stem.strip("*"), stem) for stem in _alone()))
@@ -320,6 +326,6 @@ def _skeletons() -> dict[str, list[str]]:
 
 CACHES: Final = (
     stems_of, has_more, is_set_aside, _set_aside, _all_rows, _known_stems, _by_themselves,
-    rows_by_stem, _alone, _bare_alone, _whole, _by_missing_letter, _inside, _bare_stems, _skeletons,
+    rows_by_stem, beside_another, _alone, _bare_alone, _whole, _by_missing_letter, _inside, _bare_stems, _skeletons,
 )  # fmt: skip
 """What is kept of the table, for whoever reads with another one."""
