@@ -15,6 +15,7 @@ from functools import lru_cache
 from typing import Final, NamedTuple, cast
 
 from fusemap.tables import circuit_stems
+from fusemap.tables.circuit_spelling import SHORT_END, is_ending
 from fusemap.tables.circuit_stems import (
     CUT_WITH_DOT,
     FUNCTIONS,
@@ -93,7 +94,7 @@ def circuit_name(name: str) -> CircuitName:
 # --- a name and its parts -------------------------------------------------------------------------
 
 _BETWEEN: Final = re.compile(
-    r"[,;()\[\]:•·|]|\s[-–—/+]+\s|(?<=\w)\+(?=\w)|\s+(?:and|und|et|y|e|en|&)\s+|&|(?<=\w{3})/(?=\w{3})"
+    r"[,;()\[\]:•·|\n\r\t]|\s[-–—/+]+\s|(?<=\w)\+(?=\w)|\s+(?:and|und|et|y|e|en|&)\s+|&|(?<=\w{3})/(?=\w{3})"
 )
 _NOTE: Final = re.compile(r"\(([^()]*)\)")
 _SAYS_NOTHING: Final = "does not say what it feeds"
@@ -104,6 +105,10 @@ _SHORT: Final = re.compile(r"\b([a-z])([/.-])([a-z]{1,8})\b")
 _TERMINAL: Final = re.compile(r"\b(?:kl|klemme|klem|borne|terminal)\b\.?\s*(\d\d)[a-z]?\b")
 """A terminal by its number, which says what it feeds or nothing (DIN 72552): “Kl. 50”."""
 _GLUED: Final = re.compile(r"\bkl(\d\d)[a-z]?\b")
+_TOWPLUG: Final = re.compile(
+    r"\b(?:7|13|15)[\s-]*(?:pins?|poles?|ways?|terminals?|polig\w*|pol|polos|broches|poles|contacts?)\b"
+)
+"""A tow socket by its contacts (ISO 1724, ISO 11446, ISO 12098): “7-pin socket”."""
 _OWNED: Final = re.compile(r"(?<=\w{2})['’]s\b")
 _WORD: Final = re.compile(r"[a-z0-9_]+\.?")
 _SIDES: Final = ("l", "r")
@@ -126,7 +131,7 @@ _UNITS: Final = frozenset(
 
 
 def _consumers(name: str) -> list[str]:
-    said = _AUTOMATIC.sub("A/T", _NOTE.sub(_if_it_tells, name))
+    said = _AUTOMATIC.sub("A/T", _NOTE.sub(_if_it_tells, name.replace("_", " ")))
     return [part for part in _BETWEEN.split(said) if part and part.strip()]
 
 
@@ -144,7 +149,8 @@ def _tokens(part: str) -> tuple[str, ...]:
 
     A full stop stays with a word that it may have cut; “a_t” is one written with a slash.
     """
-    text = _GLUED.sub(r" t\1 ", _TERMINAL.sub(r" t\1 ", _plain(part).replace("_", " ")))
+    text = _TOWPLUG.sub(" towplug ", _plain(part).replace("_", " "))
+    text = _GLUED.sub(r" t\1 ", _TERMINAL.sub(r" t\1 ", text))
     made = []
     for token in _WORD.findall(_SHORT.sub(_joined, text)):
         word = token.rstrip(".")
@@ -195,7 +201,7 @@ def _words_of(tokens: tuple[str, ...]) -> list[CircuitWord]:
         fit
         for fit in fits
         if fit.word.function != "part"
-        and not any(_is_less_exact(fit, other, aside) for other in fits)
+        and not any(_is_less_exact(fit, other, aside, tokens) for other in fits)
     ]
     comfort = [fit for fit in exact if fit.word.function == "comfort"]
     return [
@@ -241,17 +247,27 @@ def _is_a_unit(tokens: tuple[str, ...]) -> bool:
 
 def _left_over(tokens: tuple[str, ...]) -> list[str]:
     """The words of a consumer that no row is about."""
-    read = {at for fit in _fits(tokens) for at in fit.about}
-    return [token for at, token in enumerate(tokens) if at not in read or has_more(token)]
+    fits = list(_fits(tokens))
+    read = {at for fit in fits for at in fit.about}
+    told = {at for fit in fits if fit.word.function != "part" for at in fit.about}
+    return [
+        token
+        for at, token in enumerate(tokens)
+        if at not in read or has_more(token, is_a_part=at not in told)
+    ]
 
 
-def _is_less_exact(fit: _Fit, other: _Fit, aside: frozenset[int]) -> bool:
+def _is_less_exact(
+    fit: _Fit, other: _Fit, aside: frozenset[int], tokens: tuple[str, ...]
+) -> bool:
     """Whether another row is about the same words and more, or has the same letters and more.
 
     A whole word is as exact as what it may be short for: both may be meant. A side makes a row no
     more exact (“front wiper” beside “wiper deicer”), but where it is to be left alone.
     """
     if fit.about != other.about:
+        if fit.word.function in LEFT_ALONE and not _tells_all_of(other, fit, tokens):
+            return False
         sides = frozenset() if fit.word.function in LEFT_ALONE else aside
         return fit.about < other.about or fit.about - sides < other.about - sides
     mine, others = fit.row, other.row
@@ -260,6 +276,28 @@ def _is_less_exact(fit: _Fit, other: _Fit, aside: frozenset[int]) -> bool:
     if mine.letters == others.letters:
         return False
     return mine.letters in (others.letters.split() if mine.is_whole else others.letters)
+
+
+def _tells_all_of(other: _Fit, fit: _Fit, tokens: tuple[str, ...]) -> bool:
+    """Whether a row has all that another has in the words they share, and not an end of it only.
+
+    “F/PMP” is fuel and pump: the pump of a seat leaves the fuel over. The lamp of “interior lamp”
+    is not the whole of “Bremslicht”.
+    """
+    for at in fit.about & other.about:
+        there = stems_of(tokens[at])
+        others = [stem.strip("*") for stem in other.row.stems & there]
+        for stem in fit.row.stems & there:
+            bare = stem.strip("*")
+            if not any(bare in one or _bends(bare, one) for one in others):
+                return False
+    return True
+
+
+def _bends(stem: str, shorter: str) -> bool:
+    """Whether a stem is a shorter one with an ending."""
+    more = stem.removeprefix(shorter)
+    return more != stem and (len(more) < SHORT_END or is_ending(more))
 
 
 def _fits(tokens: tuple[str, ...]) -> Iterator[_Fit]:

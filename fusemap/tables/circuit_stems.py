@@ -16,6 +16,7 @@ from typing import Final, Literal, NamedTuple
 
 from fusemap.tables.circuit_spelling import (
     LONG,
+    SHORT_END,
     by_shortened,
     is_ending,
     one_wrong,
@@ -81,6 +82,7 @@ _COMPOUND: Final = 6
 """The fewest letters of a compound cut within: “Sicherungsk.”."""
 LEFT_ALONE: Final = ("leave_alone", "regulated")
 _HIDDEN: Final = 5
+_BESIDE_A_PART: Final = 3
 """So many letters of a compound that no stem has may be a word that tells something else."""
 
 
@@ -193,11 +195,15 @@ def _if_sure(stems: list[str]) -> list[str]:
 
 
 @lru_cache(maxsize=8192)
-def has_more(token: str) -> bool:
-    """Whether a compound has a part that no stem has: “Heiz” in “Heizgurgel” does not tell all."""
+def has_more(token: str, is_a_part: bool = False) -> bool:
+    """Whether a compound has a part that no stem has: “Heiz” in “Heizgurgel” does not tell all.
+
+    Where all that is known of a word is a part (relay, pump), a few letters are enough.
+    """
     word = umlaut_written_out(token.rstrip(".").replace("_", ""))
     stems = set(stems_of(token))
-    if len(word) < 2 * _HIDDEN or stems - set(_stems_in(word)):
+    least = _BESIDE_A_PART if is_a_part else _HIDDEN
+    if len(word) < (_COMPOUND if is_a_part else 2 * _HIDDEN) or stems - set(_stems_in(word)):
         return False
     shown: set[int] = set()
     for stem in stems:
@@ -206,9 +212,9 @@ def has_more(token: str) -> bool:
             shown.update(range(at, at + len(bare)))
     hidden = "".join(" " if at in shown else one for at, one in enumerate(word)).rstrip()
     *parts, last = hidden.split() or [""]
-    if not word.endswith(last) or not is_ending(last):
+    if not word.endswith(last) or not (is_ending(last) or (is_a_part and len(last) < SHORT_END)):
         parts.append(last)
-    return max(map(len, parts), default=0) >= _HIDDEN
+    return max(map(len, parts), default=0) >= least
 
 
 @lru_cache(maxsize=8192)
