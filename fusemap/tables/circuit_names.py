@@ -246,14 +246,17 @@ def _is_a_unit(tokens: tuple[str, ...]) -> bool:
 
 
 def _left_over(tokens: tuple[str, ...]) -> list[str]:
-    """The words of a consumer that no row is about."""
+    """The words of a consumer that no row is about, or only about a part of them."""
     fits = list(_fits(tokens))
-    read = {at for fit in fits for at in fit.about}
     told = {at for fit in fits if fit.word.function != "part" for at in fit.about}
+    parts: dict[int, set[str]] = {}
+    for fit in fits:
+        for at in fit.about:
+            parts.setdefault(at, set()).update(fit.row.stems)
     return [
         token
         for at, token in enumerate(tokens)
-        if at not in read or has_more(token, is_a_part=at not in told)
+        if at not in parts or has_more(token, None if at in told else frozenset(parts[at]))
     ]
 
 

@@ -82,8 +82,9 @@ _COMPOUND: Final = 6
 """The fewest letters of a compound cut within: “Sicherungsk.”."""
 LEFT_ALONE: Final = ("leave_alone", "regulated")
 _HIDDEN: Final = 5
-_BESIDE_A_PART: Final = 3
 """So many letters of a compound that no stem has may be a word that tells something else."""
+_BESIDE_A_PART: Final = 3
+"""So many do where all that is known of it is a part."""
 
 
 class Row(NamedTuple):
@@ -195,15 +196,17 @@ def _if_sure(stems: list[str]) -> list[str]:
 
 
 @lru_cache(maxsize=8192)
-def has_more(token: str, is_a_part: bool = False) -> bool:
+def has_more(token: str, parts: frozenset[str] | None = None) -> bool:
     """Whether a compound has a part that no stem has: “Heiz” in “Heizgurgel” does not tell all.
 
-    Where all that is known of a word is a part (relay, pump), a few letters are enough.
+    `parts` are the stems of the rows that a word has where all of these are parts (relay, pump): a
+    few letters beside them are enough to tell something else.
     """
     word = umlaut_written_out(token.rstrip(".").replace("_", ""))
-    stems = set(stems_of(token))
-    least = _BESIDE_A_PART if is_a_part else _HIDDEN
-    if len(word) < (_COMPOUND if is_a_part else 2 * _HIDDEN) or stems - set(_stems_in(word)):
+    known, inside = stems_of(token), set(_stems_in(word))
+    stems = known if parts is None else known & parts
+    least, shortest = (_HIDDEN, 2 * _HIDDEN) if parts is None else (_BESIDE_A_PART, _COMPOUND)
+    if len(word) < shortest or stems - inside:
         return False
     shown: set[int] = set()
     for stem in stems:
@@ -211,10 +214,11 @@ def has_more(token: str, is_a_part: bool = False) -> bool:
         for at in (found.start() for found in re.finditer(f"(?={re.escape(bare)})", word)):
             shown.update(range(at, at + len(bare)))
     hidden = "".join(" " if at in shown else one for at, one in enumerate(word)).rstrip()
-    *parts, last = hidden.split() or [""]
-    if not word.endswith(last) or not (is_ending(last) or (is_a_part and len(last) < SHORT_END)):
-        parts.append(last)
-    return max(map(len, parts), default=0) >= least
+    *others, last = hidden.split() or [""]
+    bends = is_ending(last) or (parts is not None and len(last) < SHORT_END)
+    if not (bends and word.endswith(last)):
+        others.append(last)
+    return max(map(len, others), default=0) >= least
 
 
 @lru_cache(maxsize=8192)
