@@ -118,10 +118,8 @@ _NUMBERED: Final = re.compile(r"(?<=[a-z])\d+[a-z]?$|^\d+(?=[a-z]{2})")
 _AS_WRITTEN: Final = re.compile(r"o2s?|am[12]|ig[12]|4wd|4x4|4ws|t\d\d|ho2s|h2|mp[34]|\d+v")
 _BESIDE: Final = ("supply", "unclear", "control", "watched")
 _SAID_ALONE: Final = ("supply", "unclear", "control")
-_MOTORS: Final = ("moteur", "moteurs")
+_MOTORS: Final = ("moteur", "moteurs", "motor", "motores")
 _OF: Final = ("de", "du", "d", "des", "la", "l", "le", "les")
-_MOTOR_OF: Final = 2
-"""The fewest words behind one that say of what it is the motor."""
 _UNITS: Final = frozenset(
     ("unit*", "control unit*", "module*", "computer*", "controller*", "*steuergerat*", "*modul*",
      "calculateur*", "boitier*", "boitier", "unidad*", "centralita*", "modulo*", "*eenheid*",
@@ -194,7 +192,8 @@ class _Fit(NamedTuple):
 
 def _words_of(tokens: tuple[str, ...]) -> list[CircuitWord]:
     """The rows that fit a consumer; one that another says more exactly is left out."""
-    fits = [fit for fit in _fits(tokens) if not _is_a_motor_of(fit, tokens)]
+    every = list(_fits(tokens))
+    fits = [fit for fit in every if not _is_a_motor_of(fit, every, tokens)]
     aside = frozenset(at for at, token in enumerate(tokens) if is_set_aside(token))
     parts = aside.union(*(fit.about for fit in fits if fit.word.function == "part"))
     exact = [
@@ -225,18 +224,20 @@ def _is_told_by(fit: _Fit, noun: _Fit, parts: frozenset[int], aside: frozenset[i
     return bool(shared and added <= parts and noun.about - fit.about - aside)
 
 
-def _is_a_motor_of(fit: _Fit, tokens: tuple[str, ...]) -> bool:
-    """Whether the French word for the engine is that of an electric motor: “moteur de siège”."""
-    if fit.word.function not in LEFT_ALONE or len(fit.about) != 1:
+def _is_a_motor_of(fit: _Fit, fits: list[_Fit], tokens: tuple[str, ...]) -> bool:
+    """Whether the word for the engine is that of an electric motor: “moteur de siège”.
+
+    Then a comfort consumer comes next, behind an “of” or with all that the row is about else.
+    """
+    at, *others = sorted(fit.about)
+    if fit.word.function not in LEFT_ALONE or tokens[at] not in _MOTORS:
         return False
-    at = min(fit.about)
-    behind = tokens[at + 1 : at + 4]
-    if tokens[at] not in _MOTORS or len(behind) < _MOTOR_OF or behind[0] not in _OF:
+    noun = next((n for n in range(at + 1, len(tokens)) if tokens[n] not in _OF), at)
+    if noun == at + 1 and not others:
         return False
-    nouns = behind[1:]
     return any(
-        other.word.function == "comfort" and 0 in other.about
-        for other in _fits(nouns if nouns[0] not in _OF else nouns[1:])
+        one.word.function == "comfort" and noun in one.about and one.about >= set(others)
+        for one in fits
     )
 
 
