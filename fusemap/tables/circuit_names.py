@@ -100,6 +100,8 @@ _NOTE: Final = re.compile(r"\(([^()]*)\)")
 _SAYS_NOTHING: Final = "does not say what it feeds"
 _AUTOMATIC: Final = re.compile(r"^AT\b(?!.*[a-z])|(?<![a-z])\bAT$")
 """The automatic gearbox, by its letters at the beginning or end of a name in capitals."""
+_POSITION: Final = re.compile(r"\b(run)\s*/\s*(start|crank|accy|acc)\b", re.IGNORECASE)
+"""A position of the ignition switch, which is no consumer: “climate controls RUN/START”."""
 _SHORT: Final = re.compile(r"\b([a-z])([/.-])([a-z]{1,8})\b")
 """One letter and a shortened word, as on a lid: “F/PMP”, “A/C”, “P-CON”."""
 _TERMINAL: Final = re.compile(r"\b(?:kl|klemme|klem|borne|terminal)\b\.?\s*(\d\d)[a-z]?\b")
@@ -129,16 +131,18 @@ _UNITS: Final = frozenset(
 
 
 def _consumers(name: str) -> list[str]:
-    said = _AUTOMATIC.sub("A/T", _NOTE.sub(_if_it_tells, name.replace("_", " ")))
+    said = _POSITION.sub(r"\1 \2", name.replace("_", " "))
+    said = _AUTOMATIC.sub("A/T", _NOTE.sub(_if_it_tells, said))
     return [part for part in _BETWEEN.split(said) if part and part.strip()]
 
 
 def _if_it_tells(note: re.Match[str]) -> str:
-    """What stands in brackets, but where it says that something is optional or nothing else."""
+    """What stands in brackets, but where it only says that something is optional or how it is fed."""
     tokens = _tokens(note[1])
-    says = {word.reason for word in _words_of(tokens)}
+    words = _words_of(tokens)
+    says = {word.reason for word in words if word.word.replace("*", "") not in beside_another()}
     is_more = any(not is_set_aside(token) for token in _left_over(tokens))
-    return note[0] if is_more or not says or says - {_SAYS_NOTHING} else " "
+    return note[0] if is_more or not words or says - {_SAYS_NOTHING} else " "
 
 
 @lru_cache(maxsize=8192)
