@@ -9,7 +9,6 @@ consumer decides: one that is to be left alone decides for all. What no word of 
 
 import re
 import unicodedata
-from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, NamedTuple, cast
@@ -94,7 +93,8 @@ def circuit_name(name: str) -> CircuitName:
 # --- a name and its parts -------------------------------------------------------------------------
 
 _BETWEEN: Final = re.compile(
-    r"[,;()\[\]:•·|\n\r\t]|\s[-–—/+]+\s|(?<=\w)\+(?=\w)|\s+(?:and|und|et|y|e|en|&)\s+|&|(?<=\w{3})/(?=\w{3})"
+    r"[,;()\[\]:•·|\n\r\t]|\s[-–—/+]+\s|(?<=\w)\+(?=\w)|\s+(?:and|und|et|y|e|en|&)\s+|&"
+    r"|(?<=\w{3})/(?=\w{3})"
 )
 _NOTE: Final = re.compile(r"\(([^()]*)\)")
 _SAYS_NOTHING: Final = "does not say what it feeds"
@@ -119,6 +119,7 @@ _CODE: Final = re.compile(r"[a-z]\d{1,3}|\d+(?:a|w|amps?)")
 _NUMBERED: Final = re.compile(r"(?<=[a-z])\d+[a-z]?$|^\d+(?=[a-z]{2})")
 _AS_WRITTEN: Final = re.compile(r"o2s?|am[12]|ig[12]|4wd|4x4|4ws|t\d\d|ho2s|h2|mp[34]|\d+v")
 _BESIDE: Final = ("supply", "unclear", "control", "watched")
+"""What may only say how a comfort consumer is fed or switched, or which of its parts is meant."""
 _SAID_ALONE: Final = ("supply", "unclear", "control")
 _MOTORS: Final = ("moteur", "moteurs", "motor", "motores")
 _OF: Final = ("de", "du", "d", "des", "la", "l", "le", "les")
@@ -137,7 +138,7 @@ def _consumers(name: str) -> list[str]:
 
 
 def _if_it_tells(note: re.Match[str]) -> str:
-    """What stands in brackets, but where it only says that something is optional or how it is fed."""
+    """What stands in brackets, but where it says of a consumer that it is optional or how fed."""
     tokens = _tokens(note[1])
     words = _words_of(tokens)
     says = {word.reason for word in words if word.word.replace("*", "") not in beside_another()}
@@ -196,7 +197,7 @@ class _Fit(NamedTuple):
 
 def _words_of(tokens: tuple[str, ...]) -> list[CircuitWord]:
     """The rows that fit a consumer; one that another says more exactly is left out."""
-    every = list(_fits(tokens))
+    every = _fits(tokens)
     fits = [fit for fit in every if not _is_a_motor_of(fit, every, tokens)]
     aside = frozenset(at for at, token in enumerate(tokens) if is_set_aside(token))
     parts = aside.union(*(fit.about for fit in fits if fit.word.function == "part"))
@@ -228,7 +229,7 @@ def _is_told_by(fit: _Fit, noun: _Fit, parts: frozenset[int], aside: frozenset[i
     return bool(shared and added <= parts and noun.about - fit.about - aside)
 
 
-def _is_a_motor_of(fit: _Fit, fits: list[_Fit], tokens: tuple[str, ...]) -> bool:
+def _is_a_motor_of(fit: _Fit, fits: tuple[_Fit, ...], tokens: tuple[str, ...]) -> bool:
     """Whether the word for the engine is that of an electric motor: “moteur de siège”.
 
     Then a comfort consumer comes next, behind an “of” or with all that the row is about else.
@@ -252,7 +253,7 @@ def _is_a_unit(tokens: tuple[str, ...]) -> bool:
 
 def _left_over(tokens: tuple[str, ...]) -> list[str]:
     """The words of a consumer that no row is about, or only about a part of them."""
-    fits = list(_fits(tokens))
+    fits = _fits(tokens)
     told = {at for fit in fits if fit.word.function != "part" for at in fit.about}
     parts: dict[int, set[str]] = {}
     for fit in fits:
@@ -265,9 +266,7 @@ def _left_over(tokens: tuple[str, ...]) -> list[str]:
     ]
 
 
-def _is_less_exact(
-    fit: _Fit, other: _Fit, aside: frozenset[int], tokens: tuple[str, ...]
-) -> bool:
+def _is_less_exact(fit: _Fit, other: _Fit, aside: frozenset[int], tokens: tuple[str, ...]) -> bool:
     """Whether another row is about the same words and more, or has the same letters and more.
 
     A whole word is as exact as what it may be short for: both may be meant. A side makes a row no
@@ -308,18 +307,20 @@ def _bends(stem: str, shorter: str) -> bool:
     return more != stem and (len(more) < SHORT_END or is_ending(more))
 
 
-def _fits(tokens: tuple[str, ...]) -> Iterator[_Fit]:
+@lru_cache(maxsize=8192)
+def _fits(tokens: tuple[str, ...]) -> tuple[_Fit, ...]:
     places: dict[str, set[int]] = {}
     for at, token in enumerate(tokens):
         for stem in stems_of(token):
             places.setdefault(stem, set()).add(at)
     known = rows_by_stem()
-    for stem in places:
-        for row in known.get(stem, ()):
-            if all(each in places for each in row.stems):
-                about = frozenset(at for each in row.stems for at in places[each])
-                yield _Fit(row.word, about, row)
+    return tuple(
+        _Fit(row.word, frozenset(at for each in row.stems for at in places[each]), row)
+        for stem in places
+        for row in known.get(stem, ())
+        if row.stems <= places.keys()
+    )
 
 
-CACHES: Final = (circuit_name, _tokens, *circuit_stems.CACHES)
+CACHES: Final = (circuit_name, _tokens, _fits, *circuit_stems.CACHES)
 """What is kept of the table, for whoever reads with another one."""

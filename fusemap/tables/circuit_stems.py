@@ -336,6 +336,7 @@ def _skeletons() -> dict[str, list[str]]:
 
 CACHES: Final = (
     stems_of, has_more, is_set_aside, _set_aside, _all_rows, _known_stems, _by_themselves,
-    rows_by_stem, beside_another, _alone, _bare_alone, _whole, _by_missing_letter, _inside, _bare_stems, _skeletons,
+    rows_by_stem, beside_another, _alone, _bare_alone, _whole, _by_missing_letter, _inside,
+    _bare_stems, _skeletons,
 )  # fmt: skip
 """What is kept of the table, for whoever reads with another one."""
