@@ -214,7 +214,7 @@ def has_more(token: str, parts: frozenset[str] | None = None) -> bool:
         for at in (found.start() for found in re.finditer(f"(?={re.escape(bare)})", word)):
             shown.update(range(at, at + len(bare)))
     hidden = "".join(" " if at in shown else one for at, one in enumerate(word)).rstrip()
-    *others, last = hidden.split() or [""]
+    *others, last = [piece for piece in hidden.split() if piece not in _set_aside()] or [""]
     bends = is_ending(last) or (parts is not None and len(last) < SHORT_END)
     if not (bends and word.endswith(last)):
         others.append(last)

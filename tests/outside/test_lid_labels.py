@@ -54,8 +54,8 @@ def test_on_a_new_lid_nothing_but_comfort_looks_free(name: str) -> None:
 
 
 def test_on_a_new_lid_most_carry_the_right_reason_and_little_comfort_is_refused() -> None:
-    """Found on the half to measure on: 93 % with the right reason, 2 % refused, 87 % known."""
-    assert FIRST.share_right(FIRST.as_if_new, MEASURE) >= 0.92
+    """Found on the half to measure on: 94 % with the right reason, 2 % refused, 87 % known."""
+    assert FIRST.share_right(FIRST.as_if_new, MEASURE) >= 0.93
     assert FIRST.share_read_as(FIRST.as_if_new, "comfort", *REFUSED, half=MEASURE) <= 0.03
     assert FIRST.share_read_as(FIRST.as_if_new, "comfort", "comfort", half=MEASURE) >= 0.85
 
@@ -74,8 +74,8 @@ def test_by_words_of_the_trade_alone_nothing_but_comfort_looks_free(name: str) -
 
 
 def test_by_words_of_the_trade_alone_most_is_rightly_read() -> None:
-    """Found: 92 % with the right reason, 2 % of comfort refused, 83 % of it known."""
-    assert FIRST.share_right(FIRST.by_trade_words, MEASURE) >= 0.91
+    """Found: 93 % with the right reason, 2 % of comfort refused, 83 % of it known."""
+    assert FIRST.share_right(FIRST.by_trade_words, MEASURE) >= 0.93
     assert FIRST.share_read_as(FIRST.by_trade_words, "comfort", *REFUSED, half=MEASURE) <= 0.03
     assert FIRST.share_read_as(FIRST.by_trade_words, "comfort", "comfort", half=MEASURE) >= 0.82
 

@@ -11,9 +11,16 @@ to measure on only figures were looked at. Read for the first time, before anyth
 the half to build on 95 % of those to be left alone had the right reason, 1 % of comfort was refused
 and 77 % of it known; on the half to measure on 97 %, 3 % and 72 %. None to be left alone looked
 free; four others did.
+
+Found now: on the half to build on 97 %, 1 % and 90 %, on the half to measure on 97 %, 3 % and 75 %.
+Of the 28 comfort circuits of that half that are not known 10 are door modules, work lamps and
+beacons, which the table calls control units and lamps on purpose; of the others 82 % are known.
+Three others look free on both halves.
 """
 
-from tests.outside.lids import FIRST, MORE
+import re
+
+from tests.outside.lids import CLASSES, FIRST, MORE, REFUSED
 
 
 def test_they_are_many_of_many_kinds_in_five_languages() -> None:
@@ -33,3 +40,39 @@ def test_no_page_is_in_both_files() -> None:
 def test_no_circuit_to_be_left_alone_looks_free() -> None:
     assert MORE.free(MORE.with_all_rows, "leave_alone") == []
     assert MORE.free(MORE.by_trade_words, "leave_alone") == []
+
+
+def test_nearly_all_to_be_left_alone_have_the_right_reason() -> None:
+    assert MORE.share_right(MORE.with_all_rows, MORE.measure) >= 0.95
+    assert MORE.share_right(MORE.with_all_rows, MORE.build) >= 0.95
+
+
+def test_next_to_no_comfort_is_refused() -> None:
+    assert MORE.share_read_as(MORE.with_all_rows, "comfort", *REFUSED, half=MORE.measure) <= 0.03
+    assert MORE.share_read_as(MORE.with_all_rows, "comfort", *REFUSED, half=MORE.build) <= 0.03
+
+
+def test_most_comfort_is_known() -> None:
+    read = MORE.with_all_rows
+    assert MORE.share_read_as(read, "comfort", "comfort", half=MORE.build) >= 0.88
+    assert MORE.share_read_as(read, "comfort", "comfort", half=MORE.measure) >= 0.74
+
+
+def test_most_is_known_but_what_the_table_calls_otherwise_on_purpose() -> None:
+    """Door modules are control units, and work lamps and beacons are lamps, to the table."""
+    otherwise = re.compile(
+        r"door module|module.*porti?[èe]re?|módulo.*puerta|work\W?(ing)?.?l(ight|amp)|working-area"
+        r"|beacon|rotating|control unit on the.*door",
+        re.IGNORECASE,
+    )
+    those = [
+        at
+        for at in MORE.of_class("comfort", MORE.measure)
+        if not otherwise.search(MORE.labels[at]["label"])
+    ]
+    known = [MORE.with_all_rows[at].function == "comfort" for at in those]
+    assert sum(known) / len(known) >= 0.8
+
+
+def test_next_to_nothing_else_looks_free() -> None:
+    assert sum(len(MORE.free(MORE.with_all_rows, name)) for name in CLASSES[1:]) <= 3
