@@ -8,9 +8,10 @@ writes what the circuit really feeds (`harmless`). A circuit that nobody named o
 free: it comes after all that are known to be comfort.
 """
 
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from fusemap import tables
 from fusemap.tables import Function
@@ -69,8 +70,7 @@ LAMPS: Final = "lamps are often watched by the vehicle or pulsed"
 """The table's reason for lamps, which a slot of the lighting class shares."""
 
 
-@dataclass(frozen=True, slots=True)
-class Circuit:
+class Circuit(Struct, frozen=True):
     """What a slot feeds, as far as it matters for a tap.
 
     `answered` says that a person said so, else the name proposes it. `decided_by` is the part of

@@ -9,13 +9,13 @@ consumer decides: one that is to be left alone decides for all. What no word of 
 
 import re
 import unicodedata
-from collections.abc import Iterator
 from functools import lru_cache
 from typing import Final, NamedTuple, cast
 
 from msgspec import Struct
 
 from fusemap.tables import circuit_stems
+from fusemap.tables.circuit_spelling import SHORT_END, is_ending
 from fusemap.tables.circuit_stems import (
     CUT_WITH_DOT,
     FUNCTIONS,
@@ -23,6 +23,7 @@ from fusemap.tables.circuit_stems import (
     CircuitWord,
     Function,
     Row,
+    beside_another,
     has_more,
     is_set_aside,
     rows_by_stem,
@@ -92,17 +93,24 @@ def circuit_name(name: str) -> CircuitName:
 # --- a name and its parts -------------------------------------------------------------------------
 
 _BETWEEN: Final = re.compile(
-    r"[,;()\[\]:•·|]|\s[-–—/+]+\s|(?<=\w)\+(?=\w)|\s+(?:and|und|et|y|e|en|&)\s+|&|(?<=\w{3})/(?=\w{3})"
+    r"[,;()\[\]:•·|\n\r\t]|\s[-–—/+]+\s|(?<=\w)\+(?=\w)|\s+(?:and|und|et|y|e|en|&)\s+|&"
+    r"|(?<=\w{3})/(?=\w{3})"
 )
 _NOTE: Final = re.compile(r"\(([^()]*)\)")
 _SAYS_NOTHING: Final = "does not say what it feeds"
 _AUTOMATIC: Final = re.compile(r"^AT\b(?!.*[a-z])|(?<![a-z])\bAT$")
 """The automatic gearbox, by its letters at the beginning or end of a name in capitals."""
+_POSITION: Final = re.compile(r"\b(run)\s*/\s*(start|crank|accy|acc)\b", re.IGNORECASE)
+"""A position of the ignition switch, which is no consumer: “climate controls RUN/START”."""
 _SHORT: Final = re.compile(r"\b([a-z])([/.-])([a-z]{1,8})\b")
 """One letter and a shortened word, as on a lid: “F/PMP”, “A/C”, “P-CON”."""
 _TERMINAL: Final = re.compile(r"\b(?:kl|klemme|klem|borne|terminal)\b\.?\s*(\d\d)[a-z]?\b")
 """A terminal by its number, which says what it feeds or nothing (DIN 72552): “Kl. 50”."""
 _GLUED: Final = re.compile(r"\bkl(\d\d)[a-z]?\b")
+_TOWPLUG: Final = re.compile(
+    r"\b(?:7|13|15)[\s-]*(?:pins?|poles?|ways?|terminals?|polig\w*|pol|polos|broches|poles|contacts?)\b"
+)
+"""A tow socket by its contacts (ISO 1724, ISO 11446, ISO 12098): “7-pin socket”."""
 _OWNED: Final = re.compile(r"(?<=\w{2})['’]s\b")
 _WORD: Final = re.compile(r"[a-z0-9_]+\.?")
 _SIDES: Final = ("l", "r")
@@ -110,6 +118,11 @@ _CODE: Final = re.compile(r"[a-z]\d{1,3}|\d+(?:a|w|amps?)")
 """A place in the box or a rating: “K5”, “F12”, “20A”."""
 _NUMBERED: Final = re.compile(r"(?<=[a-z])\d+[a-z]?$|^\d+(?=[a-z]{2})")
 _AS_WRITTEN: Final = re.compile(r"o2s?|am[12]|ig[12]|4wd|4x4|4ws|t\d\d|ho2s|h2|mp[34]|\d+v")
+_BESIDE: Final = ("supply", "unclear", "control", "watched")
+"""What may only say how a comfort consumer is fed or switched, or which of its parts is meant."""
+_SAID_ALONE: Final = ("supply", "unclear", "control")
+_MOTORS: Final = ("moteur", "moteurs", "motor", "motores")
+_OF: Final = ("de", "du", "d", "des", "la", "l", "le", "les")
 _UNITS: Final = frozenset(
     ("unit*", "control unit*", "module*", "computer*", "controller*", "*steuergerat*", "*modul*",
      "calculateur*", "boitier*", "boitier", "unidad*", "centralita*", "modulo*", "*eenheid*",
@@ -119,16 +132,18 @@ _UNITS: Final = frozenset(
 
 
 def _consumers(name: str) -> list[str]:
-    said = _AUTOMATIC.sub("A/T", _NOTE.sub(_if_it_tells, name))
+    said = _POSITION.sub(r"\1 \2", name.replace("_", " "))
+    said = _AUTOMATIC.sub("A/T", _NOTE.sub(_if_it_tells, said))
     return [part for part in _BETWEEN.split(said) if part and part.strip()]
 
 
 def _if_it_tells(note: re.Match[str]) -> str:
-    """What stands in brackets, but where it says that something is optional or nothing else."""
+    """What stands in brackets, but where it says of a consumer that it is optional or how fed."""
     tokens = _tokens(note[1])
-    says = {word.reason for word in _words_of(tokens)}
+    words = _words_of(tokens)
+    says = {word.reason for word in words if word.word.replace("*", "") not in beside_another()}
     is_more = any(not is_set_aside(token) for token in _left_over(tokens))
-    return note[0] if is_more or not says or says - {_SAYS_NOTHING} else " "
+    return note[0] if is_more or not words or says - {_SAYS_NOTHING} else " "
 
 
 @lru_cache(maxsize=8192)
@@ -137,7 +152,8 @@ def _tokens(part: str) -> tuple[str, ...]:
 
     A full stop stays with a word that it may have cut; “a_t” is one written with a slash.
     """
-    text = _GLUED.sub(r" t\1 ", _TERMINAL.sub(r" t\1 ", _plain(part).replace("_", " ")))
+    text = _TOWPLUG.sub(" towplug ", _plain(part).replace("_", " "))
+    text = _GLUED.sub(r" t\1 ", _TERMINAL.sub(r" t\1 ", text))
     made = []
     for token in _WORD.findall(_SHORT.sub(_joined, text)):
         word = token.rstrip(".")
@@ -181,12 +197,53 @@ class _Fit(NamedTuple):
 
 def _words_of(tokens: tuple[str, ...]) -> list[CircuitWord]:
     """The rows that fit a consumer; one that another says more exactly is left out."""
-    fits = list(_fits(tokens))
+    every = _fits(tokens)
+    fits = [fit for fit in every if not _is_a_motor_of(fit, every, tokens)]
     aside = frozenset(at for at, token in enumerate(tokens) if is_set_aside(token))
+    parts = aside.union(*(fit.about for fit in fits if fit.word.function == "part"))
     exact = [
-        fit.word for fit in fits if not any(_is_less_exact(fit, other, aside) for other in fits)
+        fit
+        for fit in fits
+        if fit.word.function != "part"
+        and not any(_is_less_exact(fit, other, aside, tokens) for other in fits)
     ]
-    return [word for word in exact if word.function != "part"]
+    comfort = [fit for fit in exact if fit.word.function == "comfort"]
+    return [
+        fit.word
+        for fit in exact
+        if not any(_is_told_by(fit, noun, parts, aside) for noun in comfort)
+    ]
+
+
+def _is_told_by(fit: _Fit, noun: _Fit, parts: frozenset[int], aside: frozenset[int]) -> bool:
+    """Whether a row only says how a comfort consumer is fed, switched or where it sits.
+
+    Either it says nothing beside another word (“radio feed”), or all that it adds to a word of the
+    consumer is a part (“lamp switch” in “dome lamp switch”). Never what is to be left alone.
+    """
+    if fit.word.function not in _BESIDE:
+        return False
+    if fit.row.letters in beside_another() and fit.word.function in _SAID_ALONE:
+        return not noun.about <= fit.about
+    shared, added = fit.about & noun.about, fit.about - noun.about
+    return bool(shared and added <= parts and noun.about - fit.about - aside)
+
+
+def _is_a_motor_of(fit: _Fit, fits: tuple[_Fit, ...], tokens: tuple[str, ...]) -> bool:
+    """Whether the word for the engine is that of an electric motor: “moteur de siège”.
+
+    Then a comfort consumer comes next, behind an “of” or with all that the row is about else.
+    """
+    at, *others = sorted(fit.about)
+    if fit.word.function not in LEFT_ALONE or tokens[at] not in _MOTORS:
+        return False
+    noun = next((n for n in range(at + 1, len(tokens)) if tokens[n] not in _OF), at)
+    if noun == at + 1 and not others:
+        return False
+    return any(
+        one.word.function == "comfort" and noun in one.about and one.about >= set(others)
+        for one in fits
+    )
 
 
 def _is_a_unit(tokens: tuple[str, ...]) -> bool:
@@ -195,18 +252,29 @@ def _is_a_unit(tokens: tuple[str, ...]) -> bool:
 
 
 def _left_over(tokens: tuple[str, ...]) -> list[str]:
-    """The words of a consumer that no row is about."""
-    read = {at for fit in _fits(tokens) for at in fit.about}
-    return [token for at, token in enumerate(tokens) if at not in read or has_more(token)]
+    """The words of a consumer that no row is about, or only about a part of them."""
+    fits = _fits(tokens)
+    told = {at for fit in fits if fit.word.function != "part" for at in fit.about}
+    parts: dict[int, set[str]] = {}
+    for fit in fits:
+        for at in fit.about:
+            parts.setdefault(at, set()).update(fit.row.stems)
+    return [
+        token
+        for at, token in enumerate(tokens)
+        if at not in parts or has_more(token, None if at in told else frozenset(parts[at]))
+    ]
 
 
-def _is_less_exact(fit: _Fit, other: _Fit, aside: frozenset[int]) -> bool:
+def _is_less_exact(fit: _Fit, other: _Fit, aside: frozenset[int], tokens: tuple[str, ...]) -> bool:
     """Whether another row is about the same words and more, or has the same letters and more.
 
     A whole word is as exact as what it may be short for: both may be meant. A side makes a row no
     more exact (“front wiper” beside “wiper deicer”), but where it is to be left alone.
     """
     if fit.about != other.about:
+        if fit.word.function in LEFT_ALONE and not _tells_all_of(other, fit, tokens):
+            return False
         sides = frozenset() if fit.word.function in LEFT_ALONE else aside
         return fit.about < other.about or fit.about - sides < other.about - sides
     mine, others = fit.row, other.row
@@ -217,18 +285,42 @@ def _is_less_exact(fit: _Fit, other: _Fit, aside: frozenset[int]) -> bool:
     return mine.letters in (others.letters.split() if mine.is_whole else others.letters)
 
 
-def _fits(tokens: tuple[str, ...]) -> Iterator[_Fit]:
+def _tells_all_of(other: _Fit, fit: _Fit, tokens: tuple[str, ...]) -> bool:
+    """Whether a row has all that another has in the words they share, and not an end of it only.
+
+    “F/PMP” is fuel and pump: the pump of a seat leaves the fuel over. The lamp of “interior lamp”
+    is not the whole of “Bremslicht”.
+    """
+    for at in fit.about & other.about:
+        there = stems_of(tokens[at])
+        others = [stem.strip("*") for stem in other.row.stems & there]
+        for stem in fit.row.stems & there:
+            bare = stem.strip("*")
+            if not any(bare in one or _bends(bare, one) for one in others):
+                return False
+    return True
+
+
+def _bends(stem: str, shorter: str) -> bool:
+    """Whether a stem is a shorter one with an ending."""
+    more = stem.removeprefix(shorter)
+    return more != stem and (len(more) < SHORT_END or is_ending(more))
+
+
+@lru_cache(maxsize=8192)
+def _fits(tokens: tuple[str, ...]) -> tuple[_Fit, ...]:
     places: dict[str, set[int]] = {}
     for at, token in enumerate(tokens):
         for stem in stems_of(token):
             places.setdefault(stem, set()).add(at)
     known = rows_by_stem()
-    for stem in places:
-        for row in known.get(stem, ()):
-            if all(each in places for each in row.stems):
-                about = frozenset(at for each in row.stems for at in places[each])
-                yield _Fit(row.word, about, row)
+    return tuple(
+        _Fit(row.word, frozenset(at for each in row.stems for at in places[each]), row)
+        for stem in places
+        for row in known.get(stem, ())
+        if row.stems <= places.keys()
+    )
 
 
-CACHES: Final = (circuit_name, _tokens, *circuit_stems.CACHES)
+CACHES: Final = (circuit_name, _tokens, _fits, *circuit_stems.CACHES)
 """What is kept of the table, for whoever reads with another one."""

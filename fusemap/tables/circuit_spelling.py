@@ -12,6 +12,9 @@ from typing import Final
 LONG: Final = 6
 """The fewest letters in which one may be wrong, and the word is still itself."""
 
+SHORT_END: Final = 4
+"""Fewer letters than these behind a stem are an ending: “steering” of “steer”."""
+
 _WRITTEN_OUT: Final = re.compile(r"(?<![aeq])(?:(a)e(?![aeio])|([ou])e(?![aeiou]))")
 _ENDINGS: Final = re.compile(
     r"[a-z]{0,2}(?:"

@@ -16,6 +16,7 @@ from typing import Final, Literal, NamedTuple
 
 from fusemap.tables.circuit_spelling import (
     LONG,
+    SHORT_END,
     by_shortened,
     is_ending,
     one_wrong,
@@ -82,6 +83,8 @@ _COMPOUND: Final = 6
 LEFT_ALONE: Final = ("leave_alone", "regulated")
 _HIDDEN: Final = 5
 """So many letters of a compound that no stem has may be a word that tells something else."""
+_BESIDE_A_PART: Final = 3
+"""So many do where all that is known of it is a part."""
 
 
 class Row(NamedTuple):
@@ -193,11 +196,17 @@ def _if_sure(stems: list[str]) -> list[str]:
 
 
 @lru_cache(maxsize=8192)
-def has_more(token: str) -> bool:
-    """Whether a compound has a part that no stem has: “Heiz” in “Heizgurgel” does not tell all."""
+def has_more(token: str, parts: frozenset[str] | None = None) -> bool:
+    """Whether a compound has a part that no stem has: “Heiz” in “Heizgurgel” does not tell all.
+
+    `parts` are the stems of the rows that a word has where all of these are parts (relay, pump): a
+    few letters beside them are enough to tell something else.
+    """
     word = umlaut_written_out(token.rstrip(".").replace("_", ""))
-    stems = set(stems_of(token))
-    if len(word) < 2 * _HIDDEN or stems - set(_stems_in(word)):
+    known, inside = stems_of(token), set(_stems_in(word))
+    stems = known if parts is None else known & parts
+    least, shortest = (_HIDDEN, 2 * _HIDDEN) if parts is None else (_BESIDE_A_PART, _COMPOUND)
+    if len(word) < shortest or stems - inside:
         return False
     shown: set[int] = set()
     for stem in stems:
@@ -205,10 +214,11 @@ def has_more(token: str) -> bool:
         for at in (found.start() for found in re.finditer(f"(?={re.escape(bare)})", word)):
             shown.update(range(at, at + len(bare)))
     hidden = "".join(" " if at in shown else one for at, one in enumerate(word)).rstrip()
-    *parts, last = hidden.split() or [""]
-    if not word.endswith(last) or not is_ending(last):
-        parts.append(last)
-    return max(map(len, parts), default=0) >= _HIDDEN
+    *others, last = [piece for piece in hidden.split() if piece not in _set_aside()] or [""]
+    bends = is_ending(last) or (parts is not None and len(last) < SHORT_END)
+    if not (bends and word.endswith(last)):
+        others.append(last)
+    return max(map(len, others), default=0) >= least
 
 
 @lru_cache(maxsize=8192)
@@ -258,6 +268,12 @@ def _alone() -> frozenset[str]:
     """The stems that name a circuit to leave alone by themselves."""
     rows = (row for row in _all_rows() if row.word.function in LEFT_ALONE)
     return frozenset(row.word.word for row in rows if len(row.stems) == 1)
+
+
+@cache
+def beside_another() -> frozenset[str]:
+    """The letters of the parts: what says nothing beside another word, even if it does alone."""
+    return frozenset(row.letters for row in _all_rows() if row.word.function == "part")
 
 
 @cache
@@ -320,6 +336,7 @@ def _skeletons() -> dict[str, list[str]]:
 
 CACHES: Final = (
     stems_of, has_more, is_set_aside, _set_aside, _all_rows, _known_stems, _by_themselves,
-    rows_by_stem, _alone, _bare_alone, _whole, _by_missing_letter, _inside, _bare_stems, _skeletons,
+    rows_by_stem, beside_another, _alone, _bare_alone, _whole, _by_missing_letter, _inside,
+    _bare_stems, _skeletons,
 )  # fmt: skip
 """What is kept of the table, for whoever reads with another one."""

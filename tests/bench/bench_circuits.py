@@ -11,41 +11,42 @@ from time import perf_counter
 
 from fusemap.tables import circuit_name
 from fusemap.tables import circuit_names as words
-from tests.outside import test_lid_labels as lids
+from tests.outside.lids import CLASSES, FIRST, MORE, REFUSED, Half, Lids, Read
 
 
-def shares(read: lids.Read, half: lids.Half) -> dict[str, str]:
+def shares(lids: Lids, read: Read, half: Half) -> dict[str, str]:
     """The four figures of a half, and what else looks free on both."""
     alone, comfort = lids.of_class("leave_alone"), len(lids.of_class("comfort", half))
     known = lids.share_read_as(read, "comfort", "comfort", half=half)
     free = len(lids.free(read, "leave_alone"))
-    others = sum(len(lids.free(read, name)) for name in ("monitored", "control", "unclear"))
+    others = sum(len(lids.free(read, name)) for name in CLASSES[1:])
+    right, readable = lids.share_right(read, half), len(lids.readable(half))
     return {
         "to be left alone, looking free": f"{free} of {len(alone)}",
-        "right reason": f"{lids.share_right(read, half):.1%}",
-        "comfort refused": f"{lids.share_read_as(read, 'comfort', *lids.REFUSED, half=half):.1%}",
+        "right reason": f"{right:.1%} of {readable}",
+        "comfort refused": f"{lids.share_read_as(read, 'comfort', *REFUSED, half=half):.1%}",
         "comfort recognised": f"{known:.1%} of {comfort}",
         "others looking free": str(others),
     }
 
 
-def falls(read: lids.Read) -> dict[str, str]:
+def falls(lids: Lids, read: Read) -> dict[str, str]:
     """Of what kind the misses are: counts alone."""
     missed = [read[at] for at in lids.of_class("comfort") if read[at].function != "comfort"]
     as_what = Counter(
         f"{each.function}{', words left over' if each.unread else ''}" for each in missed
     )
     wrong = Counter(
-        f"{lids.LABELS[at]['group']}{'' if read[at].consumers else ', nothing read'}"
-        for at in lids.of_class("leave_alone")
-        if lids.LABELS[at]["readable"] == "yes" and not lids.is_rightly_read(at, read[at])
+        f"{lids.labels[at]['group']}{'' if read[at].consumers else ', nothing read'}"
+        for at in lids.readable()
+        if not lids.is_rightly_read(at, read[at])
     )
     return {"comfort read as": str(dict(as_what)), "other reasons": str(dict(wrong))}
 
 
 def seconds() -> float:
     """How long the names take when none is kept at hand."""
-    names = [f"{label['label']} {at}" for at, label in enumerate(lids.LABELS)][:500]
+    names = [f"{label['label']} {at}" for at, label in enumerate(FIRST.labels)][:500]
     for kept in words.CACHES:
         kept.cache_clear()
     circuit_name("Radio, headlamp zig. htr")
@@ -58,16 +59,18 @@ def seconds() -> float:
 
 def main() -> None:
     """With all rows, by the trade's words alone, and as if each vehicle's lid were new."""
-    for title, read in (
-        ("all rows", lids.with_all_rows()),
-        ("words of the trade alone", lids.by_trade_words()),
-        ("as if new", lids.as_if_new()),
+    for title, lids, read in (
+        ("all rows", FIRST, FIRST.with_all_rows),
+        ("words of the trade alone", FIRST, FIRST.by_trade_words),
+        ("as if new", FIRST, FIRST.as_if_new),
+        ("more lids, all rows", MORE, MORE.with_all_rows),
+        ("more lids, words of the trade alone", MORE, MORE.by_trade_words),
     ):
-        for half, places in (("to build on", lids.BUILD), ("to measure on", lids.MEASURE)):
+        for half, places in (("to build on", lids.build), ("to measure on", lids.measure)):
             print(f"{title}, the half {half}")
-            for what, share in shares(read, places).items():
+            for what, share in shares(lids, read, places).items():
                 print(f"  {what:32} {share}")
-        for what, share in falls(read).items():
+        for what, share in falls(lids, read).items():
             print(f"  {what:32} {share}")
     _says_how_long()
 
