@@ -176,7 +176,7 @@ NEW: dict[int, dict[type[msgspec.Struct], tuple[str, ...]]] = {
         Panel: ("kind",),
         Slot: ("fuse_failed",),
         Tap: ("earth", "switch", "switch_limit_a", "timer_min", "socket", "pin"),
-        Accessory: ("lead_cable", "lead_back", "lead_fuse", "short_s", "output_w"),
+        Accessory: ("lead_cable", "lead_back", "lead_fuse", "short_s", "output_w", "rest_from"),
         Vehicle: ("earths", "sockets"),
         SecondBattery: ("rest_v", "resistance_mohm", "link_cable", "near_fuse", "far_fuse"),
         Battery: ("stand_readings",),

@@ -143,6 +143,7 @@ FIELDS: Final = {
     "charged_by": say("charged by"),
     "crank_readings": say("starts followed"),
     "figures_from": say("figures are from"),
+    "rest_from": say("standby current is from"),
     "parked_mode": say("does while parked"),
     "low_temperature_c": say("temperature, at least"),
     "high_temperature_c": say("temperature, at most"),
