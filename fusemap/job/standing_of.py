@@ -56,6 +56,17 @@ class Standing:
         )
 
 
+def something_said(slot: Slot) -> bool:
+    """Whether anything was said of a fuse slot, be it that no fuse is in it."""
+    return (
+        slot.fuse is not None
+        or slot.seen_empty
+        or bool(slot.circuit.strip())
+        or slot.feed_class != "unknown"
+        or slot.function is not None
+    )
+
+
 @dataclass(frozen=True, eq=False)
 class Job:
     """A vehicle with what is found about it."""
@@ -130,10 +141,7 @@ class Job:
         said = [
             slot
             for slot in slots
-            if slot.fuse is not None
-            or slot.circuit.strip()
-            or slot.feed_class != "unknown"
-            or slot.function is not None
+            if something_said(slot)
         ]
         return len(said), len(slots)
 

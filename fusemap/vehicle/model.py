@@ -94,7 +94,8 @@ class Slot(Value, frozen=True, kw_only=True):
     before. `harmless` says in writing what it feeds where its name or class wrongly looks like a
     circuit to leave alone. `critical`, `monitored` and, where it is neither, `function` are a
     person's answer to what it is for the vehicle; with none of them nobody answered. `borrowed` is
-    what somebody else's map says of it.
+    what somebody else's map says of it. `seen_empty`: somebody looked, and no fuse was in it; it says
+    nothing beside a fuse.
     """
 
     id: str
@@ -121,6 +122,7 @@ class Slot(Value, frozen=True, kw_only=True):
     own_most: StateLoads = UNREAD
     function: AnsweredFunction | None = None
     fuse_failed: FuseFailed = "no"
+    seen_empty: bool = False
 
 
 class Panel(Value, frozen=True, kw_only=True):

@@ -174,7 +174,7 @@ NEW: dict[int, dict[type[msgspec.Struct], tuple[str, ...]]] = {
         Cable: ("further",),
         Feed: ("added", "cable", "unfused_m", "sleeve", "battery", "cut_off"),
         Panel: ("kind",),
-        Slot: ("fuse_failed",),
+        Slot: ("fuse_failed", "seen_empty"),
         Tap: ("earth", "switch", "switch_limit_a", "timer_min", "socket", "pin"),
         Accessory: ("lead_cable", "lead_back", "lead_fuse", "short_s", "output_w", "rest_from"),
         Vehicle: ("earths", "sockets"),

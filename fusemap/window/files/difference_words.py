@@ -192,6 +192,7 @@ FIELDS: Final = {
     "switch_limit_a": say("switch’s contact"),
     "timer_min": say("timer opens after"),
     "fuse_failed": say("its fuse opened before"),
+    "seen_empty": say("seen without a fuse"),
     "lead_cable": say("cable behind the converter"),
     "lead_back": say("return behind the converter"),
     "lead_fuse": say("fuse behind the converter"),
