@@ -12,7 +12,7 @@ from fusemap.assess import assess
 from fusemap.assess.parked.band import ParkedBand, parked_band
 from fusemap.assess.parked.figures import ParkedFigures
 from fusemap.text import ENGLISH
-from fusemap.vehicle import edits
+from fusemap.vehicle import Vehicle, edits
 from fusemap.window.parked import chart_words, parked_words
 from fusemap.window.parked.chart_figures import Case, ChartFigures, chart_figures
 from fusemap.window.parked.course_table import course_rows
@@ -201,7 +201,8 @@ def test_a_moment_is_read_with_day_and_hour(drawn: ChartFigures) -> None:
 def test_no_line_leaves_its_own_span() -> None:
     """A camera of the library rests with 32 mA, or with anything from 2 to 250: most with more."""
     usual = library.fields("dash_camera_parking")
-    vehicle = edits.add_accessory(edits.change_battery(van(), capacity_ah=70.0), **usual)
+    vehicle = edits.change_battery(Vehicle(name="Car"), capacity_ah=70.0)
+    vehicle = edits.add_accessory(vehicle, **usual)
     a = assess(vehicle)
     figures = chart_figures(a, Case(a.parked, a.band), None, 0, TODAY)
     now = figures.now
