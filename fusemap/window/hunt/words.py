@@ -181,7 +181,7 @@ def _row(state: Hunt, step: Step, vehicle: Vehicle) -> tuple[KeyShown, ...]:
     if step.kind == "pull":
         keys.append(KeyShown("no_pull", "P", tr("pull nothing")))
     if can_end(state, vehicle):
-        keys.append(KeyShown("enough", "E", tr("enough found")))
+        keys.append(KeyShown("enough", "E", tr("enough")))
     if step.kind == "part":
         keys.append(KeyShown("to_fuses", "F", tr("to the fuses")))
     if state.scene.locked_at is not None and step.kind not in ("across", "part"):
