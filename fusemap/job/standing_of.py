@@ -138,11 +138,7 @@ class Job:
     def mapped(self) -> tuple[int, int]:
         """How many fuse slots something is said of, and how many there are."""
         slots = [slot for slot in look_up.slots(self.vehicle) if slot.kind == "fuse"]
-        said = [
-            slot
-            for slot in slots
-            if something_said(slot)
-        ]
+        said = [slot for slot in slots if something_said(slot)]
         return len(said), len(slots)
 
     def look_ahead(self) -> Standing:

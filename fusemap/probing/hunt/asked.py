@@ -173,7 +173,9 @@ def _why_night(known: Answer) -> Text:
             "misread. / takes the last back, to read it again."
         )
     if known.is_usual:
-        return say("What it draws now is usual. If the battery still goes flat, something wakes up.")
+        return say(
+            "What it draws now is usual. If the battery still goes flat, something wakes up."
+        )
     return say("What it draws now does not tell. A night shows what comes and goes.")
 
 

@@ -120,7 +120,8 @@ class HuntPage(KeyedPage):
             "enter": self._enter, "skip": self._skip, "undo": self._take_back, "clear": self._clear,
             "back": lambda: self._type(self.typed[:-1]), "leave": self.left.emit,
             "paste": self._paste, "by": self._other_meter, "no_pull": self._pull_nothing,
-            "to_fuses": self._to_fuses, "lock": self._lock_again, "anew": self._anew, "enough": self._enough,
+            "to_fuses": self._to_fuses, "lock": self._lock_again, "anew": self._anew,
+            "enough": self._enough,
         }  # fmt: skip
         if key in do:
             do[key]()

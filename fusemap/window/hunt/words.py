@@ -168,7 +168,11 @@ def keys_shown(
     state: Hunt, step: Step, vehicle: Vehicle, typed: str, rows: Sequence[str], style: Style
 ) -> tuple[KeyShown, ...]:
     """The keys that matter now; Enter is the filled one."""
-    return (*_row(state, step, vehicle), *_wide(step), _enter(state, step, vehicle, typed, rows, style))
+    return (
+        *_row(state, step, vehicle),
+        *_wide(step),
+        _enter(state, step, vehicle, typed, rows, style),
+    )
 
 
 def _row(state: Hunt, step: Step, vehicle: Vehicle) -> tuple[KeyShown, ...]:
