@@ -7,7 +7,6 @@ from math import isclose
 from typing import Final
 
 from fusemap import tables
-from fusemap.assess.parked.spans import at_rest
 from fusemap.text import Amount, Argument, Text, given, in_row, say
 from fusemap.vehicle import PARKED_STATES, Accessory, Vehicle, look_up
 from fusemap.vehicle.words import FeedNeed, FiguresFrom
@@ -112,6 +111,9 @@ def _rest(accessory: Accessory) -> Fact:
         return Fact("rest", label, words)
     if accessory.standby_a <= 0:
         return Fact("rest", label, say("none, {source}", source=source))
+    # loaded when something is chosen: the start stays short
+    from fusemap.assess.parked.spans import at_rest
+
     amount = Amount(accessory.standby_a, "A")
     low, usual, high = (accessory.standby_a * each for each in at_rest(accessory).factors)
     if high - low <= WIDE * usual:
