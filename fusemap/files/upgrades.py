@@ -17,15 +17,16 @@ Version  Since       What changed
                      `engine_fuel`, `engine_l` and `night_logged` of the parking; `figures_from` and
                      `parked_mode` of an accessory. A start has other named rules.
 8        0.1         `further` of a cable; `added`, `cable`, `unfused_m`, `sleeve`, `battery` and
-                     `cut_off` of a feed; `kind` of a panel; `fuse_failed` of a slot; `earths` of
-                     the vehicle; `earth`, `switch`, `switch_limit_a`, `timer_min`, `socket` and
-                     `pin` of a tap; `sockets` of the vehicle; `lead_cable`, `lead_back`,
-                     `lead_fuse`, `short_s` and `output_w` of an accessory; `rest_v`,
-                     `resistance_mohm`, `link_cable`, `near_fuse` and `far_fuse` of the second
-                     battery; `stand_readings` of the battery; `locked_on`, `night_c`, `day_c`,
-                     `topped_up`, `top_up_min`, `top_up_times` and `top_up_a` of the parking;
-                     `battery` of a maintainer; `fuses_out` of a reading, readings of a hunt and of
-                     a panel. The corners of a photo may lie beside it.
+                     `cut_off` of a feed; `kind` of a panel; `fuse_failed` and `seen_empty` of a
+                     slot; `earths` of the vehicle; `earth`, `switch`, `switch_limit_a`,
+                     `timer_min`, `socket` and `pin` of a tap; `sockets` of the vehicle;
+                     `lead_cable`, `lead_back`, `lead_fuse`, `short_s`, `output_w` and `rest_from`
+                     of an accessory; `rest_v`, `resistance_mohm`, `link_cable`, `near_fuse` and
+                     `far_fuse` of the second battery; `stand_readings` of the battery;
+                     `locked_on`, `night_c`, `day_c`, `topped_up`, `top_up_min`,
+                     `top_up_times` and `top_up_a` of the parking; `battery` of a
+                     maintainer; `fuses_out` of a reading, readings of a hunt and of a panel. The
+                     corners of a photo may lie beside it.
 =======  ==========  ===============================================================================
 
 The rules. Any change of the fields makes a new version, so that an older program says "newer than

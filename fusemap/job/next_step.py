@@ -17,7 +17,7 @@ from fusemap.checks import Finding
 from fusemap.fixes.fix import answer
 from fusemap.fixes.trial import Trial
 from fusemap.job.stages import Stage
-from fusemap.job.standing_of import Job, Standing
+from fusemap.job.standing_of import Job, Standing, something_said
 from fusemap.text import Text, Words, many, say
 from fusemap.vehicle import State, look_up
 
@@ -103,11 +103,7 @@ def _fill(job: Job, left: int) -> NextStep:
     blank = next(
         slot
         for slot in look_up.slots(job.vehicle)
-        if slot.kind == "fuse"
-        and slot.fuse is None
-        and not slot.circuit.strip()
-        and slot.feed_class == "unknown"
-        and slot.function is None
+        if slot.kind == "fuse" and not something_said(slot)
     )
     words = many("Fill in the panel: {n} slot", "Fill in the panel: {n} slots", left)
     return NextStep(words, Lead("panel", "select", "slot", blank.id))

@@ -56,6 +56,17 @@ class Standing(Struct, frozen=True):
         )
 
 
+def something_said(slot: Slot) -> bool:
+    """Whether anything was said of a fuse slot, be it that no fuse is in it."""
+    return (
+        slot.fuse is not None
+        or slot.seen_empty
+        or bool(slot.circuit.strip())
+        or slot.feed_class != "unknown"
+        or slot.function is not None
+    )
+
+
 class Job(Struct, frozen=True, eq=False, dict=True):
     """A vehicle with what is found about it."""
 
@@ -138,14 +149,7 @@ class Job(Struct, frozen=True, eq=False, dict=True):
     def mapped(self) -> tuple[int, int]:
         """How many fuse slots something is said of, and how many there are."""
         slots = [slot for slot in look_up.slots(self.vehicle) if slot.kind == "fuse"]
-        said = [
-            slot
-            for slot in slots
-            if slot.fuse is not None
-            or slot.circuit.strip()
-            or slot.feed_class != "unknown"
-            or slot.function is not None
-        ]
+        said = [slot for slot in slots if something_said(slot)]
         return len(said), len(slots)
 
     def look_ahead(self) -> Standing:

@@ -31,6 +31,10 @@ FARTHEST: Final = 17.0
 """A body farther than this from every standard colour is none of them [CIE94]."""
 MARGIN: Final = 5.0
 """By so much the next colour has to be farther, to propose one alone [CIE94]."""
+PALE: Final = frozenset({5.0, 25.0})
+PALE_MARGIN: Final = 12.0
+"""Tan and clear are one colour in a warm light: while the light is only estimated, neither is
+proposed alone where the other is not farther than this from it [CIE94]; ours."""
 MOST_CANDIDATES: Final = 2
 LEAST_LIT: Final = 4
 """With fewer fuses than this their colours say nothing of the light, and nothing is proposed."""
@@ -113,10 +117,14 @@ def propose(
         # A printed lid, or one in the dark: nothing in it says what a fuse looks like.
         return {place: Proposal() for place in seen}
     gains = _light_of(seen, asked, palettes, None if neutral is None else gains_of(neutral))
-    return {place: _proposal(body, palettes[asked[place]], gains) for place, body in seen.items()}
+    sure = neutral is not None
+    return {
+        place: _proposal(body, palettes[asked[place]], gains, sure=sure)
+        for place, body in seen.items()
+    }
 
 
-def _proposal(body: Body, palette: Palette, gains: Colours) -> Proposal:
+def _proposal(body: Body, palette: Palette, gains: Colours, *, sure: bool) -> Proposal:
     dark = any(float(lab(each)[..., 0].max()) < 30 for each in palette.values())
     if body.empty:
         # A black fuse in a black panel looks like an empty place.
@@ -128,7 +136,13 @@ def _proposal(body: Body, palette: Palette, gains: Colours) -> Proposal:
     order = away.argsort()
     if away[order[0]] > FARTHEST:
         return Proposal()
-    near = [int(at) for at in order if away[at] < away[order[0]] + MARGIN]
+    first = ratings[order[0]]
+    pale = PALE if first in PALE and not sure else frozenset()
+    near = [
+        int(at)
+        for at in order
+        if away[at] < away[order[0]] + (PALE_MARGIN if ratings[at] in pale else MARGIN)
+    ]
     if len(near) > MOST_CANDIDATES:
         return Proposal()
     return Proposal(tuple(ratings[at] for at in near))

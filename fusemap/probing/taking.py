@@ -13,10 +13,11 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from fusemap.assess import Assessment, assess
+from fusemap.assess.parked.figures import Span
 from fusemap.errors import EditRefused
 from fusemap.probing import earth_check, final_check
 from fusemap.probing.check_step import CheckStep
-from fusemap.text import Amount, Duration, Text, say, share
+from fusemap.text import Amount, Text, say, share
 from fusemap.vehicle import SEATED, STATES, Tap, Vehicle, edits, look_up
 
 Edit = Callable[[Vehicle], Vehicle]
@@ -100,11 +101,13 @@ def _current(
     if tap.lead == "sense":
         fields = {"sense_a": value}
     elif not a.taps.works[row, column]:
-        fields = {"standby_a": value, "figures_from": "meter"}
+        fields = {"standby_a": value, "rest_from": "meter"}
     else:
         volts = float(a.taps.voltage_v[row, column])
+        # what it takes at rest was not read: it stays as well known as it was
+        rest = accessory.figures_from if accessory.rest_from is None else accessory.rest_from
         fields = {"amperes": value, "watts": None, "rated_v": round(volts, 2),
-                  "figures_from": "meter"}  # fmt: skip
+                  "figures_from": "meter", "rest_from": rest}  # fmt: skip
     return Taking(_take(value), lambda old: edits.change_accessory(old, accessory.id, **fields))
 
 
@@ -113,7 +116,8 @@ def _take(value: float) -> Text:
 
 
 def afterwards(vehicle: Vehicle, taken: Taking, step: CheckStep) -> Text:
-    """What the plan would say with the reading in it: its tightest limit, and how long it stands.
+    """What the plan would say with the reading in it: its tightest limit, and how long it stands,
+    with both ends.
 
     Words of why not, where the plan does not take it.
     """
@@ -122,7 +126,7 @@ def afterwards(vehicle: Vehicle, taken: Taking, step: CheckStep) -> Text:
     except EditRefused as problem:
         return problem.text
     a = assess(after)
-    stands = say("it stands {time}", time=Duration(a.parked.hours))
+    stands = say("it stands {time}", time=Span(a.band.low_h, a.band.high_h))
     if step.target != "tap" or step.target_id not in a.taps.index:
         return say("After it: {stands}.", stands=stands)
     column = a.taps.index[step.target_id]

@@ -94,7 +94,8 @@ class Slot(Value, frozen=True, kw_only=True):
     before. `harmless` says in writing what it feeds where its name or class wrongly looks like a
     circuit to leave alone. `critical`, `monitored` and, where it is neither, `function` are a
     person's answer to what it is for the vehicle; with none of them nobody answered. `borrowed` is
-    what somebody else's map says of it.
+    what somebody else's map says of it. `seen_empty`: somebody looked, and no fuse was in it; it
+    says nothing beside a fuse.
     """
 
     id: str
@@ -121,6 +122,7 @@ class Slot(Value, frozen=True, kw_only=True):
     own_most: StateLoads = UNREAD
     function: AnsweredFunction | None = None
     fuse_failed: FuseFailed = "no"
+    seen_empty: bool = False
 
 
 class Panel(Value, frozen=True, kw_only=True):
@@ -296,7 +298,9 @@ class Accessory(Value, frozen=True, kw_only=True):
     owner fitted it, and whether it is to be kept, removed, or not known yet. `battery` is the one
     it hangs on; `current_spread` the share by which its current may differ from what is entered.
     `figures_from` says whose its figures are; unsaid, those that equal the library's are the
-    library's. `parked_mode` is what it does while parked, of the modes that the library has of it.
+    library's. `rest_from` says so of `standby_a` alone, `None` as of the others: who measured what
+    it takes at work has not measured what it takes at rest. `parked_mode` is what it does while
+    parked, of the modes that the library has of it.
     `short_s` [s] is the longest that it works at a time, `None` for as long as somebody likes;
     `output_w` [W] what an amplifier gives out on all its channels, which is not what it takes.
     Behind a converter `lead_cable` leads to it and `lead_back` back (`None`: by the body), with
@@ -331,6 +335,7 @@ class Accessory(Value, frozen=True, kw_only=True):
     current_spread: float | None = None
     largest_fuse_a: float | None = None
     figures_from: FiguresFrom = "unsaid"
+    rest_from: FiguresFrom | None = None
     parked_mode: str = ""
     lead_cable: Cable | None = None
     lead_back: Cable | None = None

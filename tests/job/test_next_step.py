@@ -10,6 +10,7 @@ from fusemap.fixes.trial import find_fixes
 from fusemap.job import Job
 from fusemap.job.next_step import NextStep, _settle, next_step, way_out
 from fusemap.vehicle import Battery, Fuse, Vehicle, edits, look_up
+from fusemap.window.panel.slot_entry import set_rating
 from tests import trade_vehicles as trade
 from tests.job.hands import demo, job_of, sound
 from tests.vehicles import one_slot, with_accessory
@@ -44,6 +45,13 @@ def test_from_nothing_to_the_record_each_step_follows_the_one_before() -> None:
     first = step(job_of(vehicle))
     assert str(first.title) == "Fill in the panel: 2 slots"
     assert (first.lead.how, first.lead.id) == ("select", vehicle.panels[0].slots[0].id)
+    # nothing in it is something said, and asks nothing more
+    vehicle = set_rating(vehicle, [vehicle.panels[0].slots[0].id], None)
+    second = step(job_of(vehicle))
+    assert str(second.title) == "Fill in the panel: 1 slot"
+    assert second.lead.id == vehicle.panels[0].slots[1].id
+    vehicle = set_rating(vehicle, [vehicle.panels[0].slots[1].id], None)
+    assert step(job_of(vehicle)).lead.how == "add"
     vehicle = one_slot()
     assert step(job_of(vehicle)).lead.how == "add"
     vehicle = edits.add_accessory(vehicle, "Lamp", amperes=1.0)

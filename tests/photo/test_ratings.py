@@ -11,10 +11,12 @@ import pytest
 from PySide6.QtGui import QGuiApplication
 
 from fusemap import tables
-from fusemap.photo.bodies import straightened
+from fusemap.photo.bodies import Body, straightened
+from fusemap.photo.light import light
 from fusemap.photo.ratings import (
     TOLD_BY_COLOUR,
     Proposal,
+    _proposal,
     gains_of,
     propose,
     standard_colours,
@@ -175,6 +177,17 @@ def test_a_clear_and_a_grey_fuse_are_proposed_together(pictures: list[Taken]) ->
     ]
     together = [pair for pair in pairs if set(pair) == {2.0, 25.0}]
     assert len(together) >= 0.6 * len(pairs)
+
+
+def test_in_a_warm_light_that_is_only_estimated_white_is_never_said_to_be_tan() -> None:
+    """An opaque white 25 A body by a lamp: 5 A alone would be a fifth of what is in there."""
+    palette = standard_colours("mini")
+    warm = np.array((0.80, 0.70, 0.52))
+    seen = Body(light(np.array((0.86, 0.86, 0.86))) * warm, unlike=0.5, within=1.0)
+    guessed = _proposal(seen, palette, np.full(3, 1.3), sure=False).ratings_a
+    assert guessed != (5.0,)
+    assert not guessed or 25.0 in guessed
+    assert _proposal(seen, palette, 1 / warm, sure=True).ratings_a == (25.0,)
 
 
 def test_straightening_brings_back_what_was_drawn() -> None:

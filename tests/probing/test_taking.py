@@ -3,9 +3,13 @@
 import pytest
 from msgspec.structs import replace
 
+from fusemap.advise import library
 from fusemap.assess import assess
+from fusemap.assess.parked import spans
+from fusemap.assess.parked.figures import Span
 from fusemap.probing import final_check, signing, taking
 from fusemap.probing.check_step import CheckStep
+from fusemap.text import Style
 from fusemap.vehicle import SignOff, Vehicle, edits, reading_edits
 from tests.probing.test_final_check import fitted, steps  # noqa: F401
 from tests.probing.vehicles import WHEN, whole
@@ -33,6 +37,35 @@ def test_the_current_measured_becomes_the_accessorys_and_agrees(fitted):  # noqa
     # the drop on the earth side is current times resistance: it grows with the current
     grown = steps(after)["earth"].expected.typical / steps(fitted)["earth"].expected.typical
     assert grown == pytest.approx(9.0 / 5.0, rel=0.05)
+
+
+class TestWhatWasNotMeasuredStaysAsItWas:
+    """The library's camera: 4 W at work, 2 to 250 mA at rest."""
+
+    @pytest.fixture
+    def camera(self, fitted):  # noqa: F811
+        usual = library.fields("dash_camera_parking") | {"works_in": ("ignition", "running")}
+        usual.pop("leads")
+        return edits.change_accessory(fitted, "accessory-1", **(usual | {"cut_off": None}))
+
+    @pytest.mark.parametrize("before", ["unsaid", "library"])
+    def test_the_current_at_work_tells_nothing_of_the_one_at_rest(self, camera, before):
+        camera = edits.change_accessory(camera, "accessory-1", figures_from=before)
+        after = taken(camera, "current", 0.9)
+        was, now = (spans.at_rest(each.accessories[0]).factors for each in (camera, after))
+        assert now == was
+        assert now[2] > 5
+        low, high = spans.at_work(after.accessories[0]).factors[::2]
+        assert high - low < 0.2  # this was measured
+        # at rest it takes 32 mA at 12.6 V now, which at 12 V is a tenth less than at 13.8 V
+        assert assess(after).band.low_h < 1.15 * assess(camera).band.low_h
+
+    def test_nor_the_one_at_rest_of_the_one_at_work(self, camera):
+        kind = camera.accessories[0]
+        changed = replace(kind, standby_a=0.1, rest_from="meter")
+        assert spans.at_work(changed).factors == spans.at_work(kind).factors
+        low, high = spans.at_rest(changed).factors[::2]
+        assert high - low < 0.2
 
 
 def test_the_wrong_way_round_is_turned_in_the_plan(fitted):  # noqa: F811
@@ -70,7 +103,9 @@ def test_what_would_come_of_it_is_told_before(fitted):  # noqa: F811
     words = str(taking.afterwards(read, found, step))
     # 7.5 A carry three quarters of that for good (common practice, no source): 6.5 / 5.6 A
     assert "115" in words
-    assert "stands" in words
+    band = assess(found.edit(read)).band
+    assert band.low_h < band.high_h
+    assert f"stands {Span(band.low_h, band.high_h).shown(Style())}." in words
 
 
 class TestSignature:

@@ -131,3 +131,14 @@ def test_pasting_nothing_of_ours_is_told(window: MainWindow) -> None:
     QApplication.clipboard().setText("hello")
     window.clipboard.paste()
     assert "clipboard" in window.message.text
+
+
+def test_pasting_from_a_clipboard_without_anything_is_told_too(
+    window: MainWindow, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """An empty one gives no data at all on some systems."""
+    refused: list[Any] = []
+    window.document.refused.connect(refused.append)
+    monkeypatch.setattr("PySide6.QtGui.QClipboard.mimeData", lambda *_: None)
+    window.clipboard.paste()
+    assert len(refused) == 1

@@ -406,3 +406,19 @@ def test_the_button_to_undo_keeps_its_sign_when_there_is_something_to_undo(
     window.document.stack.undo()
     qtbot.wait(20)
     assert not undo.icon().isNull()
+
+
+def test_the_lane_between_lid_and_pane_is_broad_enough_to_be_taken_hold_of(
+    window: MainWindow,
+) -> None:
+    """It shows nothing at rest but the way: the pointer over all of it says that it moves."""
+    split = window.findChildren(LidPage)[0].split
+    handle = split.handle(1)
+    assert handle.isVisible()
+    assert min(handle.width(), split.handleWidth()) >= 16
+    assert handle.cursor().shape() == Qt.CursorShape.SplitHCursor
+    before = split.sizes()
+    QTest.mousePress(handle, Qt.MouseButton.LeftButton, pos=handle.rect().center())
+    QTest.mouseMove(handle, handle.rect().center() - QPoint(60, 0))
+    QTest.mouseRelease(handle, Qt.MouseButton.LeftButton, pos=handle.rect().center())
+    assert split.sizes() != before

@@ -15,6 +15,7 @@ from fusemap.electrics.spread import Range
 from fusemap.text import Amount, Argument, Text, say
 from fusemap.text import share as share_of
 from fusemap.vehicle import Accessory
+from fusemap.vehicle.words import FiguresFrom
 
 ENTERED: Final = 0.10
 """Share by which an accessory's current may differ from what is entered or on its label."""
@@ -39,16 +40,18 @@ def at_work(accessory: Accessory) -> Span:
     entered = accessory.watts if accessory.watts is not None else accessory.amperes
     unit = "W" if accessory.watts is not None else "A"
     known = kind is not None and kind.unit == unit and accessory.converter is None
-    if kind is not None and known and _is_library(accessory, entered, kind.typical):
+    whose = accessory.figures_from
+    if kind is not None and known and _is_library(accessory, whose, entered, kind.typical):
         return _library(accessory, kind.low, kind.typical, kind.high, unit, at_rest=False)
-    return _entered(accessory)
+    return _entered(accessory, whose)
 
 
 @lru_cache(maxsize=256)
 def at_rest(accessory: Accessory) -> Span:
     """The span of what it takes while it has supply and does not work."""
+    whose = accessory.figures_from if accessory.rest_from is None else accessory.rest_from
     mode = tables.parked_modes(accessory.kind).get(accessory.parked_mode)
-    if mode is not None and _is_library(accessory, accessory.standby_a, mode.typical_a):
+    if mode is not None and _is_library(accessory, whose, accessory.standby_a, mode.typical_a):
         ends = (mode.low_a, mode.typical_a, mode.high_a)
         found = _library(accessory, *ends, "A", at_rest=True)
         return (
@@ -60,11 +63,11 @@ def at_rest(accessory: Accessory) -> Span:
     if (
         kind is not None
         and kind.standby_a > 0
-        and _is_library(accessory, accessory.standby_a, kind.standby_a)
+        and _is_library(accessory, whose, accessory.standby_a, kind.standby_a)
     ):
         ends = (kind.standby_low_a, kind.standby_a, kind.standby_high_a)
         return _library(accessory, *ends, "A", at_rest=True)
-    return _entered(accessory)
+    return _entered(accessory, whose)
 
 
 def _untold(accessory: Accessory, ends: Range) -> Text:
@@ -81,16 +84,18 @@ def _kind(key: str) -> tables.AccessoryKind | None:
     return next((each for each in tables.accessory_kinds() if each.key == key), None)
 
 
-def _is_library(accessory: Accessory, figure: float | None, library: float) -> bool:
+def _is_library(
+    accessory: Accessory, whose: FiguresFrom, figure: float | None, library: float
+) -> bool:
     if accessory.current_spread is not None or figure is None:
         return False
-    if accessory.figures_from == "unsaid":
+    if whose == "unsaid":
         return abs(figure - library) <= SAME * library
-    return accessory.figures_from == "library"
+    return whose == "library"
 
 
-def _entered(accessory: Accessory) -> Span:
-    half = MEASURED if accessory.figures_from == "meter" else ENTERED
+def _entered(accessory: Accessory, whose: FiguresFrom) -> Span:
+    half = MEASURED if whose == "meter" else ENTERED
     half = half if accessory.current_spread is None else accessory.current_spread
     words = say("what {accessory} draws ±\u202f{share}", accessory=accessory.name,
                 share=share_of(half))  # fmt: skip

@@ -18,8 +18,9 @@
 
 What a window needs: `begin`, `resume` (of a kept hunt, and after an undo of the document); then
 `next_step` says what to do, and every key is one of `enter`, `skip`, `give_up`, `look_behind` (the
-parts of one fuse), `lock_again`, `hunt_on` (at the end), `undo`. `enter`, `skip` and `undo` give an
-`Outcome` with the hunt and, where it changed, the vehicle to apply as one edit named by its `text`.
+parts of one fuse), `lock_again`, `enough` (what was found will do), `hunt_on` (at the end), `undo`.
+`enter`, `skip` and `undo` give an `Outcome` with the hunt and, where it changed, the vehicle to
+apply as one edit named by its `text`.
 `doubted` and `doubts` of the hunt ask for a figure once more. `answer` is what is known at any
 time: `headline`, `found`, `left_words`, `shares` with the open ones, `outside`; `cost` says in days
 what a drain takes, `what_to_do` and `parts_behind` what hangs there, `parts` what the unplugged
@@ -46,6 +47,7 @@ from fusemap.probing.hunt.asked import Step
 from fusemap.probing.hunt.entering import (
     Outcome,
     Part,
+    enough,
     enter,
     give_up,
     look_behind,
@@ -73,6 +75,7 @@ __all__ = [
     "answer",
     "begin",
     "cost",
+    "enough",
     "enter",
     "give_up",
     "hunt_on",

@@ -126,6 +126,16 @@ class Answer(Struct, frozen=True):
             return say("Not found yet: it may be {places}", places=in_row(places, "or"))
         return say("Not found: no circuit surely draws more than is usual")
 
+    @property
+    def so_far(self) -> Text:
+        """What was found while the hunt still goes on, with what is left; nothing before that."""
+        if not self.found or self.shares is None:
+            return Text("")
+        if self.shares.contradicts:
+            return say("{found}.", found=self._found_words())
+        left = _both_ends(*self.shares.unexplained)
+        return say("{found}. {left} beside that.", found=self._found_words(), left=left)
+
     def _found_words(self) -> Text:
         first = self.found[0]
         if len(self.found) > 1:

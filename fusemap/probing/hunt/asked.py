@@ -160,12 +160,23 @@ def night(known: Answer) -> Step:
             "Leave a meter or logger in line or a clamp on, and paste its table: times and "
             "currents. Enter ends the hunt without it."
         ),
-        say("What it draws now is usual. If the battery still goes flat, something wakes up.")
-        if known.is_usual
-        else say("What it draws now does not tell. A night shows what comes and goes."),
+        _why_night(known),
         optional=True,
         reminders=(WEATHER,),
     )
+
+
+def _why_night(known: Answer) -> Text:
+    if known.shares is not None and known.shares.contradicts:
+        return say(
+            "The readings do not go together: something came or went between them, or one was "
+            "misread. / takes the last back, to read it again."
+        )
+    if known.is_usual:
+        return say(
+            "What it draws now is usual. If the battery still goes flat, something wakes up."
+        )
+    return say("What it draws now does not tell. A night shows what comes and goes.")
 
 
 def end(known: Answer) -> Step:
@@ -241,8 +252,18 @@ def confirms(found: Share) -> Text:
     )
 
 
-def why_pull(at: Shares) -> Text:
-    """Why circuits are pulled together."""
+def why_pull(at: Shares, among: Sequence[Slot] = ()) -> Text:
+    """Why circuits are pulled together; `among` surely one draws, where that is known."""
+    if 0 < len(among) < len(at.open):
+        return say(
+            "It is drawn by {slots}: the likelier half at a time.",
+            slots=in_row([look_up.fuse_words(slot) for slot in among], "or"),
+        ).capital()
+    if at.found:
+        return say(
+            "{open} may still draw the rest: the likelier half at a time.",
+            open=many("{n} circuit", "{n} circuits", len(at.open)),
+        )
     return say(
         "{open} may still draw it, and millivolts cannot tell: the likelier half at a time.",
         open=many("{n} circuit", "{n} circuits", len(at.open)),

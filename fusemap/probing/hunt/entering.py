@@ -295,6 +295,19 @@ def give_up(hunt: Hunt, kind: Kind) -> Hunt:
     return replace(hunt, scene=scene, doubted="", doubts=())
 
 
+def enough(hunt: Hunt, vehicle: Vehicle) -> Hunt:
+    """Go to the end with what was found; what is left is said there, and `undo` leads back.
+
+    Raises `InputProblem` where nothing was found, and while a fuse is out.
+    """
+    if hunt.scene.out:
+        raise InputProblem(say("a fuse is still out"), remedy=say("put it back first"))
+    if not answer(hunt, vehicle).found:
+        raise InputProblem(say("nothing was found yet"), remedy=say("go on reading"))
+    scene = replace(hunt.scene, enough=True, behind=None, unplugged=())
+    return replace(hunt, scene=scene, doubted="", doubts=(), message=NOTHING)
+
+
 def look_behind(hunt: Hunt, slot_id: str | None) -> Hunt:
     """Go on behind a fuse, unplugging its parts one by one; with `None` back to the fuses."""
     scene = replace(hunt.scene, behind=slot_id, unplugged=())
@@ -305,6 +318,8 @@ def undo(hunt: Hunt, vehicle: Vehicle) -> Outcome:
     """Take the last step back: its readings are marked as withdrawn, all is as it was before it."""
     if hunt.doubted:
         return Outcome(replace(hunt, doubted="", doubts=()))
+    if hunt.scene.enough:
+        return Outcome(replace(hunt, scene=replace(hunt.scene, enough=False), message=NOTHING))
     if not hunt.done:
         return Outcome(replace(hunt, message=say("nothing to take back")))
     last = hunt.done[-1]

@@ -37,7 +37,7 @@ class Scene(Value, frozen=True, kw_only=True):
     fuses are out. `behind` is the slot whose parts are looked at, one by one: `unplugged` are those
     unplugged so far. `skipped` are slots that cannot be reached, `no_feed` panels whose feed cannot
     be; `given_up` the steps of which somebody said that they shall not be asked for (`pull`,
-    `night`, `catch`).
+    `night`, `catch`). `enough`: what was found is enough, the rest is not looked for.
     """
 
     locked_at: str | None = None
@@ -49,6 +49,7 @@ class Scene(Value, frozen=True, kw_only=True):
     no_feed: tuple[str, ...] = ()
     given_up: tuple[Kind, ...] = ()
     logged: bool = False
+    enough: bool = False
 
 
 class Done(Value, frozen=True, kw_only=True):

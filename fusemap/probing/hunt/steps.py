@@ -64,6 +64,8 @@ def next_step(hunt: Hunt, vehicle: Vehicle, now: datetime, *, across: bool = Tru
 
 def _hunting(hunt: Hunt, vehicle: Vehicle, known: Answer, at: Shares, across: bool) -> Step:
     given_up = hunt.scene.given_up
+    if hunt.scene.enough and known.found:
+        return asked.end(known)
     if known.is_usual:
         return _by_night(hunt, known)
     if known.explained and not (known.outside is not None and at.level.open):
@@ -89,7 +91,11 @@ def _hunting(hunt: Hunt, vehicle: Vehicle, known: Answer, at: Shares, across: bo
     if wide is not None and wide.slot is not None:
         return asked.pull(hunt, vehicle, (wide.slot,), asked.confirms(wide))
     group = _group(hunt, vehicle, at) if pulls and _tells_by_pull(vehicle, at) else ()
-    return asked.pull(hunt, vehicle, group, asked.why_pull(at)) if group else _at_last(hunt, known)
+    if not group:
+        return _at_last(hunt, known)
+    among = _narrowest(at, _undecided(hunt, vehicle, at))
+    inside = [each.slot for each in at.slots if each.slot is not None and each.slot.id in among]
+    return asked.pull(hunt, vehicle, group, asked.why_pull(at, inside))
 
 
 def _at_last(hunt: Hunt, known: Answer) -> Step:
@@ -183,15 +189,7 @@ def _widest(hunt: Hunt, at: Shares) -> Share | None:
 def _group(hunt: Hunt, vehicle: Vehicle, at: Shares) -> tuple[Slot, ...]:
     """The fuses to pull next: about half of where it may be, never one that is left alone."""
     tried = {each.slots for each in at.level.pulled}
-    off = difference_off(vehicle, at.level)
-    undecided = {
-        each.slot.id
-        for each in at.open
-        if each.slot is not None
-        and each.high_a > off  # less does not show in the whole
-        and each.slot.id not in hunt.scene.skipped
-        and not counts_critical(each.slot)
-    }
+    undecided = _undecided(hunt, vehicle, at)
     inside = _narrowest(at, undecided)
     those = expected(vehicle, inside or undecided)
     half = _half(those)
@@ -200,6 +198,19 @@ def _group(hunt: Hunt, vehicle: Vehicle, at: Shares) -> tuple[Slot, ...]:
         if group and those_ids not in tried and _times(hunt, "pull", those_ids) < MOST_AGAIN:
             return tuple(each.slot for each in group)
     return ()
+
+
+def _undecided(hunt: Hunt, vehicle: Vehicle, at: Shares) -> set[str]:
+    """The slots of which a pull may tell something."""
+    off = difference_off(vehicle, at.level)
+    return {
+        each.slot.id
+        for each in at.open
+        if each.slot is not None
+        and each.high_a > off  # less does not show in the whole
+        and each.slot.id not in hunt.scene.skipped
+        and not counts_critical(each.slot)
+    }
 
 
 def _narrowest(at: Shares, undecided: set[str]) -> set[str]:

@@ -84,14 +84,17 @@ def _inrush(accessory: Accessory) -> Fact:
 
 
 def whose(accessory: Accessory) -> FiguresFrom:
-    """Whose its figures are; unsaid, those that equal the library's are the library's."""
+    """Whose its rest current is; unsaid, what equals the library's is the library's."""
     kind = next((each for each in tables.accessory_kinds() if each.key == accessory.kind), None)
-    if accessory.figures_from != "unsaid" or kind is None:
-        return accessory.figures_from
+    said = accessory.figures_from if accessory.rest_from is None else accessory.rest_from
+    if said != "unsaid" or kind is None:
+        return said
     same = isclose(accessory.standby_a, kind.standby_a, rel_tol=0.01)
     return "library" if same else "unsaid"
 
 
+WIDE: Final = 0.5
+"""A rest current is said with both ends where they are farther apart than this share of it."""
 SOURCES: Final[dict[FiguresFrom, Text]] = {
     "unsaid": say("source not said"),
     "library": say("usual for its kind"),
@@ -108,5 +111,18 @@ def _rest(accessory: Accessory) -> Fact:
         return Fact("rest", label, words)
     if accessory.standby_a <= 0:
         return Fact("rest", label, say("none, {source}", source=source))
+    # loaded when something is chosen: the start stays short
+    from fusemap.assess.parked.spans import at_rest
+
     amount = Amount(accessory.standby_a, "A")
-    return Fact("rest", label, say("{amount}, {source}", amount=amount, source=source))
+    low, usual, high = (accessory.standby_a * each for each in at_rest(accessory).factors)
+    if high - low <= WIDE * usual:
+        return Fact("rest", label, say("{amount}, {source}", amount=amount, source=source))
+    words = say(
+        "{amount} ({low} to {high}), {source}",
+        amount=amount,
+        low=Amount(low, "A", significant=2),
+        high=Amount(high, "A", significant=2),
+        source=source,
+    )
+    return Fact("rest", label, words)

@@ -262,6 +262,12 @@ class AccessoryForm(PartForm):
             least=0,
             hint=self.tr("What it draws when it does not work, as long as its lead is live"),
         )
+        self.choice(
+            "rest_from",
+            self.tr("Standby is"),
+            [(None, self.tr("As its other figures")), *choices.figures_from()],
+            hint=self.tr("Who measured what it takes at work has not measured what it rests with"),
+        )
         self.number(
             "run_on_min",
             self.tr("Runs on for"),
@@ -373,7 +379,7 @@ class AccessoryForm(PartForm):
             # what it does then is the mode's, not its work with the key
             works = self.accessory().works_in
             changes["works_in"] = tuple(each for each in works if each not in PARKED_STATES)
-            changes["standby_a"] = mode.typical_a
+            changes |= {"standby_a": mode.typical_a, "rest_from": "library"}
         text = f"{self.part_name()}: {self.tr('Does while parked')}"
         return self.document.apply(text, self._change, **changes)
 

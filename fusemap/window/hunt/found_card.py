@@ -187,7 +187,7 @@ class FoundCard(Piece):
         if not rows:
             return
         head = QRectF(place.left(), place.top(), place.width(), 36 * unit)
-        draw_line(painter, head, self.tr("What it costs"), colour("text"), bold=True,
+        draw_line(painter, head, self.tr("What it costs, typically"), colour("text"), bold=True,
                   most=BODY / 36, align=LEFT)  # fmt: skip
         high = (place.height() - head.height()) / 2
         for number, row in enumerate(rows):

@@ -12,7 +12,7 @@ NAMED: Final[dict[int, str]] = {
     Qt.Key.Key_Return: "enter", Qt.Key.Key_Enter: "enter", Qt.Key.Key_Asterisk: "skip",
     Qt.Key.Key_Slash: "undo", Qt.Key.Key_Backspace: "back", Qt.Key.Key_Escape: "clear",
     Qt.Key.Key_C: "by", Qt.Key.Key_P: "no_pull", Qt.Key.Key_F: "to_fuses", Qt.Key.Key_L: "lock",
-    Qt.Key.Key_N: "anew", Qt.Key.Key_Space: " ",
+    Qt.Key.Key_N: "anew", Qt.Key.Key_E: "enough", Qt.Key.Key_Space: " ",
 }  # fmt: skip
 """Keys that are no characters of a figure."""
 FIGURES: Final = frozenset("0123456789.,-mva:+ ")

@@ -121,6 +121,7 @@ class HuntPage(KeyedPage):
             "back": lambda: self._type(self.typed[:-1]), "leave": self.left.emit,
             "paste": self._paste, "by": self._other_meter, "no_pull": self._pull_nothing,
             "to_fuses": self._to_fuses, "lock": self._lock_again, "anew": self._anew,
+            "enough": self._enough,
         }  # fmt: skip
         if key in do:
             do[key]()
@@ -244,6 +245,17 @@ class HuntPage(KeyedPage):
         self._put(hunt.give_up(self.hunt, "pull"))
         self._tell("doubted")
 
+    def _enough(self) -> None:
+        """What was found is enough: to the end, with what is left beside it."""
+        try:
+            done = hunt.enough(self.hunt, self._document.vehicle)
+        except InputProblem as problem:
+            self._refuse(problem)
+            return
+        self.typed = ""
+        self._put(done)
+        self._tell("done")
+
     def _to_fuses(self) -> None:
         self.typed = ""
         if self.hunt.scene.behind is not None:
@@ -269,6 +281,9 @@ class HuntPage(KeyedPage):
         known = hunt.answer(self.hunt, self._document.vehicle)
         behind = words.behind_next(self.hunt, self._document.vehicle, known)
         if behind is None or behind[0].slot is None:
+            found = next((each.slot for each in known.found if each.slot is not None), None)
+            if found is not None:
+                self._document.select("slot", found.id)
             self.left.emit()
             return
         self._put(hunt.look_behind(self.hunt, behind[0].slot.id))

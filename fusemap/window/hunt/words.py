@@ -129,6 +129,8 @@ def _said(
     if problem:
         return f"⚠ {show(problem)}", "caution"
     lines = [state.message, step.caution.text if step.caution else Text("")]
+    if step.kind != "part":
+        lines.insert(0, hunt.answer(state, vehicle).so_far)
     if step.kind == "whole" and state.whole_by == "inline_current":
         lines.append(BRIDGE_OFF)
     if step.kind == "part":
@@ -166,10 +168,14 @@ def keys_shown(
     state: Hunt, step: Step, vehicle: Vehicle, typed: str, rows: Sequence[str], style: Style
 ) -> tuple[KeyShown, ...]:
     """The keys that matter now; Enter is the filled one."""
-    return (*_row(state, step), *_wide(step), _enter(state, step, vehicle, typed, rows, style))
+    return (
+        *_row(state, step, vehicle),
+        *_wide(step),
+        _enter(state, step, vehicle, typed, rows, style),
+    )
 
 
-def _row(state: Hunt, step: Step) -> tuple[KeyShown, ...]:
+def _row(state: Hunt, step: Step, vehicle: Vehicle) -> tuple[KeyShown, ...]:
     keys = [KeyShown("undo", "/", tr("back"))]
     if step.optional and step.kind not in ("wait", "put_back"):
         keys.append(KeyShown("skip", "*", tr("skip")))
@@ -178,6 +184,8 @@ def _row(state: Hunt, step: Step) -> tuple[KeyShown, ...]:
         keys.append(KeyShown("by", "C", tr("meter in line") if by_clamp else tr("by clamp")))
     if step.kind == "pull":
         keys.append(KeyShown("no_pull", "P", tr("pull nothing")))
+    if can_end(state, vehicle):
+        keys.append(KeyShown("enough", "E", tr("enough")))
     if step.kind == "part":
         keys.append(KeyShown("to_fuses", "F", tr("to the fuses")))
     if state.scene.locked_at is not None and step.kind not in ("across", "part"):
@@ -185,6 +193,11 @@ def _row(state: Hunt, step: Step) -> tuple[KeyShown, ...]:
     if state.done and step.kind in AT_A_PAUSE:
         keys.append(KeyShown("anew", "N", tr("begin anew")))
     return tuple(keys)
+
+
+def can_end(state: Hunt, vehicle: Vehicle) -> bool:
+    """Whether what was found may be taken as enough: something was, and no fuse is out."""
+    return not state.scene.out and bool(hunt.answer(state, vehicle).found)
 
 
 def _wide(step: Step) -> tuple[KeyShown, ...]:

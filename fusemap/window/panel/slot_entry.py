@@ -87,13 +87,13 @@ def ratings_words(family: str) -> Text:
 
 
 def set_rating(vehicle: Vehicle, slot_ids: Iterable[str], rating: float | None) -> Vehicle:
-    """Put a fuse of this rating [A] into each slot, or with `None` take the fuse out."""
+    """Put a fuse of this rating [A] into each slot, or with `None` say that there is none."""
     for slot_id in slot_ids:
         slot = look_up.slot(vehicle, slot_id)
         if slot.kind != "fuse":
             raise _no_rating_there(slot)
         fuse = None if rating is None else fuse_for(slot, rating)
-        vehicle = edits.change_slot(vehicle, slot_id, fuse=fuse)
+        vehicle = edits.change_slot(vehicle, slot_id, fuse=fuse, seen_empty=fuse is None)
     return vehicle
 
 

@@ -129,14 +129,17 @@ def chart_figures(a: Parked, case: Case, ticked: Case | None, n: int, today: dat
 def course(key: Key, name: Text, parked: ParkedFigures, band: ParkedBand) -> Course:
     """A vehicle's charge with its band and its answer."""
     samples = parked.forecast.samples
+    usual = np.maximum(samples.soc, 0.0) * 100
+    # where a span is far wider to one side few vehicles are as the usual one: it is shown in it
+    there = np.interp(band.time_h, samples.time_h, usual)
     return Course(
         key,
         name,
         samples.time_h,
-        np.maximum(samples.soc, 0.0) * 100,
+        usual,
         band.time_h,
-        band.low_soc * 100,
-        band.high_soc * 100,
+        np.minimum(band.low_soc * 100, there),
+        np.maximum(band.high_soc * 100, there),
         (band.low_h, band.middle_h, band.high_h),
     )
 

@@ -131,7 +131,9 @@ class Clipboard(QObject):
 
     def paste(self) -> None:
         """Paste what was copied: slots at the panel's cursor, accessories into the vehicle."""
-        data = QGuiApplication.clipboard().mimeData()
+        there: QMimeData | None = QGuiApplication.clipboard().mimeData()
+        # an empty clipboard has nothing at all on some systems
+        data = QMimeData() if there is None else there
         if not data.hasFormat(MIME) and self._paste_photo(data):
             return
         try:

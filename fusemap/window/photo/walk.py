@@ -107,6 +107,10 @@ class SlotBySlot(QWidget):
         button = QPushButton()
         button.setObjectName(f"walkTake_{number}")
         button.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        # what stands below keeps its place while proposals come and go
+        policy = button.sizePolicy()
+        policy.setRetainSizeWhenHidden(True)
+        button.setSizePolicy(policy)
         button.clicked.connect(partial(self._propose, number))
         return button
 
@@ -156,7 +160,7 @@ class SlotBySlot(QWidget):
         """At the slot that is selected, else at the first of which nothing is known."""
         order = self.order()
         chosen = slot_of(self._document.vehicle, self._document.selection)
-        open_ = [slot.id for slot in order if slot.fuse is None and not slot.circuit]
+        open_ = [slot.id for slot in order if self._is_blank(slot)]
         first = [slot.id for slot in order if slot.id == chosen and slot.id not in open_[1:]]
         self.take((first or open_ or [slot.id for slot in order] or [""])[0])
         self._reckoning.start()
@@ -201,7 +205,7 @@ class SlotBySlot(QWidget):
 
     @staticmethod
     def _is_blank(slot: Slot) -> bool:
-        return slot.fuse is None and not slot.circuit
+        return slot.fuse is None and not slot.circuit and not slot.seen_empty
 
     def _there(self, slot: Slot) -> str:
         """The slot as it stands now, as it would be typed; blank where nothing is known."""
@@ -214,7 +218,7 @@ class SlotBySlot(QWidget):
         panel, image = self._panel(), self.piece.image
         if panel is None or image is None:
             return
-        words = self.tr("light estimated from all fuses")
+        words = self.tr("light estimated: a grey shown makes it surer")
         if self._grey is not None:
             words = self.tr("light known by the grey you showed")
         try:

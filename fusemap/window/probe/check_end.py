@@ -204,6 +204,9 @@ class CheckEnd(QWidget):
         self.asking.show()
 
     def _now(self) -> None:
+        if self.by.text().strip():
+            # the button pressed goes away: without this the keyboard falls out of the page
+            self.table.setFocus()
         self.signed.emit(self.by.text())
 
     def _go_open(self) -> None:

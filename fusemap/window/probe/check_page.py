@@ -290,6 +290,9 @@ class CheckPage(KeyedPage):
             if sign in ("+", "-"):
                 self._type(sign)
             else:
+                # what follows, Enter too, is part of the same figure: it answers nothing here
+                self._problem = self.tr("Yes or no is asked here: type + or −")
+                self._show()
                 self._tell("doubted")
         elif can_follow(self.typed, key):
             self._type(self.typed + key)
@@ -307,6 +310,9 @@ class CheckPage(KeyedPage):
             return
         if self.typed:
             self._store(step)
+        elif self._problem:
+            self._type("")  # heard once more, then Enter passes over as ever
+            self._tell("doubted")
         elif all(each.verdict != "open" for each in self._steps):
             self.show_end()
             self._tell("done")

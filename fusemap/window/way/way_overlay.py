@@ -29,7 +29,7 @@ from PySide6.QtGui import (
     QPaintEvent,
     QRegion,
 )
-from PySide6.QtWidgets import QApplication, QStyle, QWidget
+from PySide6.QtWidgets import QApplication, QLineEdit, QStyle, QWidget
 
 from fusemap.errors import EditRefused
 from fusemap.vehicle import look_up
@@ -291,7 +291,8 @@ class WayOverlay(QWidget):
             return
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setClipRegion(event.region() - self._pads() - self._relays(page))
+        painter.setClipRegion(event.region() - self._pads() - self._relays(page)
+                              - self._typed_on(page))  # fmt: skip
         for each in touched:
             points = trimmed(each.route.points, self._shown)
             paint_line(painter, each.line, points, self._panels.theme)
@@ -300,6 +301,14 @@ class WayOverlay(QWidget):
         for each in touched:
             self._paint_stations(painter, page, each)
         painter.end()
+
+    def _typed_on(self, page: PanelPage) -> QRegion:
+        """The line that is open on a card: what is typed there is read while it is typed."""
+        view = page.view
+        line = view.viewport().findChild(QLineEdit, "slotEntry")
+        if line is None or not line.isVisible():
+            return QRegion()
+        return QRegion(line.rect().translated(line.mapTo(self._page, QPoint(0, 0))))
 
     def _relays(self, page: PanelPage) -> QRegion:
         """The relays larger than one place: the way goes on beneath them."""

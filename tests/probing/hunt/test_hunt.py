@@ -518,3 +518,62 @@ class TestANight:
     def test_a_text_without_times_is_refused(self):
         with pytest.raises(InputProblem):
             hunt.read_log("hello\nworld")
+
+
+class TestWhatWasFoundIsSaidWhileItGoesOn:
+    """Twelve places of which no fuse is entered; the second draws 0.27 of 0.35 A."""
+
+    @staticmethod
+    def of_twelve() -> Walk:
+        walk = Walk(edits.add_panel(Vehicle(name="Car"), "Dash", 3, 4)).asleep("0.35").no_clamp()
+        for _ in range(30):
+            step = walk.step
+            if step.kind == "pull":
+                walk.type("0.08" if "slot-2" in step.slots else "0.35")
+            elif step.kind == "put_back":
+                walk.type("" if step.quantity is None else "0.35")
+            if walk.answer.found and not walk.hunt.scene.out:
+                return walk
+        pytest.fail("it is never found")
+
+    def test_while_it_narrows_down_it_says_to_what(self):
+        walk = Walk(edits.add_panel(Vehicle(name="Car"), "Dash", 3, 4)).asleep("0.35").no_clamp()
+        assert "12 circuits" in plain(walk.step.why)
+        walk.type("0.08", "0.35")
+        assert "F1, F2, F3, F4, F5 or F6" in plain(walk.step.why)
+        assert "12" not in plain(walk.step.why)
+
+    def test_the_found_one_is_said_with_its_part_and_what_is_left(self):
+        walk = self.of_twelve()
+        assert walk.step.kind == "pull"
+        told = plain(walk.answer.so_far)
+        assert told.startswith("Found: F2, 0.27 of 0.35 A (77 %).")
+        assert "beside that" in told
+        assert "the rest" in plain(walk.step.why)
+
+    def test_it_may_be_enough_and_back_is_back(self):
+        walk = self.of_twelve()
+        before, read = walk.step, len(walk.vehicle.readings)
+        walk.hunt = hunt.enough(walk.hunt, walk.vehicle)
+        assert walk.step.kind == "end"
+        assert plain(walk.step.what).startswith("Found: F2")
+        assert "it may hide in" in plain(walk.step.why)
+        walk.take(hunt.undo(walk.hunt, walk.vehicle))
+        assert walk.step == before
+        assert sum(not each.withdrawn for each in walk.vehicle.readings) == read
+
+    def test_it_is_not_enough_with_nothing_found_or_a_fuse_out(self):
+        walk = Walk(edits.add_panel(Vehicle(name="Car"), "Dash", 3, 4)).asleep("0.35").no_clamp()
+        with pytest.raises(InputProblem, match="nothing was found"):
+            hunt.enough(walk.hunt, walk.vehicle)
+        walk = self.of_twelve().type("0.35")
+        assert walk.step.kind == "put_back"
+        with pytest.raises(InputProblem, match="still out"):
+            hunt.enough(walk.hunt, walk.vehicle)
+
+    def test_readings_that_do_not_go_together_are_said_to_be_so(self):
+        walk = self.of_twelve()
+        walk.type("0.08", "0.35")
+        assert walk.answer.shares.contradicts
+        assert walk.step.kind == "night"
+        assert "do not go together" in plain(walk.step.why)

@@ -13,7 +13,7 @@ from fusemap import tables
 from fusemap.files.demos import read_demo
 from fusemap.probing import hunt
 from fusemap.vehicle import Vehicle, edits, look_up
-from fusemap.window.document import Document
+from fusemap.window.document import Document, Selection
 from fusemap.window.hunt.page import HuntPage
 from fusemap.window.style.theme import PROBE
 from tests.window.probe.hand import Clock, press
@@ -409,3 +409,37 @@ def test_any_keys_leave_a_page_that_can_be_shown(
         hand.page.grab()
     readings = [each for each in document.vehicle.readings if not each.withdrawn]
     assert document.stack.count() >= len(readings)
+
+
+def test_what_was_found_stands_on_the_page_and_one_key_ends_there(
+    clock: Clock, tmp_path: Path, qtbot: Any
+) -> None:
+    """Nobody has to hunt for the last 80 mA to be told of the 0.27 A."""
+    document = Document(edits.add_panel(Vehicle(name="New"), "Dash", 3, 4))
+    page = shown(document, clock, tmp_path, qtbot)
+    hand = Hand(page, Car(document, clock, {"slot-2": 0.27, "": 0.08}))
+    to_the_whole(hand)
+    hand.press(hand.car.whole() + "⏎")
+    while not hunt.answer(page.hunt, document.vehicle).found or hand.car.out:
+        assert "enough" not in [key.press for key in page.frame.picture.keys]
+        words = hand.said[-1]
+        if words.startswith("PULL"):
+            hand.car.out = hand.slots_said(words)
+        elif words.startswith("PUT"):
+            hand.car.out = frozenset()
+        elif words.startswith("CLAMP"):
+            hand.press("*")
+            continue
+        asked = page.step.quantity is not None
+        hand.press((hand.car.whole() if asked else "") + "⏎")
+    assert page.said.text.startswith("Found: F2")
+    assert "enough" in [key.press for key in page.frame.picture.keys]
+    assert hand.press("e") == "done"
+    found = page.found.shown
+    assert found is not None
+    assert found.title == "Found: F2"
+    left: list[bool] = []
+    page.left.connect(lambda: left.append(True))
+    hand.press("⏎")
+    assert left == [True]
+    assert document.selection == Selection("slot", "slot-2")

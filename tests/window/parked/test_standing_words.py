@@ -7,11 +7,12 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
+from fusemap.advise import library
 from fusemap.assess import assess
 from fusemap.assess.parked.band import ParkedBand, parked_band
 from fusemap.assess.parked.figures import ParkedFigures
 from fusemap.text import ENGLISH
-from fusemap.vehicle import edits
+from fusemap.vehicle import Vehicle, edits
 from fusemap.window.parked import chart_words, parked_words
 from fusemap.window.parked.chart_figures import Case, ChartFigures, chart_figures
 from fusemap.window.parked.course_table import course_rows
@@ -195,6 +196,21 @@ def test_a_moment_is_read_with_day_and_hour(drawn: ChartFigures) -> None:
     assert when == "after 30 hours: Sun 15 Nov 2026, 00:00"
     assert re.fullmatch(r"as it is: \d+ %, \d+–\d+", charge)
     assert re.fullmatch(r"\d+ of 20 start", start)
+
+
+def test_no_line_leaves_its_own_span() -> None:
+    """A camera of the library rests with 32 mA, or with anything from 2 to 250: most with more."""
+    usual = library.fields("dash_camera_parking")
+    vehicle = edits.change_battery(Vehicle(name="Car"), capacity_ah=70.0)
+    vehicle = edits.add_accessory(vehicle, **usual)
+    a = assess(vehicle)
+    figures = chart_figures(a, Case(a.parked, a.band), None, 0, TODAY)
+    now = figures.now
+    for hour in np.linspace(0.0, figures.first_view_h(), 40):
+        ends = now.between(float(hour))
+        assert ends is not None
+        # what lies between two of the band's hours is drawn straight
+        assert ends[0] - 1.0 <= now.charge(float(hour)) <= ends[1] + 1.0, hour
 
 
 def test_how_many_start_is_never_told_better_than_it_is(drawn: ChartFigures) -> None:

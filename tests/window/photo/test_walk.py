@@ -76,6 +76,35 @@ def test_rating_and_name_are_typed_and_enter_goes_on(walk: SlotBySlot) -> None:
     assert walk._document.selection.id == slots(walk)[2].id, "the other views are there, too"
 
 
+def test_no_fuse_is_an_answer_and_is_walked_past(walk: SlotBySlot) -> None:
+    QTest.keyClicks(walk.line, "-")
+    QTest.keyClick(walk.line, Key.Key_Return)
+    first = slots(walk)[0]
+    assert first.fuse is None
+    assert first.seen_empty
+    QTest.keyClick(walk.line, Key.Key_Up)
+    assert walk.line.text().strip() == "-"
+    QTest.keyClicks(walk.line, "15")
+    QTest.keyClick(walk.line, Key.Key_Return)
+    assert slots(walk)[0].fuse is not None
+    assert not slots(walk)[0].seen_empty
+
+
+def test_what_stands_below_the_line_keeps_its_place_while_proposals_come(
+    walk: SlotBySlot, lid: Taken
+) -> None:
+    places = set()
+    for number in sorted(number_of(lid, each) for each in (15.0, None, 10.0)):
+        take(walk, number)
+        QTest.qWait(1)
+        places.add(walk.grey_button.y())
+    walk._proposals = {}
+    walk._show()
+    QTest.qWait(1)
+    places.add(walk.grey_button.y())
+    assert len(places) == 1, places
+
+
 def test_a_rating_that_is_not_made_is_refused_and_one_stays(walk: SlotBySlot) -> None:
     told: list[str] = []
     walk._document.refused.connect(lambda error: told.append(str(error)))

@@ -208,6 +208,20 @@ def test_a_figure_to_a_question_is_refused_at_its_key(page: CheckPage, heard: li
     assert (page.typed, heard) == ("", ["doubted"])
 
 
+def test_a_figure_typed_blind_to_a_question_passes_nothing_over(
+    page: CheckPage, document: Document, heard: list[str]
+) -> None:
+    """Somebody who is one step ahead hears it, and stays where the question is."""
+    asked = page.current().key
+    press("0.9\n")
+    assert page.current().key == asked
+    assert set(heard) == {"doubted"}
+    press("9")
+    assert "Yes or no" in page.frame.words.text
+    press("+\n")
+    assert [r.value for r in document.vehicle.readings] == [1.0]
+
+
 def test_enter_with_nothing_typed_passes_over_and_says_so(
     page: CheckPage, document: Document, heard: list[str]
 ) -> None:
@@ -285,6 +299,7 @@ class TestSigning:
         assert (signed.by, signed.passed, signed.differing) == ("Kim", 1, 0)
         assert signed.left_open == left
         assert not page.end.asking.isVisible()
+        assert QApplication.focusWidget() is page.end.table
         assert "Kim" in page.end.signatures.text()
         assert "the plan is as it was signed" in page.end.signatures.text()
         document.apply("Turn", edits.change_tap, "tap-1", way_round="load_side")

@@ -3,14 +3,18 @@
 from typing import Any
 
 import pytest
-from PySide6.QtGui import QImage, QPainter
+from PySide6.QtCore import QPoint
+from PySide6.QtGui import QImage, QPainter, QRegion
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QLineEdit, QWidget
 
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
 from fusemap.window.panel.feed_strip import FeedStrip
+from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.settings import Settings
+from fusemap.window.way.way_overlay import WayOverlay
 
 
 @pytest.fixture
@@ -43,3 +47,31 @@ def test_a_way_that_leaves_where_no_row_is_any_more_is_left_out(window: MainWind
     painter = QPainter(image)
     strip.paint_stations(painter, battery=True, leaves=len(strip.rows))
     painter.end()
+
+
+def test_the_way_is_not_painted_over_what_is_being_typed(window: MainWindow) -> None:
+    """The feed mark of the chosen card lies where the line is: the rating has to be read there."""
+    overlay = window.findChildren(WayOverlay)[0]
+    view = window.findChildren(PanelView)[0]
+    view.setFocus()
+
+    def inked() -> bool:
+        line = view.viewport().findChild(QLineEdit, "slotEntry")
+        place = line.geometry() if line is not None else card
+        place = place.translated(view.viewport().mapTo(window, QPoint(0, 0)) - at)
+        image = QImage(overlay.size(), QImage.Format.Format_ARGB32)
+        image.fill(0)
+        overlay.render(image, QPoint(), QRegion(), QWidget.RenderFlag(0))
+        piece = image.copy(place)
+        return any(
+            piece.pixelColor(x, y).alpha() > 0
+            for x in range(piece.width()) for y in range(piece.height())
+        )  # fmt: skip
+
+    at = overlay.mapTo(window, QPoint(0, 0))
+    card = view.visualRect(view.panel_model.index(0, 0))
+    assert inked(), "nothing is painted on the card at all"
+    QTest.keyClicks(view, "15")
+    QTest.qWait(50)
+    assert view.viewport().findChild(QLineEdit, "slotEntry") is not None
+    assert not inked()
