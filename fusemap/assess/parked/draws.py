@@ -15,6 +15,8 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
+from fusemap import tables
+from fusemap.assess.battery import small_battery
 from fusemap.assess.currents import tap_ways
 from fusemap.assess.figures import Figures
 from fusemap.assess.parked.topping import TOPPED_UP
@@ -115,10 +117,7 @@ def _awake_a(a: Figures, rest_a: float, assumed: list[Text]) -> float:
     measured = a.vehicle.parking.awake_current_a
     if measured is not None:
         return max(measured, rest_a)
-    # a slot that goes off by its own clock has a draw of its own
-    steady = [s.feed_class != "delayed_off" for s in a.circuit.slots.slots]
-    own = float(a.slots.own_a[AWAKE, steady].sum() + a.circuit.feeds.other_a[AWAKE].sum())
-    awake = max(rest_a, own)
+    awake = usual_awake_a(a, rest_a)
     if a.vehicle.parking.sleep_after_min > 0:
         assumed.append(
             say(
@@ -127,6 +126,19 @@ def _awake_a(a: Figures, rest_a: float, assumed: list[Text]) -> float:
             )
         )
     return awake
+
+
+def usual_awake_a(a: Figures, rest_a: float) -> float:
+    """What a vehicle draws awake where nobody followed it [A]: what is usual, or what is known."""
+    # a slot that goes off by its own clock has a draw of its own
+    steady = [s.feed_class != "delayed_off" for s in a.circuit.slots.slots]
+    own = float(a.slots.own_a[AWAKE, steady].sum() + a.circuit.feeds.other_a[AWAKE].sum())
+    return max(rest_a, own, awake_span(a).usual)
+
+
+def awake_span(a: Figures) -> tables.Unanswered:
+    """What a vehicle with such a battery draws awake where nobody followed it [A]."""
+    return tables.unanswered("small_awake_a" if small_battery(a.vehicle.battery) else "awake_a")
 
 
 def _asleep_and_awake(name: str, sleep_h: float, awake_a: float, asleep_a: float) -> Draw:

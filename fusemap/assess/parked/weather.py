@@ -21,6 +21,7 @@ import numpy as np
 from fusemap import tables
 from fusemap.assess.figures import Figures
 from fusemap.assess.result import Floats
+from fusemap.electrics.spread import Range
 from fusemap.vehicle import Parking
 
 COLDEST_AT_H: Final = 6.0
@@ -45,10 +46,25 @@ def typical_c(a: Figures) -> float:
 
 
 def coldest_c(a: Figures) -> float:
-    """The coldest at which it has to start [°C]."""
+    """The coldest at which it has to start [°C]; not answered, what is usual."""
+    return coldest_ends(a)[1]
+
+
+def coldest_ends(a: Figures) -> Range:
+    """Between what the coldest at which it has to start lies, and what is usual [°C].
+
+    Where nobody answered it, the lowest night of a week as far below the mean as the table says,
+    and no warmer than a usual night that was entered.
+    """
     parking = a.vehicle.parking
-    known = (parking.coldest_c, parking.night_c if swings(parking) else None)
-    return next((each for each in known if each is not None), parking.temperature_c)
+    if parking.coldest_c is not None:
+        return parking.coldest_c, parking.coldest_c, parking.coldest_c
+    below = tables.unanswered("coldest_below_k")
+    mean = typical_c(a)
+    low, usual, high = (mean - each for each in (below.hard, below.usual, below.mild))
+    if parking.night_c is None or not swings(parking):
+        return low, usual, high
+    return min(low, parking.night_c), parking.night_c, parking.night_c
 
 
 def air_c(parking: Parking, clock_h: Floats) -> Floats:
