@@ -14,12 +14,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 
 from fusemap.assess.parked.forecasting import horizon_h
-from fusemap.assess.parked.hard import Gain, Hard, hard_end, unanswered, with_gains
+from fusemap.assess.parked.hard import Gain, Hard, hard_ends, unanswered, with_gains
 from fusemap.assess.parked.inputs import Input, accessory_key, inputs
 from fusemap.assess.parked.learning import Learned, learn
 from fusemap.assess.parked.many import forecast_of, needs, scaled
@@ -109,23 +109,25 @@ def parked_band(parked: Parked, *, draws: int = DRAWS, seed: int = SEED) -> Park
     times = even_hours(horizon, POINTS)
     found = forecast_of(a, model, who, given, need, points_h=times)
     left = unanswered(a, asked)
-    hard, worst = Hard(given, need), found
-    if left:
-        hard = hard_end(a, asked, given, seed)
-        worst = forecast_of(a, model, who, hard.given, hard.need, points_h=times)
     learned = learn(a, model, who, given, need, seed)
     picked = np.arange(draws) if learned is None else learned.picked
+
+    def harder(answered: str = "", points_h: Floats | tuple[()] = ()) -> Ended:
+        """The forecast with the lowest low end of those with all this at its hard end."""
+        return min(
+            (
+                Ended(each, forecast_of(a, model, who, each.given, each.need, points_h=points_h))
+                for each in hard_ends(a, asked, given, seed, answered)
+            ),
+            key=lambda each: each.low_h(picked),
+        )
+
+    hard, worst = harder(points_h=times) if left else Ended(Hard(given, need), found)
     usual_h, hard_h = (np.asarray(each.hours_to_crank_limit) for each in (found, worst))
     before = band(hard_h).low, band(usual_h).high
     ends, least = band(usual_h[picked]), band(hard_h[picked])
 
-    def answered(key: str) -> Gain:
-        one = hard_end(a, asked, given, seed, key)
-        hours = forecast_of(a, model, who, one.given, one.need).hours_to_crank_limit
-        return Gain(key, band(np.asarray(hours)[picked]).low)
-
-    # where one alone was not answered, an answer gains all there is
-    gains = tuple(Gain(left[0], ends.low) if len(left) == 1 else answered(key) for key in left)
+    gains = tuple(Gain(key, harder(key).low_h(picked)) for key in left)
     those = {key: values[picked] for key, values in given.items()}
     shares = with_gains(
         _shares(asked, those, np.minimum(usual_h[picked], horizon * 2)),
@@ -153,6 +155,17 @@ def parked_band(parked: Parked, *, draws: int = DRAWS, seed: int = SEED) -> Park
         learned=learned,
         before=None if learned is None else before,
     )
+
+
+class Ended(NamedTuple):
+    """Draws at an end of what is not known, and their forecast."""
+
+    drawn: Hard
+    found: Forecast
+
+    def low_h(self, picked: Numbers) -> float:
+        """The low end [h] of the draws that were picked."""
+        return band(np.asarray(self.found.hours_to_crank_limit)[picked]).low
 
 
 def _charge(found: Forecast, picked: Numbers, share: float) -> Floats:
@@ -200,16 +213,17 @@ def _as_planned(asked: _Question) -> AsPlanned:
     need = needs(a, given)
     until_h = planned_h + MORE_H
     usual = forecast_of(a, model, who, given, need, until_h=until_h).hours_to_crank_limit
-    worst = usual
-    if unanswered(a, asked_of):
-        hard = hard_end(a, asked_of, given, SEED)
-        worst = forecast_of(
-            a, model, who, hard.given, hard.need, until_h=until_h
-        ).hours_to_crank_limit
     learned = learn(a, model, who, given, need, SEED)
     picked = np.arange(DRAWS) if learned is None else learned.picked
-    hours = np.asarray(worst)[picked]
-    high_h = band(np.asarray(usual)[picked]).high
+    hours = np.asarray(usual)[picked]
+    high_h = band(hours).high
+    if unanswered(a, asked_of):
+        ended = (
+            forecast_of(a, model, who, each.given, each.need, until_h=until_h)
+            for each in hard_ends(a, asked_of, given, SEED)
+        )
+        found = (np.asarray(each.hours_to_crank_limit)[picked] for each in ended)
+        hours = min(found, key=lambda each: band(each).low)
     return AsPlanned(band(hours).low, high_h, float(np.mean(hours >= planned_h)))
 
 

@@ -11,11 +11,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from fusemap.assess.figures import Figures
 from fusemap.assess.parked.inputs import Input
-from fusemap.assess.parked.many import hard_needs, needs
+from fusemap.assess.parked.many import engine_needs, needs
 from fusemap.assess.parked.start_spans import (
     START,
     engine_answered,
@@ -45,19 +43,25 @@ def unanswered(a: Figures, asked: tuple[Input, ...]) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*found, *engine)))
 
 
-def hard_end(
+def hard_ends(
     a: Figures, asked: tuple[Input, ...], given: Given, seed: int, answered: str = ""
-) -> Hard:
-    """The draws at the hard end, but for what is `answered`: that stays as it was drawn."""
+) -> tuple[Hard, ...]:
+    """The draws at the hard end, but for what is `answered`: that stays as it was drawn.
+
+    Where nobody answered the engine these are two: by the published line, and with the hard engine.
+    """
     count = len(next(iter(given.values())))
-    found = dict(given)
-    for each in asked:
-        if each.hard is not None and (each.group or each.key) != answered:
-            found[each.key] = np.full(count, each.hard)
+    ranges = {
+        each.key: each.hard
+        for each in asked
+        if each.hard is not None and (each.group or each.key) != answered
+    }
+    found = {**given, **drawn(ranges, count, seed)}
+    one = Hard(found, needs(a, found))
     if engine_answered(start_case(a)) or answered == START:
-        return Hard(found, needs(a, found))
+        return (one,)
     engine = drawn(start_ranges(hard_case(a)), count, seed)
-    return Hard(found, hard_needs(a, found, engine))
+    return one, Hard(found, engine_needs(a, found, engine))
 
 
 @dataclass(frozen=True, slots=True)

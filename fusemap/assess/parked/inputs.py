@@ -38,8 +38,8 @@ class Input:
     """An uncertain input: what it is, its range, that in words, and how it could be narrowed.
 
     `remedy` is `None` where nothing can be measured beforehand. Figures of one `group` are said and
-    weighed together under the first of them. `hard` is what the low end is made with where nobody
-    answered it: no answer within the range makes that longer than the answer itself.
+    weighed together under the first of them. `hard` is for what nobody answered: the range it would
+    have if its hard end had been the answer. The low end of the forecast is made with that.
     """
 
     key: str
@@ -48,7 +48,7 @@ class Input:
     words: Text
     remedy: Text | None = None
     group: str = ""
-    hard: float | None = None
+    hard: Range | None = None
 
 
 def inputs(a: Figures, model: BatteryModel, placed: Placed) -> tuple[Input, ...]:
@@ -97,7 +97,7 @@ def _of_the_battery(a: Figures, model: BatteryModel) -> tuple[Input, ...]:
             capacity,
             say("capacity × {low} to {high}", **_factors(capacity[0], capacity[2])),
             say("Read the capacity off the battery's label"),
-            hard=None if "capacity" in model.measured else capacity[0],
+            hard=None if "capacity" in model.measured else (capacity[0],) * 3,
         ),
         Input(
             "leak",
@@ -153,19 +153,19 @@ def _awake(a: Figures) -> tuple[Input, ...]:
         )
     rest, span = rest_current(a), awake_span(a)
     usual = usual_awake_a(a, rest.whole_a)
-    ends = (min(1.0, span.mild / usual), 1.0, max(ASSUMED_TIMED[1], span.hard / usual))
+    ends = (min(1.0, span.low / usual), 1.0, max(1.0, span.high / usual))
     timed = (ASSUMED_TIMED[0], 1.0, ASSUMED_TIMED[1])
     words = say(
         "awake until it sleeps {low} to {high}, not measured",
         low=Amount(ends[0] * usual, "A", significant=2),
         high=Amount(ends[2] * usual, "A", significant=2),
     )
-    # as if its hard end had been measured; what no circuit explains flows all the time
+    # what no circuit explains flows all the time, and has a draw of its own
     steady = rest.remainder_a
-    hard = (ends[2] * usual * near[2] - steady) / (usual - steady)
+    low, typical, high = ((ends[2] * usual * factor - steady) / (usual - steady) for factor in near)
     return (
-        Input(AWAKE, what, ends, words, remedy, AWAKE, hard),
-        Input(TIMED, what, timed, words, remedy, AWAKE, timed[2]),
+        Input(AWAKE, what, ends, words, remedy, AWAKE, (low, typical, high)),
+        Input(TIMED, what, timed, words, remedy, AWAKE, (timed[2],) * 3),
     )
 
 
@@ -256,7 +256,7 @@ def _coldest(a: Figures) -> tuple[Input, ...]:
         high=Amount(ends[2], "°C", significant=2),
     )
     remedy = say("Enter the coldest at which it has to start")
-    return (Input(COLDEST, say("the coldest night"), ends, words, remedy, "", ends[0]),)
+    return (Input(COLDEST, say("the coldest night"), ends, words, remedy, "", (ends[0],) * 3),)
 
 
 def _topping(a: Figures) -> tuple[Input, ...]:

@@ -42,15 +42,11 @@ def needs(a: Figures, given: Mapping[str, Floats]) -> Floats:
     return np.asarray(need_at(start_case(a), given, given.get(COLDEST, coldest_c(a)) + warmer))
 
 
-def hard_needs(a: Figures, given: Mapping[str, Floats], engine: Mapping[str, Floats]) -> Floats:
-    """The same where what nobody answered of the start is as hard as it may be.
-
-    `engine` are the figures of the hard engine, in the same draws.
-    """
-    found, case = needs(a, given), hard_case(a)
+def engine_needs(a: Figures, given: Mapping[str, Floats], engine: Mapping[str, Floats]) -> Floats:
+    """The same with the hard engine, whose figures in the same draws are `engine`."""
+    case = hard_case(a)
     warmer = given["temperature"] - typical_c(a)
-    other = need_at(case, {**given, **engine}, case.coldest_c + warmer)
-    return np.asarray(np.maximum(found, other))
+    return np.asarray(need_at(case, {**given, **engine}, case.coldest_c + warmer))
 
 
 def forecast_of(
