@@ -85,6 +85,7 @@ def test_where_all_is_known_both_ends_are_the_same(kind: str) -> None:
     vehicle = with_accessory(one_slot(), 4.0, fuse=fuse, cable_out=cable)
     vehicle = edits.change_accessory(vehicle, "accessory-1", load_kind=kind)
     vehicle = edits.change_feed(vehicle, "feed-1", resistance_mohm=5.0)
+    vehicle = edits.change_battery(vehicle, resistance_mohm=5.0, start_soc=0.9)
     a = assess(replace(vehicle, parking=replace(vehicle.parking, rest_current_a=9.0)))
     assert a.most.taps.current_a == pytest.approx(a.taps.current_a, rel=1e-12)
     assert a.most.taps.voltage_v == pytest.approx(a.taps.voltage_v, rel=1e-12)

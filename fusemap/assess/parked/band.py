@@ -48,8 +48,9 @@ MORE_H: Final = 1.0
 class ParkedBand:
     """Hours at which the vehicle stops starting [h], and the charge's band over time.
 
-    Hours are infinite where that is past the horizon, `hours` [h, (draws,)] those of every draw, at
-    the hard end of what was not answered; `gains` says what an answer to each of these would do.
+    Hours are infinite where that is past the horizon, `hours` [h, (draws,)] those of every
+    draw, `hard_h` the same at the hard end of what was not answered: of these are the low end and
+    how many start after a time. `gains` says what an answer to each of that would do.
     `low_soc` and `high_soc` [-] over `time_h` [h]; `need` what a start needs [-] at 10, 50 and 90 %
     of the draws, infinite where not even a full battery starts. `inputs` are what was drawn,
     `shares` how much each of them matters, largest first; `spread` says the first in words,
@@ -69,6 +70,7 @@ class ParkedBand:
     draws: int
     seed: int
     hours: Floats
+    hard_h: Floats
     need: tuple[float, float, float]
     gains: tuple[Gain, ...] = ()
     learned: Learned | None = None
@@ -77,12 +79,12 @@ class ParkedBand:
 
     def chance(self, hours: float) -> float:
         """Share of the draws [-] that still start after so many hours [h]."""
-        return float(np.mean(self.hours >= hours))
+        return float(np.mean(self.hard_h >= hours))
 
     def chances(self, time_h: Floats) -> Floats:
         """The same at each of many times [h], (times,)."""
-        gone = np.searchsorted(np.sort(self.hours), np.asarray(time_h), side="left")
-        return np.asarray(1.0 - gone / len(self.hours))
+        gone = np.searchsorted(np.sort(self.hard_h), np.asarray(time_h), side="left")
+        return np.asarray(1.0 - gone / len(self.hard_h))
 
     @property
     def in_doubt(self) -> tuple[Text, ...]:
@@ -149,7 +151,8 @@ def parked_band(parked: Parked, *, draws: int = DRAWS, seed: int = SEED) -> Park
         measure_next=measure_next(asked, shares),
         draws=draws,
         seed=seed,
-        hours=hard_h[picked],
+        hours=usual_h[picked],
+        hard_h=hard_h[picked],
         need=(low, middle, high),
         gains=gains,
         learned=learned,
