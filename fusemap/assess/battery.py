@@ -66,6 +66,20 @@ def ohm_at_most(model: BatteryModel) -> float:
     return usual * tables.unanswered("resistance_share").hard / model.ranges["capacity"][0]
 
 
+def ohm_at_least(model: BatteryModel) -> float:
+    """What a battery has inside at least [Ω]: not measured, that of a fresh one of its kind."""
+    usual = float(np.asarray(model.wells.terminal_ohm))
+    if model.resistance_measured:
+        return usual
+    return usual * tables.unanswered("resistance_share").mild / model.ranges["capacity"][2]
+
+
+def emf_at_most(model: BatteryModel) -> float:
+    """Voltage at rest [V] at the most charge that it may have; as read, where that was read."""
+    soc = model.start_soc if "charge" in model.measured else model.ranges["charge"][2]
+    return float(model.wells.ocv(soc))
+
+
 def emf_at_least(model: BatteryModel) -> float:
     """Voltage at rest [V] at the least charge that it may have; as read, where that was read."""
     soc = model.start_soc if "charge" in model.measured else model.ranges["charge"][0]

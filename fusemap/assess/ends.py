@@ -27,7 +27,14 @@ from msgspec.structs import replace as with_fields
 
 from fusemap import tables
 from fusemap.assess import facts
-from fusemap.assess.battery import battery_model, emf_at_least, ohm_at_most, second_model
+from fusemap.assess.battery import (
+    battery_model,
+    emf_at_least,
+    emf_at_most,
+    ohm_at_least,
+    ohm_at_most,
+    second_model,
+)
 from fusemap.assess.cables import fixed_ohm
 from fusemap.assess.currents import (
     Circuit,
@@ -266,11 +273,23 @@ def _drawing(accessory: Accessory, end: float) -> Accessory:
 
 
 def _least(known: End, vehicle: Vehicle, rules: dict[str, float]) -> End:
-    """What flows where all accessories draw the least they may; the voltages are the highest."""
-    if not _has_spread(vehicle):
+    """What flows where all accessories draw the least they may; the voltages are the highest.
+
+    So is that of the battery, where nobody measured it: a load that follows its voltage draws more.
+    """
+    battery = battery_model(vehicle.battery, vehicle.system_v)
+    measured = battery.resistance_measured and "charge" in battery.measured
+    follows = bool((known.circuit.taps.exponent > 0).any())
+    if (measured or not follows) and not _has_spread(vehicle):
         return known
     taps = tap_arrays(_with_spread(vehicle, -1.0), known.circuit.slots, rules)
-    circuit = replace(known.circuit, taps=taps)
+    running = np.arange(len(STATES)) == STATES.index("running")
+    circuit = replace(
+        known.circuit,
+        taps=taps,
+        emf_v=np.where(running, known.circuit.emf_v, emf_at_most(battery)),
+        source_ohm=ohm_at_least(battery),
+    )
     return End(circuit, currents(circuit))
 
 
