@@ -115,7 +115,7 @@ def engine_taken(a: Figures) -> Text | None:
     if engine_answered(start_case(a)):
         return None
     return say(
-        "engine not answered: the low end is made with a {engine}, larger ones have to be entered",
+        "engine not answered: the low end is made with {engine}, larger ones have to be entered",
         engine=engine_words(hard_case(a)),
     )
 
