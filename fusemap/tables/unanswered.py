@@ -22,7 +22,7 @@ class Unanswered:
     mild: float
     usual: float
     hard: float
-    ground: str
+    conditions: str
     source: Source
 
 
@@ -36,7 +36,7 @@ def unanswered_facts() -> Mapping[str, Unanswered]:
             required(row, "mild"),
             required(row, "usual"),
             required(row, "hard"),
-            row["ground"],
+            row["conditions"],
             source(row),
         )
         for row in rows("unanswered")
