@@ -11,7 +11,18 @@ from typing import Any
 from msgspec.structs import replace
 from numpy.random import Generator
 
-from fusemap.vehicle import BATTERY, Accessory, Cable, Feed, Fuse, Slot, StateLoads, Tap, Vehicle
+from fusemap.vehicle import (
+    BATTERY,
+    Accessory,
+    Battery,
+    Cable,
+    Feed,
+    Fuse,
+    Slot,
+    StateLoads,
+    Tap,
+    Vehicle,
+)
 from tests import reckoning_tables as tables
 from tests.reckoning import LIVE, STATES
 from tests.unknown_vehicles import INF, SWITCHED
@@ -75,6 +86,7 @@ class _Completer:
             accessories=tuple(self._accessory(each) for each in self.v.accessories),
             taps=tuple(replace(t, fuse=self._fuse(t.fuse)) for t in self.v.taps),
             parking=self._parking(),
+            battery=self._battery(self.v.battery),
         )
 
     def _parking(self) -> Any:
@@ -85,6 +97,27 @@ class _Completer:
         return replace(parking, spare_a=self.up_to(2 * self.rule["alternator_spare_a"]))
 
     # --- single figures ---
+
+    def _between(self, key: str) -> float:
+        """A figure that nobody answered, between its ends; the usual one where nothing is drawn."""
+        ends = tables.unanswered(key)
+        if self.rng is None:
+            return ends.usual
+        return ends.mild + self.up_to(1.0) * (ends.hard - ends.mild)
+
+    def _battery(self, battery: Battery) -> Battery:
+        """A battery with a capacity, a charge and a resistance; the bad ends at the most."""
+        low, usual, high = tables.usual_charge(battery.chemistry)
+        soc, capacity, own = battery.start_soc, battery.capacity_ah, battery.resistance_mohm
+        if soc is None:
+            soc = usual if self.rng is None else high - self.up_to(high - low)
+        if capacity is None:
+            capacity = 60.0 if self.rng is None else 90.0 - self.up_to(90.0 - 36.0)
+        if own is None:
+            row = tables.battery_row(battery.chemistry)
+            share = self._between("resistance_share")
+            own = share * float(row["resistance_mohm_70ah"]) * 70.0 / capacity
+        return replace(battery, start_soc=soc, capacity_ah=capacity, resistance_mohm=own)
 
     def _fuse(self, fuse: Fuse | None) -> Fuse | None:
         if fuse is None or fuse.resistance_mohm is not None or self.rng is None:
@@ -241,7 +274,10 @@ class _Completer:
             keys = [*self._below(feed.id, under)]
             measured = getattr(feed.carried, state)
             if measured is None:
-                self._within(keys, sure, more, min(self._limit(feed), bound))
+                limit = self._limit(feed)
+                if limit == INF:
+                    self._within_rule(feed.id, keys, sure, more)
+                self._within(keys, sure, more, min(limit, bound))
                 continue
             self._within(keys, sure, more, measured)
             rest = measured - sum(sure[key] + more[key] for key in keys)
@@ -256,6 +292,13 @@ class _Completer:
             if each.parent == feed:
                 found += self._below(each.id, under)
         return found
+
+    def _within_rule(
+        self, feed: str, keys: list[str], sure: dict[str, float], more: dict[str, float]
+    ) -> None:
+        """What nobody said of a feed without any limit, no more than the rule has for all of it."""
+        below = sum(sure[key] + more[key] for key in keys) - more[f"+{feed}"]
+        more[f"+{feed}"] = min(more[f"+{feed}"], max(0.0, self.rule["feed_open_a"] - below))
 
     def _within(
         self, keys: list[str], sure: dict[str, float], more: dict[str, float], bound: float

@@ -132,7 +132,8 @@ def planted(rng: Rng, chemistry: str, season: str) -> Truth:
     made = edits.change_battery(Vehicle(name="Planted"), **battery)
     made = edits.change_parking(
         made, temperature_c=SEASONS[season], rest_current_a=read_a, awake_current_a=read_a,
-        sleep_after_min=0.0, engine_fuel=fuel, engine_l=litres)  # fmt: skip
+        coldest_c=SEASONS[season], sleep_after_min=0.0, engine_fuel=fuel,
+        engine_l=litres)  # fmt: skip
     fields: dict[str, Any] = {**library.fields("dash_camera_parking"), "cut_off": None}
     made = edits.add_accessory(made, **fields)
     return Truth(

@@ -8,6 +8,7 @@ import csv
 import itertools
 from functools import cache
 from importlib.resources import files
+from typing import NamedTuple
 
 Row = dict[str, str]
 INF = float("inf")
@@ -29,6 +30,31 @@ def number(row: Row, key: str, default: float = 0.0) -> float:
 def rule_defaults() -> dict[str, float]:
     """Every named rule with its default."""
     return {row["key"]: float(row["value"]) for row in table("rules")}
+
+
+class Ends(NamedTuple):
+    """A figure that nobody answered: its mild end, what is usual, its hard end."""
+
+    mild: float
+    usual: float
+    hard: float
+
+
+@cache
+def unanswered(key: str) -> Ends:
+    """A row of what an unanswered figure may be."""
+    row = next(row for row in table("unanswered") if row["key"] == key)
+    return Ends(*(float(row[end]) for end in ("mild", "usual", "hard")))
+
+
+@cache
+def usual_charge(chemistry: str) -> tuple[float, float, float]:
+    """The charge of a battery of which nobody read or said it [-]: low, usual, high."""
+    if chemistry in ("agm", "efb"):  # on an alternator steered by its sensor
+        row = next(row for row in table("starting") if row["key"] == "smart_soc")
+        return tuple(float(row[end]) / 100 for end in ("low", "value", "high"))  # type: ignore[return-value]
+    usual = float(battery_row(chemistry)["start_soc"])
+    return usual - 0.12, usual, min(1.0, usual + 0.12)
 
 
 @cache

@@ -132,7 +132,7 @@ class TestReport:
     def test_the_overloaded_host_fuse_is_shown_with_load_limit_and_state(self, capsys):
         _, out = answer(capsys, "report", "demo:family_estate")
         line = next(line for line in out.splitlines() if "F11 Climate control panel  " in line)
-        assert "6.82 to 7.31 A of 5.63 A" in line
+        assert "6.82 to 7.78 A of 5.63 A" in line
         assert "ignition on" in line
         assert "does not hold" in line
 

@@ -180,6 +180,8 @@ def milder(before: Assessment, after: Assessment) -> bool:
         (b.emf_v != a.emf_v).any() or b.source_ohm < a.source_ohm,
         # a cable that costs more than is allowed, and then is not known
         (_way_ohm(after) < _way_ohm(before) - 1e-12).any(),
+        # a fuse that has more than any like it, and then is not measured
+        (after.most.circuit.host_ohm < before.most.circuit.host_ohm - 1e-12).any(),
         # more than a feed carries is known: with less known it is taken to carry no more than that
         (before.feeds.current_a > a.feeds.limit_a).any(),
         # a feed was measured to carry less than its parts together
@@ -279,6 +281,12 @@ def test_nothing_turns_towards_green_with_less_known() -> None:
         for said in turned(unknown_vehicles.vehicle(np.random.default_rng(seed), known=0.8))
     ]
     assert not found, "\n".join(found[:30])
+
+
+def test_a_slot_climbs_above_no_other_by_what_seems_to_be_free_in_it() -> None:
+    """Two slots alike that leave as little: the one that loses a reading had the less room."""
+    vehicle = unknown_vehicles.vehicle(np.random.default_rng(100079), known=0.8)
+    assert not list(turned(vehicle))
 
 
 # --- no feed, fuse or limit entered ---------------------------------------------------------------

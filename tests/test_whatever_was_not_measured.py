@@ -16,6 +16,7 @@ from fusemap.assess.verdict import Verdict
 from fusemap.checks import findings, whole_verdict
 from fusemap.vehicle import STATES, Vehicle
 from tests import completions, unknown_vehicles
+from tests import reckoning_tables as tables
 from tests.reckoning import Reckoned, reckon
 from tests.verdicts import Hop, in_use, verdicts
 
@@ -155,6 +156,39 @@ def test_what_holds_holds_whatever_was_not_measured(broken: Broken) -> None:
         for hop in sorted({hop for hop, _ in told}):
             print(f"  {hop:15} { ({v: n for (h, v), n in sorted(told.items()) if h == hop}) }")
     assert not wrong, "\n".join(wrong[:20])
+
+
+@pytest.mark.parametrize(
+    ("seed", "why"),
+    [
+        (501, "a load that follows its voltage, on a battery better than usual"),
+        (752, "two feeds without any limit, one below the other"),
+    ],
+)
+def test_what_a_full_run_found_once_holds_now(seed: int, why: str) -> None:
+    rng = np.random.default_rng(seed)
+    vehicle = unknown_vehicles.vehicle(rng)
+    said = verdicts(assess(vehicle))
+    wrong = [
+        hop
+        for _ in range(100)
+        for hop in passed(vehicle, reckon(completions.completed(rng, vehicle)))
+        if said.get(hop) == "holds"
+    ]
+    assert not wrong, (why, set(wrong))
+
+
+def test_feeds_without_a_limit_carry_no_more_than_the_rule_has_for_one() -> None:
+    """One below the other: what the lower one carries is among what the upper one does."""
+    rng = np.random.default_rng(752)
+    vehicle = unknown_vehicles.vehicle(rng)
+    upper, lower = vehicle.feeds
+    assert (lower.parent, upper.limit_a, lower.limit_a) == (upper.id, None, None)
+    most = tables.rule_defaults()["feed_open_a"]
+    for _ in range(50):
+        made = completions.completed(rng, vehicle)
+        other = [feed.other_load.running or 0.0 for feed in made.feeds]
+        assert sum(other) <= most + 1e-9
 
 
 def test_every_verdict_was_tried(broken: Broken) -> None:

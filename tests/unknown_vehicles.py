@@ -140,10 +140,14 @@ class _Maker:
         )
 
     def battery(self) -> Battery:
+        chemistry = self.one("flooded", "agm", "efb")
+        capacity = self.around(45.0, 110.0) if self.knows() else None
+        charge = self.around(0.6, 1.0)
         return Battery(
-            chemistry=self.one("flooded", "agm", "efb"),
-            capacity_ah=self.around(45.0, 110.0) if self.knows() else None,
-            start_soc=self.around(0.6, 1.0),
+            chemistry=chemistry,
+            capacity_ah=capacity,
+            # by its last digit, so that nothing else is drawn otherwise
+            start_soc=None if round(charge * 1000) % 3 == 0 else charge,
             resistance_mohm=self.around(3.0, 12.0) if self.often(0.2) else None,
         )
 

@@ -55,9 +55,43 @@ class BatteryModel(Struct, frozen=True, eq=False):
 
 
 def ohm_at_most(model: BatteryModel) -> float:
-    """What a battery has inside at most [Ω]: where its capacity is guessed, that of the least."""
-    least = model.ranges["capacity"][0] if not model.resistance_measured else 1.0
-    return float(np.asarray(model.wells.terminal_ohm)) / least
+    """What a battery has inside at most [Ω]: not measured, that of a worn one of its kind.
+
+    Where its capacity is guessed, that of the least.
+    """
+    usual = float(np.asarray(model.wells.terminal_ohm))
+    if model.resistance_measured:
+        return usual
+    return usual * tables.unanswered("resistance_share").hard / model.ranges["capacity"][0]
+
+
+def ohm_at_least(model: BatteryModel) -> float:
+    """What a battery has inside at least [Ω]: not measured, that of a fresh one of its kind."""
+    usual = float(np.asarray(model.wells.terminal_ohm))
+    if model.resistance_measured:
+        return usual
+    return usual * tables.unanswered("resistance_share").mild / model.ranges["capacity"][2]
+
+
+def emf_at_most(model: BatteryModel) -> float:
+    """Voltage at rest [V] at the most charge that it may have; as read, where that was read."""
+    soc = model.start_soc if "charge" in model.measured else model.ranges["charge"][2]
+    return float(model.wells.ocv(soc))
+
+
+def emf_at_least(model: BatteryModel) -> float:
+    """Voltage at rest [V] at the least charge that it may have; as read, where that was read."""
+    soc = model.start_soc if "charge" in model.measured else model.ranges["charge"][0]
+    return float(model.wells.ocv(soc))
+
+
+def small_battery(battery: Battery) -> bool:
+    """Whether a battery may be a motorcycle's, by what its label says."""
+    if battery.cca_a is not None:
+        return battery.cca_a <= tables.unanswered("small_cold_a").hard
+    return battery.capacity_ah is not None and (
+        battery.capacity_ah <= tables.unanswered("small_ah").hard
+    )
 
 
 def capacity_ah(model: BatteryModel) -> float:
@@ -143,7 +177,7 @@ def _capacity(battery: Battery, assumed: list[Text]) -> Range:
     if battery.reserve_min is not None:
         guess = two_well.capacity_from_reserve(battery.reserve_min)
         if battery.cca_a is not None:
-            other = float(two_well.capacity_from_cca(battery.cca_a).capacity_ah)
+            other = float(_by_cold_current(battery, battery.cca_a).capacity_ah)
             if abs(other / guess.capacity_ah - 1.0) > DIFFER:
                 assumed.append(
                     say(
@@ -152,7 +186,7 @@ def _capacity(battery: Battery, assumed: list[Text]) -> Range:
                     )
                 )
     elif battery.cca_a is not None:
-        guess = two_well.capacity_from_cca(battery.cca_a)
+        guess = _by_cold_current(battery, battery.cca_a)
     else:
         assumed.append(
             say(
@@ -164,6 +198,13 @@ def _capacity(battery: Battery, assumed: list[Text]) -> Range:
     assumed.extend(guess.assumed)
     middle = float(guess.capacity_ah)
     return middle, float(guess.low_ah) / middle, float(guess.high_ah) / middle
+
+
+def _by_cold_current(battery: Battery, cca_a: float) -> two_well.CapacityGuess:
+    """The capacity by the label's cold current [A]; a motorcycle's battery has more of it."""
+    key = "small_cold_a_per_ah" if small_battery(battery) else "cold_a_per_ah"
+    per_ah = tables.unanswered(key)
+    return two_well.capacity_from_cca(cca_a, (per_ah.mild, per_ah.usual, per_ah.hard))
 
 
 def _wells(

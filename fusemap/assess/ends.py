@@ -9,8 +9,10 @@ published or said has a most:
   what else flows on one without any limit is a rule's; parked, no more than the whole vehicle was
   measured to draw, or draws that still starts after a night;
 - a resistance nobody gave or published: a rule's, or the largest of a like fuse;
+- a battery's resistance that nobody measured: a worn one's; its charge: the least there may be;
 - a cable nobody gave: what costs as much as is allowed to be lost on the way, behind a converter
   too;
+
 - an accessory's current: what its spread allows;
 - what the alternator gives: no more than idling and hot it leaves beside the vehicle's own loads;
 - which contact is live: the side on which the tap loads the host fuse, too.
@@ -27,8 +29,16 @@ from msgspec import Struct
 from msgspec.structs import replace
 from msgspec.structs import replace as with_fields
 
+from fusemap import tables
 from fusemap.assess import facts
-from fusemap.assess.battery import battery_model, ohm_at_most
+from fusemap.assess.battery import (
+    battery_model,
+    emf_at_least,
+    emf_at_most,
+    ohm_at_least,
+    ohm_at_most,
+    second_model,
+)
 from fusemap.assess.cables import fixed_ohm
 from fusemap.assess.currents import (
     Circuit,
@@ -43,10 +53,10 @@ from fusemap.assess.currents import (
 from fusemap.assess.gather import TapArrays, earths_mohm, tap_arrays
 from fusemap.assess.result import FeedFigures, Floats, SlotFigures, TapFigures, worst
 from fusemap.assess.sources import SECOND, STARTER, SlotArrays, feed_mohm
-from fusemap.assess.supply import second_source
+from fusemap.assess.supply import RUNNING, Source, second_source
 from fusemap.electrics.network_voltages import KNEE
 from fusemap.errors import InputProblem
-from fusemap.vehicle import FEED_CLASSES, SEATED, Accessory, FeedClass, Vehicle
+from fusemap.vehicle import FEED_CLASSES, SEATED, STATES, Accessory, FeedClass, Vehicle
 
 
 class End(Struct, frozen=True, eq=False, dict=True):
@@ -177,6 +187,8 @@ def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circ
             conductor_ohm = c.cables.conductor_ohm(worst(taps.asked_a))
     taps = replace(taps, earth_mohm=earths_mohm(vehicle, taps.taps, rules, most=True))
     feed = [feed_mohm(each, rules, most=True) / 1000 for each in vehicle.feeds]
+    battery = battery_model(vehicle.battery, vehicle.system_v)
+    running, emf_v = np.arange(len(STATES)) == RUNNING, emf_at_least(battery)
     return replace(
         c,
         slots=slots,
@@ -185,10 +197,23 @@ def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circ
         cables=replace(c.cables, fixed_ohm=fixed_ohm(taps, rules, most=True)),
         live_ohm=c.live_ohm + np.where(slots.feed_known, 0.0, unseen_ohm),
         host_ohm=host_ohm(c.slots, c.contact_ohm, most=True) + _not_entered_ohm(c),
-        source_ohm=ohm_at_most(battery_model(vehicle.battery, vehicle.system_v)),
+        emf_v=np.minimum(c.emf_v, np.where(running, np.inf, emf_v)),
+        resting_v=min(c.resting_v, emf_v),
+        source_ohm=ohm_at_most(battery),
         conductor_ohm=conductor_ohm + _of_no_cable(c, taps, vehicle, rules),
-        second=second_source(vehicle, rules, linked=False),
+        second=_weakest_second(vehicle, rules),
     )
+
+
+def _weakest_second(vehicle: Vehicle, rules: dict[str, float]) -> Source | None:
+    """The second battery left alone, with the least charge that nobody denied."""
+    found, second = second_source(vehicle, rules, linked=False), vehicle.second_battery
+    if found is None or second is None or second.rest_v is not None:
+        return found
+    model = second_model(second, vehicle.system_v)
+    soc = min(tables.unanswered("second_soc").hard, model.ranges["charge"][0])
+    own_v = float(model.wells.ocv(soc)) if "charge" not in model.measured else emf_at_least(model)
+    return replace(found, emf_v=np.minimum(found.emf_v, own_v))
 
 
 def _not_entered_ohm(c: Circuit) -> Floats:
@@ -259,15 +284,25 @@ def _drawing(accessory: Accessory, end: float) -> Accessory:
 def _least(known: End, vehicle: Vehicle, rules: dict[str, float]) -> End:
     """What flows where all accessories draw the least they may; the voltages are the highest.
 
+    So is that of the battery, where nobody measured it: a load that follows its voltage draws more.
     The alternator gives all that is asked of it then.
     """
-    spread = _has_spread(vehicle)
-    if not spread and not known.currents.limited:
+    battery, spread = battery_model(vehicle.battery, vehicle.system_v), _has_spread(vehicle)
+    measured = battery.resistance_measured and "charge" in battery.measured
+    follows = bool((known.circuit.taps.exponent > 0).any())
+    if (measured or not follows) and not spread and not known.currents.limited:
         return known
     taps = known.circuit.taps
     if spread:
         taps = tap_arrays(_with_spread(vehicle, -1.0), known.circuit.slots, rules)
-    circuit = replace(known.circuit, taps=taps)
+    emf_v = emf_at_most(battery)
+    circuit = replace(
+        known.circuit,
+        taps=taps,
+        emf_v=np.where(np.arange(len(STATES)) == RUNNING, known.circuit.emf_v, emf_v),
+        resting_v=emf_v,
+        source_ohm=ohm_at_least(battery),
+    )
     return End(circuit, currents(circuit, limit_a=np.inf))
 
 

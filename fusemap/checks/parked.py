@@ -9,7 +9,7 @@ import numpy as np
 from fusemap.assess import Assessment, ParkedFigures
 from fusemap.assess.battery import battery_model, capacity_ah
 from fusemap.assess.parked.draws import draw_words
-from fusemap.assess.parked.ends import at_words, standing_end, standing_verdict
+from fusemap.assess.parked.ends import at_words, battery_said, standing_end, standing_verdict
 from fusemap.assess.parked.start_spans import start_case, start_rule
 from fusemap.assess.parked.start_words import OF_TWENTY
 from fusemap.assess.parked.starting import hardly_works, saving_v, work_h
@@ -51,6 +51,8 @@ def stands_too_short(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     if verdict in ("holds", "unchecked"):
         return
     fails = verdict == "fails"
+    # how many of such vehicles, only where somebody said which battery they have
+    tells = battery_said(vehicle) and (not fails or parked.hours >= wanted * 24)
     yield battery_finding(
         code="stands_too_short" if fails else "stands_perhaps_too_short",
         severity="caution",
@@ -58,8 +60,8 @@ def stands_too_short(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         if fails
         else say("The vehicle may not start after standing as long as you plan."),
         sum=run_on(
-            _standing(parked, wanted) if parked.hours < wanted * 24 else _of_twenty(a, wanted),
-            *((_of_twenty(a, wanted),) if not fails and parked.hours < wanted * 24 else ()),
+            *((_standing(parked, wanted),) if parked.hours < wanted * 24 else ()),
+            *((_of_twenty(a, wanted),) if tells else ()),
             standing_end(a, parked).words if fails else at_words(a, parked, wanted * 24),
             between=". ",
         ),

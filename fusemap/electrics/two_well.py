@@ -28,7 +28,7 @@ from numpy.typing import NDArray
 
 from fusemap.electrics.values import Floats, Values, plain, require_finite, require_positive
 from fusemap.errors import InputProblem
-from fusemap.text import Text, given, say, share
+from fusemap.text import Amount, Text, given, say, share
 
 TINY = 1e-200
 """Stands for a leak of 0 [1/h], so that one formula serves all; its terms come out exactly."""
@@ -409,17 +409,23 @@ def capacity_from_reserve(reserve_min: float) -> CapacityGuess:
     )
 
 
-def capacity_from_cca(cca_en_a: float) -> CapacityGuess:
-    """C20 [Ah] guessed from the cold-cranking amperes [A] by EN alone, ± 20 %.
+def capacity_from_cca(
+    cca_en_a: float, per_ah: tuple[float, float, float] = (7.5, 9.0, 12.0)
+) -> CapacityGuess:
+    """C20 [Ah] guessed from the cold-cranking amperes [A] by EN alone, with a band.
 
-    Source: C20 ≈ CCA/9, from memory, unverified: the weakest way to a capacity.
+    `per_ah` [A/Ah] is the current over the capacity: least, usual, most. Source: 8 to 10 for
+    flooded batteries and 10 to 12 for AGM, from memory, unverified: the weakest way to a capacity.
     Raises InputProblem for a current not above 0.
 
     >>> guess = capacity_from_cca(630.0)
-    >>> guess.capacity_ah, round(guess.low_ah, 6), round(guess.high_ah, 6)
-    (70.0, 56.0, 84.0)
+    >>> guess.capacity_ah, guess.low_ah, guess.high_ah
+    (70.0, 52.5, 84.0)
     """
     require_positive(cca_en_a, "cca_en_a", "A")
-    guess = cca_en_a / 9.0
-    assumed = say("capacity taken as the cold-cranking amperes over 9, from memory, unverified")
-    return CapacityGuess(guess, 0.8 * guess, 1.2 * guess, (assumed,))
+    least, usual, most = (cca_en_a / each for each in reversed(per_ah))
+    assumed = say(
+        "capacity taken as the cold-cranking amperes over {n}, from memory, unverified",
+        n=Amount(per_ah[1]),
+    )
+    return CapacityGuess(usual, least, most, (assumed,))

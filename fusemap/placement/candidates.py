@@ -170,9 +170,10 @@ def rank_key(c: Candidate) -> tuple[float, ...]:
     """What candidates are ranked by, less is better; of those ruled out the nearest to fitting.
 
     Of those that may leave as little the ones whose own load was measured come first; where all
-    else is the same, those with more room by what is known.
+    else is the same, of these those with more room by what is known.
     """
     least, known = (-round(min(room, MOST_A) / GRAIN_A) for room in (c.least_a, c.margin_a))
+    known = known if c.measured else 0  # the less is known, the more room there seems to be
     return len(c.rules), c.host, least, not c.measured, round(c.rest_a, 4), c.step, known
 
 

@@ -1,7 +1,7 @@
 """Published numbers, read once from the files that ship with the program; each names its source.
 
 `reading` reads, and shows all of it as a list; `fuses`, `conductors`, `batteries`, `starting`,
-`trade` and `words` turn rows into values. Nothing is read before it is asked for.
+`trade`, `unanswered` and `words` turn rows into values. Nothing is read before it is asked for.
 """
 
 from fusemap.tables.batteries import (
@@ -75,6 +75,7 @@ from fusemap.tables.trade import (
     rule_default,
     rule_defaults,
 )
+from fusemap.tables.unanswered import Unanswered, unanswered
 from fusemap.tables.words import (
     Caution,
     Term,
@@ -123,6 +124,7 @@ __all__ = [
     "Term",
     "Terminal",
     "Torque",
+    "Unanswered",
     "accessory_kinds",
     "all_tables",
     "ampacities",
@@ -163,5 +165,6 @@ __all__ = [
     "terminals",
     "torque",
     "torques",
+    "unanswered",
     "vocabulary",
 ]

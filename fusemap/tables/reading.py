@@ -139,6 +139,7 @@ TITLES: Mapping[str, Text] = {
     "rest_voltage": say("Rest voltage by charge"),
     "freezing": say("Freezing of battery acid"),
     "starting": say("What a start takes"),
+    "unanswered": say("What an unanswered figure may be"),
     "rules": say("Named rules"),
     "accessory_kinds": say("Generic accessories"),
     "parked_modes": say("What accessories do while parked"),

@@ -22,6 +22,8 @@ start_need: by, soc, low_soc, high_soc (null: not even full), never, words, sour
 events[]: hours, kind, name, soc, volts_v
 spread: draws, seed, low_h, middle_h, high_h, chance (of a start as planned), words, measure_next
   inputs[]: key, words, low, typical, high, share, lifts
+  unanswered[] (the low end is made with its hard end): key, what, answer (what to do), low_h (the
+    low end if it came out as is usual)
 second_battery (null without one): start_soc, hours_to_empty, hours_to_harm, accessories[],
   assumed[]
 week (null without drives): settles[], settled_soc[], lowest_soc[], hold_min_a_day[], stored_ah,
@@ -62,6 +64,7 @@ from fusemap.terminal.command import (
 )
 from fusemap.terminal.parked_end import end_data
 from fusemap.terminal.report import title
+from fusemap.terminal.report_parts import unanswered_data
 from fusemap.text import Argument, Duration, Text, in_row, say, say_in, share
 from fusemap.vehicle import Vehicle, edits
 
@@ -239,6 +242,7 @@ def _spread_data(band: ParkedBand, planned_h: float) -> Data:
         "words": _low_to_high(band),
         "measure_next": band.measure_next,
         "inputs": rows,
+        "unanswered": unanswered_data(band),
     }
 
 

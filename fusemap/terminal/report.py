@@ -13,9 +13,14 @@ is known) or `unchecked` (no limit or no load to hold against each other). A `li
 JSON keys:
 vehicle, system_v
 verdict: of the whole vehicle as planned
+standing: verdict, planned_h, low_h, high_h (null past the time planned)
+  unanswered[] (the low end is made with its hard end): key, what, answer, low_h (the low end if it
+    came out as is usual, null past the forecast)
 counts: stop, caution, note
 measure_next[]: place (slot, feed, tap, output, link), place_id, how (say, length, millivolts,
   volts, contacts, clamp), state, what, settles[]: place, place_id, key, states
+  (a standing that may not hold: place vehicle, place_id a key of the spread of `fusemap parked`,
+  settles the key standing)
 slots[]: id, panel, label, circuit, fuse (family, rating_a), feed_class, critical,
   monitored, unanswered, function (leave_alone, regulated, supply, control, watched, unclear or
   comfort), function_answered (by a person, not by its name alone), state, own_a (null where it was
@@ -47,7 +52,11 @@ import numpy as np
 from fusemap import tables
 from fusemap.assess import Assessment, Hop, assess
 from fusemap.assess.hops.slot import contact_ground, host_ground
-from fusemap.assess.sure import Wanted
+from fusemap.assess.parked.band import WORTH_MEASURING
+from fusemap.assess.parked.ends import HOURS_A_DAY, verdict_as_planned
+from fusemap.assess.parked.inputs import COLDEST
+from fusemap.assess.parked.start_spans import START, engine_answered, start_case
+from fusemap.assess.sure import How, Wanted
 from fusemap.assess.sure_words import order
 from fusemap.assess.verdict import VERDICT_WORDS, Verdict, decides, verdict_of
 from fusemap.checks import SEVERITIES, Finding, Severity, findings, whole_verdict
@@ -67,7 +76,7 @@ from fusemap.terminal.command import (
     vehicle_of,
     with_note,
 )
-from fusemap.terminal.report_parts import feed_data, socket_data
+from fusemap.terminal.report_parts import feed_data, socket_data, unanswered_data
 from fusemap.text import Argument, Text, given, in_row, many, say, say_in
 from fusemap.vehicle import STATES, Slot, State, look_up
 from fusemap.vehicle.words import FEED, STATE, span_words
@@ -110,7 +119,8 @@ def report_data(a: Assessment, found: Sequence[Finding]) -> Data:
         "counts": {
             severity: sum(row["severity"] == severity for row in listed) for severity in SEVERITIES
         },
-        "measure_next": [_wanted_data(a, wanted) for wanted in a.measure_next],
+        "standing": _standing_data(a),
+        "measure_next": [*(_wanted_data(a, each) for each in a.measure_next), *_for_standing(a)],
         "slots": [
             _slot_data(a, panel.name, slot)
             for panel in a.vehicle.panels
@@ -152,6 +162,41 @@ def _wanted_data(a: Assessment, wanted: Wanted) -> Data:
             for doubt in wanted.settles
         ],
     }
+
+
+def _standing_data(a: Assessment) -> Data:
+    ends = a.as_planned
+    return {
+        "verdict": verdict_as_planned(a, a.parked, ends),
+        "planned_h": plain(a.vehicle.parking.stand_days * HOURS_A_DAY),
+        "low_h": plain(ends.low_h),
+        "high_h": plain(ends.high_h),
+        "unanswered": unanswered_data(a.band),
+    }
+
+
+HOW: Final[dict[str, How]] = {"charge": "volts", "health": "say", "capacity": "say"}
+"""How a figure of the battery is found out; what draws wants a clamp."""
+
+
+def _for_standing(a: Assessment) -> Iterator[Data]:
+    """What would settle whether it stands as planned, what matters most first."""
+    if verdict_as_planned(a, a.parked, a.as_planned) != "may_not_hold":
+        return
+    given = {each.key: each for each in a.band.inputs}
+    engine = "volts" if engine_answered(start_case(a)) else "say"
+    how = {**HOW, COLDEST: "say", START: engine}
+    for each in a.band.shares:
+        if given[each.name].remedy is None or each.share < WORTH_MEASURING:
+            continue
+        yield {
+            "place": "vehicle",
+            "place_id": each.name.strip(": "),
+            "how": how.get(each.name, "clamp"),
+            "state": None,
+            "what": given[each.name].remedy,
+            "settles": [{"place": "vehicle", "place_id": "", "key": "standing", "states": []}],
+        }
 
 
 def _carries(a: Assessment, slot: Slot) -> bool:

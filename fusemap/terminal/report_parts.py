@@ -3,6 +3,7 @@
 from fusemap import tables
 from fusemap.assess import Assessment
 from fusemap.assess.chain import feed_hop
+from fusemap.assess.parked.band import ParkedBand
 from fusemap.terminal.command import Data, plain
 from fusemap.text import Text
 from fusemap.vehicle import Socket
@@ -50,3 +51,17 @@ def socket_data(a: Assessment, socket: Socket) -> Data:
         for pin in pins.values()
     ]
     return found | {"pins": rows}
+
+
+def unanswered_data(band: ParkedBand) -> list[Data]:
+    """What nobody answered, and what each answer would gain."""
+    by_key = {each.key: each for each in band.inputs}
+    return [
+        {
+            "key": gain.key,
+            "what": by_key[gain.key].what,
+            "answer": by_key[gain.key].remedy,
+            "low_h": plain(gain.low_h),
+        }
+        for gain in band.gains
+    ]

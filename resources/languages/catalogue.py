@@ -50,6 +50,7 @@ COLUMNS = {
     "rules": ("label", "what", "source"),
     "socket_pins": ("function", "colour"),
     "starting": ("what",),
+    "unanswered": ("what",),
     "terminals": ("meaning", "use"),
     "torques": ("metal",),
     "voltage_drop": ("case", "over"),

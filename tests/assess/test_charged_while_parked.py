@@ -141,7 +141,8 @@ def test_around_freezing_only_the_warm_ones_of_the_draws_are_charged() -> None:
 @pytest.mark.parametrize(
     ("vehicle", "told"),
     [
-        (camper(5.0, maintainer=SUN), False),
+        (camper(5.0, maintainer=SUN), True),
+        (camper(5.0, maintainer=SUN, coldest_c=1.0), False),
         (camper(5.0, maintainer=SUN, coldest_c=-5.0), True),
         (camper(-5.0), False),
         (camper(-5.0, chemistry="agm", maintainer=SUN), False),

@@ -126,6 +126,7 @@ class TestFeeds:
 
     def test_a_resistance_nobody_gave_lets_the_voltage_fall(self) -> None:
         vehicle = edits.change_feed(camera(ten_slots(10)), "feed-1", resistance_mohm=0.0)
+        vehicle = edits.change_battery(vehicle, resistance_mohm=5.0)
         found = hop(assess(vehicle), "voltage")
         # 15 A of the slots and 5 A of the camera through 10 mΩ, the rule's most
         assert found.load - found.end == pytest.approx(0.2, abs=0.01)

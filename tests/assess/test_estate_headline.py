@@ -16,7 +16,8 @@ HELD_AH = 70.0 * 0.85
 START = 0.83
 ENGINES = {
     # what a start needs, then the days it stands: low, usual, high
-    "unknown": (0.41, (2.1, 6.8, 10.2)),
+    # the low end is that of the diesel that such a battery may be put to
+    "unknown": (0.41, (0.0, 6.8, 10.2)),
     "petrol": (0.20, (6.2, 10.5, 13.5)),
     "diesel": (0.30, (0.0, 8.8, 12.7)),
 }

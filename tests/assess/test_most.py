@@ -85,8 +85,10 @@ def test_where_all_is_known_both_ends_are_the_same(kind: str) -> None:
     vehicle = with_accessory(one_slot(), 4.0, fuse=fuse, cable_out=cable)
     vehicle = edits.change_accessory(vehicle, "accessory-1", load_kind=kind)
     vehicle = edits.change_feed(vehicle, "feed-1", resistance_mohm=5.0)
+    vehicle = edits.change_battery(vehicle, resistance_mohm=5.0, start_soc=0.9)
     known = {"rest_current_a": 9.0, "alternator_a": 100.0, "alternator_idle_a": 50.0}
     a = assess(replace(vehicle, parking=replace(vehicle.parking, **known)))
+
     assert a.most.taps.current_a == pytest.approx(a.taps.current_a, rel=1e-12)
     assert a.most.taps.voltage_v == pytest.approx(a.taps.voltage_v, rel=1e-12)
 
@@ -143,3 +145,19 @@ def test_a_feed_without_limit_carries_no_more_than_the_one_above_it_leaves() -> 
     a = assess(beside)
     assert a.most.feeds.current_a[4, 0] == pytest.approx(25.0)
     assert a.most.feeds.current_a[4, 1] == pytest.approx(40.0)
+
+
+@pytest.mark.parametrize("mohm", [3.5, 5.0, 10.0])
+def test_what_a_battery_has_inside_that_nobody_measured_bounds_volts_and_amperes(
+    mohm: float,
+) -> None:
+    """70 Ah, so 3.5 to 10 mΩ by the table, and a charge from 73 to 97 %, both at their ends."""
+    vehicle = with_accessory(one_slot(), 20.0, cable_out=Cable(section_mm2=6.0, length_m=1.0))
+    vehicle = edits.change_accessory(vehicle, "accessory-1", load_kind="resistive")
+    vehicle = edits.change_battery(vehicle, capacity_ah=70.0, start_soc=None, resistance_mohm=None)
+    most = assess(vehicle).most.taps
+    for soc in (0.73, 0.85, 0.97):
+        measured = edits.change_battery(vehicle, resistance_mohm=mohm, start_soc=soc)
+        known = assess(measured).taps
+        assert np.all(known.current_a <= most.current_a * (1 + 1e-9))
+        assert np.all(known.voltage_v >= most.voltage_v * (1 - 1e-9))

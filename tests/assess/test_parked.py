@@ -48,6 +48,8 @@ def van(**parking: Any) -> Vehicle:
     """70 Ah, healthy, 90 % charged, 30 mA at rest, at 25 °C."""
     vehicle = edits.change_battery(Vehicle(name="Van"), capacity_ah=70.0, soh=1.0, start_soc=0.9)
     fields = {"rest_current_a": 0.03, "awake_current_a": 0.03, "temperature_c": 25.0, **parking}
+    if "night_c" not in fields:
+        fields.setdefault("coldest_c", fields["temperature_c"])
     return edits.change_parking(vehicle, **fields)
 
 
@@ -805,7 +807,7 @@ def test_what_is_said_of_a_parked_vehicle_is_in_every_language(key: str, code: s
 
 
 def test_what_is_said_of_a_parked_vehicle_has_the_readers_units_and_decimal_sign() -> None:
-    found = parked(van(temperature_c=-17.5))
+    found = parked(van(temperature_c=-17.5, coldest_c=-17.5))
     german = Style("de", temperature="°F")
     assert "0,5\u202f°F" in german.show(found.need.words)
     assert "°C" not in german.show(found.need.words)

@@ -18,7 +18,7 @@ from fusemap.vehicle import Vehicle, VoltageCutOff, edits
 def van(**battery: Any) -> Vehicle:
     fields = {"capacity_ah": 70.0, "soh": 0.9, "start_soc": 0.85, **battery}
     vehicle = edits.change_battery(Vehicle(name="Van"), **fields)
-    return edits.change_parking(vehicle, rest_current_a=0.05, temperature_c=20.0)
+    return edits.change_parking(vehicle, rest_current_a=0.05, temperature_c=20.0, coldest_c=20.0)
 
 
 def with_camera(vehicle: Vehicle, amperes: float) -> Vehicle:

@@ -7,7 +7,7 @@ import pytest
 
 from fusemap import tables
 from fusemap.assess import assess
-from fusemap.assess.parked.weather import air_c, coldest_c, moment, typical_c
+from fusemap.assess.parked.weather import air_c, coldest_c, coldest_ends, moment, typical_c
 from fusemap.errors import EditRefused
 from fusemap.vehicle import Parking, Vehicle, edits
 
@@ -49,7 +49,17 @@ def test_the_one_temperature_leaks_as_much_as_the_day_that_it_stands_for(
 def test_a_start_is_held_to_the_night_unless_a_colder_one_was_named() -> None:
     assert coldest_c(assess(car(night_c=-4.0, day_c=8.0))) == -4.0
     assert coldest_c(assess(car(night_c=-4.0, day_c=8.0, coldest_c=-12.0))) == -12.0
-    assert coldest_c(assess(car(temperature_c=9.0))) == 9.0
+
+
+def test_a_coldest_night_that_nobody_said_lies_below_the_mean_as_in_the_table() -> None:
+    """Of a week at ten stations: 7.1 K as a rule, 12.7 K in one week of twenty."""
+    a = assess(car(temperature_c=9.0, stand_days=7.0))
+    assert coldest_ends(a) == pytest.approx((9.0 - 12.7, 9.0 - 7.1, 9.0 - 3.3))
+    assert coldest_c(a) == pytest.approx(1.9)
+    a_month = assess(car(temperature_c=9.0, stand_days=30.0))
+    assert coldest_ends(a_month)[0] == pytest.approx(9.0 - 16.5)
+    nights = assess(car(night_c=-4.0, day_c=8.0))
+    assert coldest_ends(nights)[0] < -4.0
 
 
 def test_cold_nights_shorten_it_as_a_cold_start_does() -> None:

@@ -17,7 +17,7 @@ from fusemap.checks import findings
 from fusemap.files.demos import demo_names, read_demo
 from fusemap.terminal.command import as_json
 from fusemap.terminal.report import report_data
-from fusemap.vehicle import StateLoads, Vehicle, edits
+from fusemap.vehicle import Battery, Parking, StateLoads, Vehicle, edits
 from tests import trade_vehicles, unknown_vehicles
 
 Data = dict[str, Any]
@@ -33,7 +33,7 @@ STATES = {"asleep", "awake", "accessory", "ignition", "running"}
 WHOLE: Final[dict[str, Any]] = {
     "vehicle": str, "system_v": int, "verdict": VERDICTS, "counts": dict, "measure_next": list,
     "slots": list, "unanswered": list, "feeds": list, "sockets": list, "taps": list,
-    "findings": list,
+    "findings": list, "standing": dict,
 }  # fmt: skip
 SLOT: Final[dict[str, Any]] = {
     "id": str, "panel": str, "label": str, "circuit": str, "fuse": (dict, type(None)),
@@ -61,13 +61,17 @@ HOP: Final[dict[str, Any]] = {
     "passed": bool, "share": MAYBE, "most_share": MAYBE, "state": (str, type(None)),
     "missing": (str, type(None)), "basis": str,
 }  # fmt: skip
+STANDING: Final[dict[str, Any]] = {
+    "verdict": VERDICTS, "planned_h": NUMBER, "low_h": MAYBE, "high_h": MAYBE, "unanswered": list,
+}  # fmt: skip
+UNANSWERED: Final[dict[str, Any]] = {"key": str, "what": str, "answer": str, "low_h": MAYBE}
 WANTED: Final[dict[str, Any]] = {
-    "place": {"slot", "feed", "tap"}, "place_id": str,
+    "place": {"slot", "feed", "tap", "vehicle"}, "place_id": str,
     "how": {"say", "length", "millivolts", "volts", "contacts", "clamp"},
     "state": STATES | {None}, "what": str, "settles": list,
 }  # fmt: skip
 SETTLED: Final[dict[str, Any]] = {
-    "place": {"slot", "feed", "tap"}, "place_id": str, "key": str, "states": list,
+    "place": {"slot", "feed", "tap", "vehicle"}, "place_id": str, "key": str, "states": list,
 }  # fmt: skip
 SLACK: Final = 1e-6
 
@@ -116,6 +120,8 @@ def wrong(data: Data, schema: dict[str, Any], where: str) -> Iterator[str]:
 def pairs(data: Data) -> Iterator[tuple[Data, dict[str, Any], str]]:
     """Every part of a report with its schema."""
     yield data, WHOLE, "report"
+    yield data["standing"], STANDING, "standing"
+    yield from ((each, UNANSWERED, "unanswered") for each in data["standing"]["unanswered"])
     for key, schema in (("slots", SLOT), ("feeds", FEED), ("taps", TAP), ("measure_next", WANTED)):
         yield from ((each, schema, key) for each in data[key])
     yield from ((hop, HOP, "hops") for tap in data["taps"] for hop in tap["hops"])
@@ -195,9 +201,34 @@ def test_what_to_measure_next_is_there_where_something_may_not_hold(name: str) -
     assert bool(data["measure_next"]) or not open_
     ids = {part["id"] for key in ("slots", "feeds", "taps") for part in data[key]}
     for wanted in data["measure_next"]:
-        assert wanted["place_id"] in ids
+        assert wanted["place_id"] in ids or wanted["place"] == "vehicle"
         assert wanted["what"]
         assert wanted["settles"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_standing_that_may_not_hold_says_what_would_settle_it(name: str) -> None:
+    data = report(name)
+    those = [each for each in data["measure_next"] if each["place"] == "vehicle"]
+    assert all(settled["key"] == "standing" for each in those for settled in each["settles"])
+    assert bool(those) == (data["standing"]["verdict"] == "may_not_hold")
+
+
+def test_what_nobody_answered_is_told_with_what_an_answer_would_gain() -> None:
+    """A diesel in the frost: its engine first, then its coldest night."""
+    vehicle = Vehicle(
+        name="Bench",
+        battery=Battery(capacity_ah=70.0, cca_a=640.0),
+        parking=Parking(temperature_c=4.0, rest_current_a=0.03, awake_current_a=1.0),
+    )
+    a = assess(vehicle)
+    data = json.loads(as_json(report_data(a, findings(vehicle, a))))
+    found = {each["key"]: each for each in data["standing"]["unanswered"]}
+    assert set(found) == {"start: ", "coldest"}
+    assert all(each["low_h"] >= data["standing"]["low_h"] for each in found.values())
+    assert data["standing"]["verdict"] == "may_not_hold"
+    assert data["measure_next"][0]["place_id"] == "start"
+    assert data["measure_next"][0]["how"] == "say"
 
 
 def test_reports_have_every_verdict_every_ground_and_both_kinds_of_answer() -> None:

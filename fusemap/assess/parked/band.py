@@ -2,7 +2,8 @@
 
 In: an assessed vehicle. Out: low, middle and high hours [h] (5, 50 and 95 % of the draws), the band
 of the charge over time, what each input is believed to lie between, how much each matters, and what
-to measure next. One pass over all draws, the same draws every time.
+to measure next. One pass over all draws, the same draws every time; where something was not
+answered a second one, with that at its hard end: the low end is of these (`hard`).
 
 Every figure has a stream of random numbers of its own: what is added to a vehicle never moves what
 was there. What standings showed picks among the draws (`learning`).
@@ -12,13 +13,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import lru_cache
-from typing import Final
+from typing import Final, NamedTuple
 
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
 from fusemap.assess.parked.forecasting import horizon_h
+from fusemap.assess.parked.hard import Gain, Hard, hard_ends, unanswered, with_gains
 from fusemap.assess.parked.inputs import Input, accessory_key, inputs
 from fusemap.assess.parked.learning import Learned, learn
 from fusemap.assess.parked.many import forecast_of, needs, scaled
@@ -26,7 +28,8 @@ from fusemap.assess.parked.standing import Parked
 from fusemap.assess.parked.start_spans import START, start_case
 from fusemap.assess.parked.starting import DRAWS, NEEDS, SEED
 from fusemap.assess.result import Floats
-from fusemap.electrics.parked import even_hours
+from fusemap.electrics.parked import Forecast, even_hours
+from fusemap.electrics.parked.timeline import Numbers
 from fusemap.electrics.spread import Range, Share, band, what_matters_most
 from fusemap.electrics.spread import draws as drawn
 from fusemap.text import Text, say
@@ -45,7 +48,9 @@ MORE_H: Final = 1.0
 class ParkedBand(Struct, frozen=True, eq=False):
     """Hours at which the vehicle stops starting [h], and the charge's band over time.
 
-    Hours are infinite where that is past the horizon, `hours` [h, (draws,)] those of every draw;
+    Hours are infinite where that is past the horizon, `hours` [h, (draws,)] those of every
+    draw, `hard_h` the same at the hard end of what was not answered: of these are the low end and
+    how many start after a time. `gains` says what an answer to each of that would do.
     `low_soc` and `high_soc` [-] over `time_h` [h]; `need` what a start needs [-] at 10, 50 and 90 %
     of the draws, infinite where not even a full battery starts. `inputs` are what was drawn,
     `shares` how much each of them matters, largest first; `spread` says the first in words,
@@ -65,19 +70,21 @@ class ParkedBand(Struct, frozen=True, eq=False):
     draws: int
     seed: int
     hours: Floats
+    hard_h: Floats
     need: tuple[float, float, float]
+    gains: tuple[Gain, ...] = ()
     learned: Learned | None = None
     before: tuple[float, float] | None = None
     """Both ends [h] as they would be without what standings showed; `None` where none did."""
 
     def chance(self, hours: float) -> float:
         """Share of the draws [-] that still start after so many hours [h]."""
-        return float(np.mean(self.hours >= hours))
+        return float(np.mean(self.hard_h >= hours))
 
     def chances(self, time_h: Floats) -> Floats:
         """The same at each of many times [h], (times,)."""
-        gone = np.searchsorted(np.sort(self.hours), np.asarray(time_h), side="left")
-        return np.asarray(1.0 - gone / len(self.hours))
+        gone = np.searchsorted(np.sort(self.hard_h), np.asarray(time_h), side="left")
+        return np.asarray(1.0 - gone / len(self.hard_h))
 
     @property
     def in_doubt(self) -> tuple[Text, ...]:
@@ -101,36 +108,73 @@ def parked_band(parked: Parked, *, draws: int = DRAWS, seed: int = SEED) -> Park
     given = drawn({each.key: each.range for each in asked}, draws, seed)
     need = needs(a, given)
     horizon = horizon_h(a)
-    found = forecast_of(a, model, who, given, need, points_h=even_hours(horizon, POINTS))
+    times = even_hours(horizon, POINTS)
+    found = forecast_of(a, model, who, given, need, points_h=times)
+    left = unanswered(a, asked)
     learned = learn(a, model, who, given, need, seed)
     picked = np.arange(draws) if learned is None else learned.picked
-    unlearned = band(np.asarray(found.hours_to_crank_limit))
-    hours, need = np.asarray(found.hours_to_crank_limit)[picked], need[picked]
-    given = {key: values[picked] for key, values in given.items()}
-    ends = band(hours)
-    # a slow draw takes out more than the capacity at 20 hours: it is flat all the same
-    charge = np.maximum(found.samples.soc[:, picked], 0.0)
-    soc = np.quantile(charge, [LOW, HIGH], axis=1)
-    shares = _shares(asked, given, np.minimum(hours, horizon * 2))
-    low, middle, high = np.quantile(need, NEEDS, method="inverted_cdf").tolist()
+
+    def harder(answered: str = "", points_h: Floats | tuple[()] = ()) -> Ended:
+        """The forecast with the lowest low end of those with all this at its hard end."""
+        return min(
+            (
+                Ended(each, forecast_of(a, model, who, each.given, each.need, points_h=points_h))
+                for each in hard_ends(a, asked, given, seed, answered)
+            ),
+            key=lambda each: each.low_h(picked),
+        )
+
+    hard, worst = harder(points_h=times) if left else Ended(Hard(given, need), found)
+    usual_h, hard_h = (np.asarray(each.hours_to_crank_limit) for each in (found, worst))
+    before = band(hard_h).low, band(usual_h).high
+    ends, least = band(usual_h[picked]), band(hard_h[picked])
+
+    gains = tuple(Gain(key, harder(key).low_h(picked)) for key in left)
+    those = {key: values[picked] for key, values in given.items()}
+    shares = with_gains(
+        _shares(asked, those, np.minimum(usual_h[picked], horizon * 2)),
+        gains,
+        *(min(each, horizon * 2) for each in (least.low, ends.low, ends.middle)),
+    )
+    low, middle, _ = np.quantile(need[picked], NEEDS, method="inverted_cdf").tolist()
+    high = float(np.quantile(hard.need[picked], NEEDS[2], method="inverted_cdf"))
     return ParkedBand(
-        low_h=ends.low,
+        low_h=least.low,
         middle_h=ends.middle,
         high_h=ends.high,
         time_h=found.samples.time_h,
-        low_soc=soc[0],
-        high_soc=soc[1],
+        low_soc=_charge(worst, picked, LOW),
+        high_soc=_charge(found, picked, HIGH),
         inputs=_as_said(asked, (low, middle, high)),
         shares=shares,
         spread=tuple(dict.fromkeys(each.words for each in asked if each.range[0] < each.range[2])),
         measure_next=measure_next(asked, shares),
         draws=draws,
         seed=seed,
-        hours=hours,
+        hours=usual_h[picked],
+        hard_h=hard_h[picked],
         need=(low, middle, high),
+        gains=gains,
         learned=learned,
-        before=None if learned is None else (unlearned.low, unlearned.high),
+        before=None if learned is None else before,
     )
+
+
+class Ended(NamedTuple):
+    """Draws at an end of what is not known, and their forecast."""
+
+    drawn: Hard
+    found: Forecast
+
+    def low_h(self, picked: Numbers) -> float:
+        """The low end [h] of the draws that were picked."""
+        return band(np.asarray(self.found.hours_to_crank_limit)[picked]).low
+
+
+def _charge(found: Forecast, picked: Numbers, share: float) -> Floats:
+    """The charge over time [-] of this share of the draws."""
+    # a slow draw takes out more than the capacity at 20 hours: it is flat all the same
+    return np.asarray(np.quantile(np.maximum(found.samples.soc[:, picked], 0.0), share, axis=1))
 
 
 class AsPlanned(Struct, frozen=True):
@@ -171,15 +215,23 @@ def _as_planned(asked: _Question) -> AsPlanned:
     parked = asked.parked
     a, model, who = parked.standing.figures, parked.standing.model, parked.standing.who
     planned_h = a.vehicle.parking.stand_days * 24.0
-    ranges = {each.key: each.range for each in inputs(a, model, who.placed)}
-    given = drawn(ranges, DRAWS, SEED)
+    asked_of = inputs(a, model, who.placed)
+    given = drawn({each.key: each.range for each in asked_of}, DRAWS, SEED)
     need = needs(a, given)
-    found = forecast_of(a, model, who, given, need, until_h=planned_h + MORE_H)
-    hours = np.asarray(found.hours_to_crank_limit)
+    until_h = planned_h + MORE_H
+    usual = forecast_of(a, model, who, given, need, until_h=until_h).hours_to_crank_limit
     learned = learn(a, model, who, given, need, SEED)
-    hours = hours if learned is None else hours[learned.picked]
-    ends = band(hours)
-    return AsPlanned(ends.low, ends.high, float(np.mean(hours >= planned_h)))
+    picked = np.arange(DRAWS) if learned is None else learned.picked
+    hours = np.asarray(usual)[picked]
+    high_h = band(hours).high
+    if unanswered(a, asked_of):
+        ended = (
+            forecast_of(a, model, who, each.given, each.need, until_h=until_h)
+            for each in hard_ends(a, asked_of, given, SEED)
+        )
+        found = (np.asarray(each.hours_to_crank_limit)[picked] for each in ended)
+        hours = min(found, key=lambda each: band(each).low)
+    return AsPlanned(band(hours).low, high_h, float(np.mean(hours >= planned_h)))
 
 
 def _shares(

@@ -16,6 +16,8 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
+from fusemap import tables
+from fusemap.assess.battery import small_battery
 from fusemap.assess.currents import tap_ways
 from fusemap.assess.figures import Figures
 from fusemap.assess.parked.topping import TOPPED_UP
@@ -23,6 +25,7 @@ from fusemap.assess.result import Floats, Mask
 from fusemap.assess.switches import timer_h
 from fusemap.electrics.parked import CutOff, Draw
 from fusemap.electrics.parked.draws import DAY_H
+from fusemap.electrics.spread import Tenths
 from fusemap.electrics.values import Values, plain
 from fusemap.text import Amount, Text, Words, say
 from fusemap.vehicle import STATES, Accessory, ClockSpan, Maintainer, WakeUp, look_up
@@ -115,10 +118,7 @@ def _awake_a(a: Figures, rest_a: float, assumed: list[Text]) -> float:
     measured = a.vehicle.parking.awake_current_a
     if measured is not None:
         return max(measured, rest_a)
-    # a slot that goes off by its own clock has a draw of its own
-    steady = [s.feed_class != "delayed_off" for s in a.circuit.slots.slots]
-    own = float(a.slots.own_a[AWAKE, steady].sum() + a.circuit.feeds.other_a[AWAKE].sum())
-    awake = max(rest_a, own)
+    awake = usual_awake_a(a, rest_a)
     if a.vehicle.parking.sleep_after_min > 0:
         assumed.append(
             say(
@@ -127,6 +127,33 @@ def _awake_a(a: Figures, rest_a: float, assumed: list[Text]) -> float:
             )
         )
     return awake
+
+
+def usual_awake_a(a: Figures, rest_a: float) -> float:
+    """What a vehicle draws awake where nobody followed it [A]: what is usual, or what is known."""
+    # a slot that goes off by its own clock has a draw of its own
+    steady = [s.feed_class != "delayed_off" for s in a.circuit.slots.slots]
+    own = float(a.slots.own_a[AWAKE, steady].sum() + a.circuit.feeds.other_a[AWAKE].sum())
+    return max(rest_a, own, awake_span(a).typical)
+
+
+FIRST_MIN: Final = 2.0
+"""For so long after locking everything is still at work [min]."""
+
+
+def awake_span(a: Figures) -> Tenths:
+    """The mean of what a vehicle draws until it sleeps where nobody followed it [A]."""
+    if small_battery(a.vehicle.battery):
+        small = tables.unanswered("small_awake_a")
+        return Tenths(small.mild, small.usual, small.hard)
+    first, then = tables.unanswered("awake_first_a"), tables.unanswered("awake_then_a")
+    part = min(1.0, FIRST_MIN / max(FIRST_MIN, a.vehicle.parking.sleep_after_min))
+    return Tenths(
+        *(
+            part * getattr(first, end) + (1.0 - part) * getattr(then, end)
+            for end in ("mild", "usual", "hard")
+        )
+    )
 
 
 def _asleep_and_awake(name: str, sleep_h: float, awake_a: float, asleep_a: float) -> Draw:

@@ -16,6 +16,7 @@ from fusemap.assess.parked.draws import draw_words, rest_current
 from fusemap.assess.parked.figures import Consumer, ParkedFigures, StartNeed
 from fusemap.assess.parked.second_battery import second_figures
 from fusemap.assess.parked.standing import Parked
+from fusemap.assess.parked.start_words import coldest_taken, engine_taken
 from fusemap.assess.parked.starting import NOT_EVEN_FULL, crank_limit, start_need
 from fusemap.assess.parked.weather import coldest_c, typical_c
 from fusemap.assess.parked.who import ParkedDraws
@@ -107,6 +108,7 @@ def parked_figures(parked: Parked) -> ParkedFigures:
         assumed=(
             *model.assumed,
             *draws.assumed,
+            *(each for each in (engine_taken(a), coldest_taken(a)) if each is not None),
             *(
                 say("{accessory}, not placed yet: reckoned as live always", accessory=name)
                 for name in names

@@ -14,12 +14,12 @@ from msgspec import Struct
 
 from fusemap.assess.battery import BatteryModel
 from fusemap.assess.figures import Figures
-from fusemap.assess.parked.draws import AtRest, rest_current
+from fusemap.assess.parked.draws import AtRest, awake_span, rest_current, usual_awake_a
 from fusemap.assess.parked.second_battery import Placed
 from fusemap.assess.parked.spans import Span, at_rest, at_work
 from fusemap.assess.parked.start_spans import FLOOR, START, start_case, start_ranges
 from fusemap.assess.parked.topping import TOPPING, top_up
-from fusemap.assess.parked.weather import typical_c
+from fusemap.assess.parked.weather import coldest_ends, typical_c
 from fusemap.electrics.spread import Range
 from fusemap.text import Amount, Text, say
 from fusemap.text import share as share_of
@@ -27,7 +27,8 @@ from fusemap.text import share as share_of
 MEASURED_CURRENT: Final = 0.10
 """Share by which a measured current may be off: meter, temperature, the moment it was read."""
 ASSUMED_REST: Final = (0.6, 2.0)
-ASSUMED_AWAKE: Final = (0.5, 1.5)
+ASSUMED_TIMED: Final = (0.5, 1.5)
+"""What comes and goes by its own clock, where nobody measured the whole vehicle awake."""
 WEATHER_K: Final = 8.0
 LEAK: Final = (0.5, 2.0)
 """Self-discharge: published figures run from 2 to 10 % a month."""
@@ -37,7 +38,8 @@ class Input(Struct, frozen=True):
     """An uncertain input: what it is, its range, that in words, and how it could be narrowed.
 
     `remedy` is `None` where nothing can be measured beforehand. Figures of one `group` are said and
-    weighed together under the first of them.
+    weighed together under the first of them. `hard` is for what nobody answered: the range it would
+    have if its hard end had been the answer. The low end of the forecast is made with that.
     """
 
     key: str
@@ -46,6 +48,7 @@ class Input(Struct, frozen=True):
     words: Text
     remedy: Text | None = None
     group: str = ""
+    hard: Range | None = None
 
 
 def inputs(a: Figures, model: BatteryModel, placed: Placed) -> tuple[Input, ...]:
@@ -53,10 +56,11 @@ def inputs(a: Figures, model: BatteryModel, placed: Placed) -> tuple[Input, ...]
     return (
         *_of_the_battery(a, model),
         _rest(a),
-        _awake(a),
+        *_awake(a),
         *_wake_ups(a),
         *_accessories(a, placed),
         _temperature(a),
+        *_coldest(a),
         *_topping(a),
         *_start(a),
     )
@@ -93,6 +97,7 @@ def _of_the_battery(a: Figures, model: BatteryModel) -> tuple[Input, ...]:
             capacity,
             say("capacity × {low} to {high}", **_factors(capacity[0], capacity[2])),
             say("Read the capacity off the battery's label"),
+            hard=None if "capacity" in model.measured else (capacity[0],) * 3,
         ),
         Input(
             "leak",
@@ -132,16 +137,41 @@ def _rest(a: Figures) -> Input:
     )
 
 
-def _awake(a: Figures) -> Input:
+def _awake(a: Figures) -> tuple[Input, ...]:
+    """What it draws awake as a factor, and what goes by its own clock then."""
     measured = a.vehicle.parking.awake_current_a is not None
-    low, high = (1 - MEASURED_CURRENT, 1 + MEASURED_CURRENT) if measured else ASSUMED_AWAKE
-    return Input(
-        "awake",
-        say("what the vehicle draws while awake"),
-        (low, 1.0, high),
-        say("current while awake and at wake-ups × {low} to {high}", **_factors(low, high)),
-        say("Follow the current for a night: how long it stays awake, and how often it wakes"),
+    what = say("what the vehicle draws while awake")
+    remedy = say("Follow the current for a night: how long it stays awake, and how often it wakes")
+    near = (1 - MEASURED_CURRENT, 1.0, 1 + MEASURED_CURRENT)
+    if measured:
+        words = say(
+            "current while awake and at wake-ups × {low} to {high}", **_factors(near[0], near[2])
+        )
+        return (
+            Input(AWAKE, what, near, words, remedy),
+            Input(TIMED, what, near, words, remedy, AWAKE),
+        )
+    rest, span = rest_current(a), awake_span(a)
+    usual = usual_awake_a(a, rest.whole_a)
+    ends = (min(1.0, span.low / usual), 1.0, max(1.0, span.high / usual))
+    timed = (ASSUMED_TIMED[0], 1.0, ASSUMED_TIMED[1])
+    words = say(
+        "awake until it sleeps {low} to {high}, not measured",
+        low=Amount(ends[0] * usual, "A", significant=2),
+        high=Amount(ends[2] * usual, "A", significant=2),
     )
+    # what no circuit explains flows all the time, and has a draw of its own
+    steady = rest.remainder_a
+    low, typical, high = ((ends[2] * usual * factor - steady) / (usual - steady) for factor in near)
+    return (
+        Input(AWAKE, what, ends, words, remedy, AWAKE, (low, typical, high)),
+        Input(TIMED, what, timed, words, remedy, AWAKE, (timed[2],) * 3),
+    )
+
+
+AWAKE: Final = "awake"
+TIMED: Final = "awake by the clock"
+"""The key of what comes and goes by its own clock: wake-ups, slots that go off later."""
 
 
 def _wake_ups(a: Figures) -> tuple[Input, ...]:
@@ -210,6 +240,23 @@ def _temperature(a: Figures) -> Input:
         ends,
         say("temperature {low} to {high}", low=Amount(ends[0], "°C"), high=Amount(ends[2], "°C")),
     )
+
+
+COLDEST: Final = "coldest"
+
+
+def _coldest(a: Figures) -> tuple[Input, ...]:
+    """The coldest night at the start, where nobody said it [°C]."""
+    ends = coldest_ends(a)
+    if ends[0] == ends[2]:
+        return ()
+    words = say(
+        "coldest night {low} to {high}, not entered",
+        low=Amount(ends[0], "°C", significant=2),
+        high=Amount(ends[2], "°C", significant=2),
+    )
+    remedy = say("Enter the coldest at which it has to start")
+    return (Input(COLDEST, say("the coldest night"), ends, words, remedy, "", (ends[0],) * 3),)
 
 
 def _topping(a: Figures) -> tuple[Input, ...]:

@@ -13,10 +13,18 @@ from msgspec.structs import replace
 
 from fusemap.assess.battery import BatteryModel
 from fusemap.assess.figures import Figures
-from fusemap.assess.parked.draws import MAINTAINER, UNLOGGED, WAKE_UPS, AtRest, with_current
+from fusemap.assess.parked.draws import (
+    CIRCUITS,
+    MAINTAINER,
+    UNLOGGED,
+    WAKE_UPS,
+    WHOLE,
+    AtRest,
+    with_current,
+)
 from fusemap.assess.parked.forecasting import freezing_points, horizon_h
-from fusemap.assess.parked.inputs import WAKING, accessory_key
-from fusemap.assess.parked.start_spans import start_case
+from fusemap.assess.parked.inputs import AWAKE, COLDEST, TIMED, WAKING, accessory_key
+from fusemap.assess.parked.start_spans import hard_case, start_case
 from fusemap.assess.parked.starting import crank_limit, need_at
 from fusemap.assess.parked.topping import TOPPED_UP, TOPPING, may_charge
 from fusemap.assess.parked.weather import coldest_c, typical_c
@@ -31,7 +39,14 @@ from fusemap.electrics.values import Values
 def needs(a: Figures, given: Mapping[str, Floats]) -> Floats:
     """What a start needs in every draw [-], in its own coldest night."""
     warmer = given["temperature"] - typical_c(a)
-    return np.asarray(need_at(start_case(a), given, coldest_c(a) + warmer))
+    return np.asarray(need_at(start_case(a), given, given.get(COLDEST, coldest_c(a)) + warmer))
+
+
+def engine_needs(a: Figures, given: Mapping[str, Floats], engine: Mapping[str, Floats]) -> Floats:
+    """The same with the hard engine, whose figures in the same draws are `engine`."""
+    case = hard_case(a)
+    warmer = given["temperature"] - typical_c(a)
+    return np.asarray(need_at(case, {**given, **engine}, case.coldest_c + warmer))
 
 
 def forecast_of(
@@ -95,9 +110,10 @@ def _source(draw: Draw, given: Mapping[str, Floats], chemistry: str) -> Draw:
 def _own(draw: Draw, given: Mapping[str, Floats]) -> Draw:
     """The vehicle's own: what lasts is rest current, what ends or comes and goes is being awake."""
     if draw.name.startswith(WAKE_UPS):
-        return scaled(draw, given["awake"], given["awake"])
+        return scaled(draw, given[TIMED], given[TIMED])
+    awake = AWAKE if draw.name in (WHOLE, CIRCUITS) else TIMED
     rows = tuple(
-        (start, end, np.asarray(current) * given["rest" if end == np.inf else "awake"])
+        (start, end, np.asarray(current) * given["rest" if end == np.inf else awake])
         for start, end, current in draw.phases
     )
     return replace(draw, phases=rows)

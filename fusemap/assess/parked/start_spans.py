@@ -17,11 +17,12 @@ from math import log
 from typing import Final, Literal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from fusemap import tables
-from fusemap.assess.battery import READ_V, BatteryModel, battery_model
+from fusemap.assess.battery import READ_V, BatteryModel, battery_model, small_battery
 from fusemap.assess.figures import Figures
-from fusemap.assess.parked.weather import coldest_c
+from fusemap.assess.parked.weather import coldest_c, coldest_ends
 from fusemap.electrics.spread import Tenths
 from fusemap.vehicle import Battery
 from fusemap.vehicle.parts import CrankReading
@@ -135,6 +136,47 @@ def start_case(a: Figures) -> StartCase:
         coldest_c=coldest_c(a),
         chosen=tuple((key, a.rule(key)) for key in keys),
     )
+
+
+def hard_case(a: Figures) -> StartCase:
+    """The same start with what nobody answered at its hard end: the coldest night, the engine.
+
+    A size that is not known is the largest that makers still put on such a battery.
+    """
+    case = replace(start_case(a), coldest_c=coldest_ends(a)[0])
+    if case.starts_by == "contactors":
+        return case
+    fuel = case.engine_fuel if case.engine_fuel != "unknown" else _hard_fuel(case)
+    litres = case.engine_l if case.engine_l is not None else hard_litres(case)
+    return replace(case, engine_fuel=fuel, engine_l=litres)
+
+
+def engine_answered(case: StartCase) -> bool:
+    """Whether nothing of the engine is left that a start hangs on."""
+    if case.starts_by == "contactors":
+        return True
+    sized = case.engine_l is not None or case.cranking_a is not None or case.way == "reading"
+    return case.engine_fuel != "unknown" and sized
+
+
+def _hard_fuel(case: StartCase) -> EngineFuel:
+    """Of the engines that such a battery may start the one that wants most."""
+    return "motorcycle" if small_battery(case.battery) else "diesel"
+
+
+def hard_litres(case: StartCase) -> float:
+    """The largest engine that such a battery is usually put in [l]."""
+    per_l = tables.unanswered("engine_cold_a_per_l").hard
+    return cold_a(case) * (case.system_v // 12) / per_l
+
+
+def cold_a(case: StartCase) -> float:
+    """The cold cranking current by the label, or what is usual for the capacity [A]."""
+    battery = case.battery
+    if battery.cca_a is not None:
+        return battery.cca_a * battery.parallel
+    usual = tables.unanswered("cold_a_per_ah").usual
+    return usual * float(case.model.wells.capacity_ah)
 
 
 def start_rule(case: StartCase) -> str:

@@ -10,7 +10,16 @@ from math import floor, isfinite, isnan
 from typing import Final
 
 from fusemap.assess.figures import Figures
-from fusemap.assess.parked.start_spans import START, StartCase, start_ranges, start_rule
+from fusemap.assess.parked.start_spans import (
+    START,
+    StartCase,
+    engine_answered,
+    hard_case,
+    start_case,
+    start_ranges,
+    start_rule,
+)
+from fusemap.assess.parked.weather import coldest_ends
 from fusemap.assess.verdict import Verdict
 from fusemap.text import Amount, Argument, Duration, Text, say, share
 from fusemap.vehicle.parts import CrankReading
@@ -99,6 +108,29 @@ def engine_words(case: StartCase) -> Text:
     if case.engine_l is None:
         return name
     return say("{engine} of {litres}", engine=name, litres=Amount(case.engine_l, "l"))
+
+
+def engine_taken(a: Figures) -> Text | None:
+    """Which engine the low end is made with where nobody said it; `None` where somebody did."""
+    if engine_answered(start_case(a)):
+        return None
+    return say(
+        "engine not answered: the low end is made with {engine}, larger ones have to be entered",
+        engine=engine_words(hard_case(a)),
+    )
+
+
+def coldest_taken(a: Figures) -> Text | None:
+    """Which coldest night is reckoned with where nobody said it; `None` where somebody did."""
+    low, usual, high = coldest_ends(a)
+    if low == high:
+        return None
+    return say(
+        "coldest night {usual}, the low end with {low} (not entered: so far below the mean lies "
+        "the lowest of so many nights)",
+        usual=Amount(usual, "°C", significant=2),
+        low=Amount(low, "°C", significant=2),
+    )
 
 
 def _how(case: StartCase) -> Text:

@@ -21,6 +21,7 @@ import numpy as np
 from fusemap import tables
 from fusemap.assess.figures import Figures
 from fusemap.assess.result import Floats
+from fusemap.electrics.spread import Range
 from fusemap.vehicle import Parking
 
 COLDEST_AT_H: Final = 6.0
@@ -45,10 +46,39 @@ def typical_c(a: Figures) -> float:
 
 
 def coldest_c(a: Figures) -> float:
-    """The coldest at which it has to start [°C]."""
+    """The coldest at which it has to start [°C]; not answered, what is usual."""
+    return coldest_ends(a)[1]
+
+
+def coldest_ends(a: Figures) -> Range:
+    """Between what the coldest at which it has to start lies, and what is usual [°C].
+
+    Where nobody answered it, the lowest night of as many days as are planned, as far below their
+    mean as the table says, and no warmer than a usual night that was entered.
+    """
     parking = a.vehicle.parking
-    known = (parking.coldest_c, parking.night_c if swings(parking) else None)
-    return next((each for each in known if each is not None), parking.temperature_c)
+    if parking.coldest_c is not None:
+        return parking.coldest_c, parking.coldest_c, parking.coldest_c
+    mean = typical_c(a)
+    low, usual, high = (mean - each for each in _below_k(parking.stand_days))
+    if parking.night_c is None or not swings(parking):
+        return low, usual, high
+    return min(low, parking.night_c), parking.night_c, parking.night_c
+
+
+NIGHTS: Final = (2, 4, 7, 14, 30)
+"""The lengths of a standing that the table has a row for [d]."""
+
+
+def _below_k(days: float) -> Range:
+    """How far the coldest night of so many days lies below their mean [K]: hard, usual, mild."""
+    each = [tables.unanswered(f"coldest_{n}d") for n in NIGHTS]
+    at = log(days) if days > 0 else log(NIGHTS[2])
+    hard, usual, mild = (
+        float(np.interp(at, np.log(NIGHTS), [getattr(row, key) for row in each]))
+        for key in ("hard", "usual", "mild")
+    )
+    return hard, usual, mild
 
 
 def air_c(parking: Parking, clock_h: Floats) -> Floats:

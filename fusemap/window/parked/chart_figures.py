@@ -122,7 +122,7 @@ def chart_figures(a: Parked, case: Case, ticked: Case | None, n: int, today: dat
         end_h=float(case.parked.forecast.samples.time_h[-1]),
         start=locked_when(parking, today),
         happenings=happenings(case.parked),
-        draws_h=shown.band.hours,
+        draws_h=shown.band.hard_h,
     )
 
 

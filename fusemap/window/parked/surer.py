@@ -81,6 +81,12 @@ def _of_vehicle(vehicle: Vehicle, key: str, part: float) -> Surer | None:
             "battery",
             "battery_capacity_ah",
         ),
+        "coldest": (
+            say("Coldest when it must start"),
+            say("the coldest night"),
+            "parking",
+            "parking_coldest_c",
+        ),
         "rest": (
             say("Rest current of the whole vehicle"),
             say("an hour after locking, over some minutes"),

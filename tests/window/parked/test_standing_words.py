@@ -45,7 +45,7 @@ def band(*hours: float) -> ParkedBand:
     low, middle, high = hours
     draws = np.array([low] * 2 + [middle] * 16 + [high] * 2)
     found = parked_band(assess(van()), draws=20)
-    return replace(found, low_h=low, middle_h=middle, high_h=high, hours=draws)
+    return replace(found, low_h=low, middle_h=middle, high_h=high, hours=draws, hard_h=draws)
 
 
 @pytest.mark.parametrize(
@@ -239,7 +239,7 @@ def test_what_a_start_needs_is_told_with_its_doubt(drawn: ChartFigures) -> None:
     assert 0 < low < middle < high <= 100
     lines = [plain(line) for line in chart_words.need_lines(drawn, ENGLISH)]
     assert lines == [
-        "needed to start", f"{middle:.0f} % at 25 °C", f"{low:.0f}–{high:.0f} %"
+        "needed to start", f"{middle:.0f} % at 18.5 °C", f"{low:.0f}–{high:.0f} %"
     ]  # fmt: skip
 
 
