@@ -143,8 +143,8 @@ def parked_band(parked: Parked, *, draws: int = DRAWS, seed: int = SEED) -> Park
         middle_h=ends.middle,
         high_h=ends.high,
         time_h=found.samples.time_h,
-        low_soc=_charge(worst, picked, LOW),
-        high_soc=_charge(found, picked, HIGH),
+        low_soc=_charge(worst, picked, LOW, found.samples.time_h),
+        high_soc=_charge(found, picked, HIGH, found.samples.time_h),
         inputs=_as_said(asked, (low, middle, high)),
         shares=shares,
         spread=tuple(dict.fromkeys(each.words for each in asked if each.range[0] < each.range[2])),
@@ -171,10 +171,14 @@ class Ended(NamedTuple):
         return band(np.asarray(self.found.hours_to_crank_limit)[picked]).low
 
 
-def _charge(found: Forecast, picked: Numbers, share: float) -> Floats:
-    """The charge over time [-] of this share of the draws."""
+def _charge(found: Forecast, picked: Numbers, share: float, time_h: Floats) -> Floats:
+    """The charge [-] of this share of the draws at these times [h, (times,)].
+
+    Two forecasts are not sampled alike: each has times of its own at which something changes.
+    """
     # a slow draw takes out more than the capacity at 20 hours: it is flat all the same
-    return np.asarray(np.quantile(np.maximum(found.samples.soc[:, picked], 0.0), share, axis=1))
+    charge = np.quantile(np.maximum(found.samples.soc[:, picked], 0.0), share, axis=1)
+    return np.interp(time_h, found.samples.time_h, charge)
 
 
 class AsPlanned(Struct, frozen=True):
