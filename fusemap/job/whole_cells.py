@@ -275,7 +275,8 @@ def stands_for(standing: Standing) -> Text:
         return say("0 to over {time}", time=brief(standing.horizon_h))
     if not isfinite(high):
         return say("{time} or more", time=brief(low))
-    return span(brief(low), brief(high))
+    last = brief(high)
+    return span(brief(low) if low > 0 else Amount(0, last.unit, exact=True), last)
 
 
 def brief(hours: float) -> Amount:

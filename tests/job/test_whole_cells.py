@@ -114,6 +114,9 @@ class TestDays:
         assert str(days_cell(replace(STANDING, high_h=inf)).figure) == "4.2\u202fd or more"
         assert str(days_cell(replace(STANDING, low_h=inf, high_h=inf)).figure) == "over 83\u202fd"
 
+    def test_a_low_end_of_nothing_has_the_unit_of_the_other(self) -> None:
+        assert str(days_cell(replace(STANDING, low_h=0.0, high_h=500.0)).figure) == "0–21\u202fd"
+
     def test_what_is_counted_without_a_place_is_said(self) -> None:
         cell = days_cell(replace(STANDING, unplaced=("Cool box",), placed_h=240.0))
         assert str(cell.note) == "with unplaced Cool box; else 10 days"

@@ -1,10 +1,10 @@
 """`fusemap sheet`: every part into files, without a display."""
 
-import re
 import csv
 import io
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path

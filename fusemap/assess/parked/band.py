@@ -178,7 +178,7 @@ def _charge(found: Forecast, picked: Numbers, share: float, time_h: Floats) -> F
     """
     # a slow draw takes out more than the capacity at 20 hours: it is flat all the same
     charge = np.quantile(np.maximum(found.samples.soc[:, picked], 0.0), share, axis=1)
-    return np.interp(time_h, found.samples.time_h, charge)
+    return np.asarray(np.interp(time_h, found.samples.time_h, charge))
 
 
 class AsPlanned(Struct, frozen=True):

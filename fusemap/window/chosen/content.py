@@ -5,8 +5,9 @@ In: a selection, the tap that is looked at, and the assessment where figures are
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from fusemap.circuits import counts_critical
 from fusemap.text import NOTHING, Argument, run_on, say
@@ -26,8 +27,7 @@ CHOSEN = ("slot", "tap", "accessory", "feed", "battery")
 """What can be chosen here; of a panel or the vehicle there is its page alone."""
 
 
-@dataclass(frozen=True)
-class Content:
+class Content(Struct, frozen=True):
     """All that is shown; `folded` is the way with all feeds at one station."""
 
     head: Head

@@ -5,10 +5,12 @@ not known says what to do about it instead. No Qt.
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from datetime import datetime
 from math import isfinite
 from typing import TYPE_CHECKING, Final, Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fusemap import tables
 from fusemap.circuits import circuit_of, counts_critical, is_nameless, unanswered
@@ -53,8 +55,7 @@ Ask = Literal["", "probe", "answer", "form"]
 """What settles a fact: a reading, an answer about the circuit, an entry in the long form."""
 
 
-@dataclass(frozen=True, slots=True)
-class Day:
+class Day(Struct, frozen=True):
     """A day, written as in ISO 8601, as the language says it."""
 
     iso: str
@@ -64,8 +65,7 @@ class Day:
         return style.forms.day(datetime.fromisoformat(self.iso))
 
 
-@dataclass(frozen=True, slots=True)
-class Head:
+class Head(Struct, frozen=True):
     """What is chosen, by its place and its name, and what may be done there.
 
     `lock` says that it is to be left alone; `ask` that something is to be answered first. `verdict`
@@ -80,8 +80,7 @@ class Head:
     verdict: "Verdict | None" = None
 
 
-@dataclass(frozen=True, slots=True)
-class Fact:
+class Fact(Struct, frozen=True):
     """One fact: what it is called, its value, and what settles it where it is not known.
 
     `state` is the one to be read. `fuse` or `feed_class` is drawn before the value.

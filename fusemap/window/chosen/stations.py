@@ -6,9 +6,11 @@ The slots of a feed are stations of the same kind. No Qt.
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from math import isfinite, isnan
 from typing import Final
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from fusemap.assess import Assessment, Hop
 from fusemap.assess.chain import added_hops, feed_hop
@@ -25,8 +27,7 @@ MOST_SHARE: Final = 99.0
 """A share past this is shown as this [-]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Station:
+class Station(Struct, frozen=True):
     """One real thing on the way. `key` tells it from the others of its way.
 
     `share` of its limit is used by what is known, at most `most`; both `None` where nothing is
@@ -262,7 +263,7 @@ def _of_what(station: Station, hop: Hop) -> Text:
 
 
 def _made(station: Station, **fields: object) -> Station:
-    return replace(station, **fields)  # type: ignore[arg-type]
+    return replace(station, **fields)
 
 
 def _note(station: Station, hops: tuple[Hop, ...], hop: Hop, verdict: Verdict) -> Argument:

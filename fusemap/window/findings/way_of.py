@@ -4,7 +4,7 @@ In: the assessed vehicle and a finding. Out: `Station`s from the battery on and 
 in question; none where a finding is about no way. No Qt.
 """
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from fusemap.assess import Assessment
 from fusemap.checks.finding import Finding

@@ -5,9 +5,10 @@ search box. Out: `ShelfRow`s with their words, their mark, and what a drag of th
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final, Literal
 
+from msgspec import Struct
+from msgspec.structs import replace
 from PySide6.QtCore import QCoreApplication
 
 from fusemap.advise import library
@@ -35,8 +36,7 @@ def tr(text: str) -> str:
     return QCoreApplication.translate("Shelf", text)
 
 
-@dataclass(frozen=True, slots=True)
-class ShelfRow:
+class ShelfRow(Struct, frozen=True):
     """One row: its look, what it carries when dragged (nothing for headings), its tooltip.
 
     `short` says in a chip's second line where it is.
