@@ -134,6 +134,7 @@ class Rail(QFrame):
             f"QFrame#rail QToolButton:hover {{ background: {theme.raised}; }}"
             f"QFrame#rail QToolButton:focus {{ border: 2px solid {theme.accent}; }}"
         )
+        self.say_actions()  # what cannot be done now is dim in this theme, too
 
     def take_actions(self, undo: QAction, search: QAction) -> None:
         """The icon buttons do, and say, what these actions of the menu do."""

@@ -115,7 +115,10 @@ QPushButton[kind="link"] { color: @accent; background: transparent; border-color
     padding: 0 [4]; font-weight: 600; }
 QPushButton[kind="link"]:hover { text-decoration: underline; }
 QPushButton[kind="link"]:disabled { color: @muted_text; background: transparent; }
-QPushButton:focus { border: 2px solid @accent; margin: 0; }
+QPushButton#startFind { text-align: left; color: @muted_text; padding: 0 [10]; }
+QPushButton[kind="row"] { border-color: transparent; min-height: [48!]; }
+QPushButton[kind="row"]:hover { background: @base_over; }
+QPushButton:focus, QPushButton[kind="row"]:focus { border: 2px solid @accent; margin: 0; }
 QPushButton[kind="main"]:focus, QPushButton:default:focus { border: 2px solid @text; }
 
 QToolButton { color: @text; background: transparent; border: 1px solid transparent;
