@@ -74,6 +74,8 @@ class ChosenPane(CatchingUp):
     """What the circuit of this slot is, is to be answered."""
     place_wanted = Signal(dict)
     """This lead is to be taken up, so that every slot shows its offer."""
+    wanted_changed = Signal()
+    """It would like to be of another height."""
     stations_moved = Signal()
     """A station stands elsewhere than before."""
 
@@ -85,6 +87,7 @@ class ChosenPane(CatchingUp):
         self._taps: tuple[Tap, ...] = ()
         self._tap = ""
         self._unfolded = False
+        self._wanted = 0
         self._all: FixesView | None = None
         self._stops: list[QWidget] = []
         self.content = Content(Head("", "", NOTHING))
@@ -137,6 +140,7 @@ class ChosenPane(CatchingUp):
         self.ways.fact_asked.connect(self._settle)
         self.ways.all_wanted.connect(self._show_all)
         self.ways.changed.connect(self._fitting.start)
+        self.ways.changed.connect(self.wanted_changed)
         self.scroller.verticalScrollBar().valueChanged.connect(self.stations_moved)
         self.scroller.viewport().installEventFilter(self)
         self.document.selected.connect(self._selected)
@@ -389,11 +393,21 @@ class ChosenPane(CatchingUp):
     def _fit(self) -> None:
         """The roomiest layout that fits, else the tightest, which is scrolled."""
         width, high = self.scroller.viewport().width(), self.scroller.viewport().height()
+        wanted = 0
         for room in ROOMS:
             self._set_room(room)
-            if self._need(width) <= high:
+            need = self._need(width)
+            wanted = wanted or need
+            if need <= high:
                 break
+        if wanted != self._wanted:
+            self._wanted = wanted
+            self.wanted_changed.emit()
         self.stations_moved.emit()
+
+    def height_wanted(self) -> int:
+        """How high it is with nothing folded and nothing scrolled [px]."""
+        return self._wanted + self.height() - self.scroller.viewport().height()
 
     def _need(self, width: int) -> int:
         """How high all that is scrolled is at this width [px]."""

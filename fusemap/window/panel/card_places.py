@@ -1,27 +1,29 @@
 """Where on a card everything goes, and how large the cards of a panel are in the room there is.
 
 In: a cell and the height of its font. Out: places that never overlap and never leave the card. A
-card is laid out in one of three shapes, as its cell is broad, high or flat: the words beside the
-fuse, below it, or on one line at its side. All measures are shares of the font's height, so a card
-grows with font, zoom and display; what the room leaves over goes to the words.
+card is laid out in one of four shapes, as its cell is broad, high, flat or small: the words beside
+the fuse, below it, on one line at its side, or label and figure alone. All measures are shares of
+the font's height, so a card grows with font, zoom and display; what the room leaves over goes to
+the words.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, Literal, NamedTuple
 
-from PySide6.QtCore import QRectF, QSize
+from PySide6.QtCore import QPointF, QRectF, QSize, QSizeF
 from PySide6.QtGui import QFont, QFontMetricsF
 
 from fusemap.vehicle.words import Orientation
 from fusemap.window.style.letters import scaled_font
 
-Shape = Literal["beside", "below", "flat"]
+Shape = Literal["beside", "below", "flat", "small"]
 
 LEAST_CELL: Final[dict[Shape, tuple[float, float]]] = {
     "beside": (10.32, 4.4),
     "below": (7.32, 6.1),
     "flat": (10.32, 3.1),
+    "small": (4.7, 5.0),
 }
 """The smallest cell of each shape (width, height), in heights of its font."""
 STRETCHED: Final = 1.5
@@ -63,10 +65,16 @@ _TALLEST: Final = 2.2
 """Height of a standing fuse where there is room for it."""
 
 
+LEAST_SMALL: Final = 0.8
+"""How small the cards of a panel are made that is shown beside another one."""
+
+
 def shape_of(wide: float, high: float) -> Shape:
     """How a cell is laid out, of its size in heights of its font."""
     if high < LEAST_CELL["beside"][1] - 1e-6:
         return "flat"
+    if wide < LEAST_CELL["below"][0] - 1e-6 and high >= LEAST_CELL["small"][1] - 1e-6:
+        return "small"
     if wide < LEAST_CELL["beside"][0] - 1e-6 and high >= LEAST_CELL["below"][1] - 1e-6:
         return "below"
     return "beside"
@@ -102,6 +110,8 @@ class Places:
         inside = card.adjusted(unit * _ACROSS, down, -unit * _ACROSS, -down)
         if shape == "flat":
             return _flat(unit, card, inside)
+        if shape == "small":
+            return _small(unit, card, inside)
         return (_below if shape == "below" else _beside)(unit, card, inside)
 
     def body(self, orientation: Orientation) -> QRectF:
@@ -109,6 +119,11 @@ class Places:
         if self.shape == "flat":
             across, down = self.unit * _FLAT_ARROW, self.unit * _FLAT_ARROW * 0.5
             return self.fuse.adjusted(across, down, -across, -down)
+        if self.shape == "small":
+            size = QSizeF(1.3, 1.75) if orientation == "upright" else QSizeF(1.75, 1.3)
+            body = QRectF(QPointF(), size * self.unit)
+            body.moveCenter(self.fuse.center())
+            return body
         arrow = self.unit * _ARROW
         high = self.fuse.height() - 2 * arrow
         wide, high = (
@@ -170,6 +185,18 @@ def _flat(unit: float, card: QRectF, inside: QRectF) -> Places:
     return Places(unit, "flat", card, fuse, feed, head, head, QRectF(), words)
 
 
+def _small(unit: float, card: QRectF, inside: QRectF) -> Places:
+    """Fuse and feed mark side by side, below them label and figure."""
+    high = unit * 1.9
+    fuse = QRectF(inside.left(), inside.top(), unit * 1.75, high)
+    left = fuse.right() + unit * 0.1
+    feed = QRectF(left, inside.top() + (high - unit) / 2, inside.right() - left, unit)
+    head = QRectF(inside.left(), fuse.bottom(), inside.width(), unit * _HEAD)
+    figure = QRectF(inside.left(), head.bottom(), inside.width(), unit)
+    words = QRectF(inside.left(), head.bottom(), inside.width(), inside.bottom() - head.bottom())
+    return Places(unit, "small", card, fuse, feed, head, figure, QRectF(), words)
+
+
 # --- how large the cards are ----------------------------------------------------------------------
 
 
@@ -178,6 +205,17 @@ class CardSize(NamedTuple):
 
     zoom: float
     cell: QSize
+
+
+def fitting_small(font: QFont, rows: int, columns: int, room: QSize) -> CardSize | None:
+    """The largest cards of label and figure alone, where so many of them have room."""
+    whole = QSize(room.width() // max(1, columns), room.height() // max(1, rows))
+    found = _largest(font, whole, ("small",), PLAIN)
+    if found is None or found.zoom < LEAST_SMALL:
+        return None
+    # in height there is nothing to be won by more room
+    high = _least("small", QFontMetricsF(scaled_font(font, found.zoom)).height()).height()
+    return CardSize(found.zoom, QSize(found.cell.width(), high))
 
 
 def fitting(font: QFont, rows: int, columns: int, room: QSize, bar: int) -> CardSize:

@@ -62,6 +62,9 @@ class SlotPainter:
         """Everything on the card. `orientation` and `side` are as shown on the screen."""
         slot = look.slot
         self.paint_label(at, look)
+        if at.shape == "small":
+            self._small(at, look, orientation, side)
+            return
         if slot.kind != "fuse":
             self._no_fuse(at, slot)
             self._words(at, look, bar=False)
@@ -70,6 +73,22 @@ class SlotPainter:
         draw_feed_mark(self.painter, at.feed, slot.feed_class, self.theme)
         self._head(at, look)
         self._words(at, look, bar=self._load(at, look))
+
+    def _small(self, at: Places, look: SlotLook, orientation: Orientation, side: LiveSide) -> None:
+        """Fuse and feed, below them label and figure; in its place what stands for none."""
+        if look.slot.kind != "fuse":
+            self._no_fuse(at, look.slot)
+            return
+        self._fuse(at, look.slot, orientation, side)
+        draw_feed_mark(self.painter, at.feed, look.slot.feed_class, self.theme)
+        text, role = load_figure(look, self.theme.style)
+        self._figure(at.figure, text, scaled_font(self.font, 0.94), role, _LEFT)
+        size = at.unit * 0.95
+        place = QRectF(at.head.right() - size, at.head.center().y() - size / 2, size, size)
+        if self._bad(look):
+            self._verdict_or_lead(place, look)
+        elif signs := self._signs(look):
+            signs[0](self.painter, place, self.theme)
 
     def paint_label(self, at: Places, look: SlotLook) -> None:
         """What the slot is called."""
