@@ -26,8 +26,8 @@ LEAST_CELL: Final[dict[Shape, tuple[float, float]]] = {
     "small": (4.7, 5.0),
 }
 """The smallest cell of each shape (width, height), in heights of its font."""
-STRETCHED: Final = 1.5
-"""So much larger than the smallest cell of its font a cell may be, for its words."""
+STRETCHED: Final = (1.5, 1.75)
+"""So much wider and higher than the smallest cell of its font a cell may be, for its words."""
 
 SMALL: Final = 0.88
 """Size of the small words against the font."""
@@ -284,7 +284,10 @@ def _largest(
         for shape in shapes:
             least = _least(shape, unit)
             if least.width() <= cell.width() and least.height() <= cell.height():
-                most = least * STRETCHED if stretched else least
+                most = least
+                if stretched:
+                    across, down = STRETCHED
+                    most = QSize(round(least.width() * across), round(least.height() * down))
                 return CardSize(round(zoom, 3), cell.boundedTo(most))
         if zoom <= smallest:
             return None
