@@ -51,6 +51,8 @@ class Shown:
     said_tone: Tone = "text"
     said_alone: bool = False
     """Whether what is said takes the room of what was stored last, too."""
+    under_yields: bool = False
+    """Whether lines that stand under the question are left out rather than written small."""
     typed: str = ""
     unit: str = ""
     last: Sequence[LastShown] = ()
