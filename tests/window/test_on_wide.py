@@ -84,6 +84,8 @@ def test_every_slot_of_the_other_panel_is_seen_and_can_be_read(wide: MainWindow)
     assert view is not None
     assert not view.verticalScrollBar().isVisible()
     assert not view.horizontalScrollBar().isVisible()
+    lid = view.parentWidget()
+    assert lid.rect().contains(view.geometry()), "the rim is seen all round"
     font = view.delegate.font(view.font())
     assert font.pixelSize() >= LEAST or QFontMetricsF(font).height() >= LEAST + 1
     for slot in look_up.panel(wide.document.vehicle, side.other.panel_id).slots:

@@ -35,7 +35,7 @@ WIDE_PER_CENT: Final = 20
 """So much of a wide window's width is the pane's [%]; never less than it had before."""
 ROOMY: Final = (2000, 1000)
 """From this width and height on short lists stand below the lid [px of the design]."""
-VERY_WIDE: Final = (2200, 1000)
+VERY_WIDE: Final = (2500, 1000)
 """From this width and height on there is a third column, and a form below the pane [px of the
 design]."""
 SIDE_PER_CENT: Final = 20

@@ -7,9 +7,9 @@ The chart is reckoned a moment after the last change; until then it has dots, ne
 from datetime import date
 from typing import Final
 
-from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QRectF, QSize, Signal
 from PySide6.QtGui import QBrush, QPainter, QPaintEvent, QPen, QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from fusemap.assess.parked.ends import battery_said
 from fusemap.errors import FusemapError
@@ -22,11 +22,12 @@ from fusemap.window.panel.panel_pages import PanelPages, rim_of
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.parked.chart_figures import Case, chart_figures
 from fusemap.window.parked.parked_chart import ParkedChart
+from fusemap.window.parts.cut_label import Cut
 from fusemap.window.parts.later import CatchingUp, Later
 from fusemap.window.style.letters import letters
 from fusemap.window.style.measures import px
 from fusemap.window.style.theme import Theme, space
-from fusemap.window.texts.plain import plain_label
+from fusemap.window.texts.plain import plain_label, plain_tip
 
 REST_MS: Final = 600
 """Nothing was changed for so long before the chart is reckoned [ms]."""
@@ -47,11 +48,12 @@ class Headed(QWidget):
         super().__init__()
         self.setObjectName(key)
         self.setAccessibleName(title)
-        self.title = QLabel(title)
-        self.title.setTextFormat(Qt.TextFormat.PlainText)
+        self.title = Cut(f"{key}_title")
+        self.title.setText(title)
         self.title.setFont(letters(self, strong=True))
         self.whole = LinkButton(f"{key}_whole", whole)
-        self.whole.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
+        wide = self.whole.fontMetrics().horizontalAdvance(whole) + px(self, 14)
+        self.whole.setFixedWidth(wide)
         self.whole.clicked.connect(self.whole_wanted)
         head = QHBoxLayout()
         head.addWidget(self.title, 1)
@@ -116,6 +118,9 @@ class SmallStanding(CatchingUp):
 class SmallLid(QWidget):
     """A lid round one panel; slots can be chosen and dropped onto as on the large one."""
 
+    fitted = Signal(int)
+    """So high its cards are in this width, with the rim [px]."""
+
     def __init__(self, panels: PanelPages, panel_id: str) -> None:
         super().__init__()
         self._theme = panels.theme
@@ -129,16 +134,21 @@ class SmallLid(QWidget):
         edge = rim_of(self) * 2
         column.setContentsMargins(edge, edge, edge, edge)
         column.addWidget(self.view)
+        self._fit = Later(self._tell_height, self)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """No higher than its cards are in this width."""
+        """It needs to be no higher than its cards are in this width."""
         super().resizeEvent(event)
+        # a lid that is made lower while it is laid out keeps its cards at the old height
+        self._fit.start()
+
+    def _tell_height(self) -> None:
         view, edges = self.view, 4 * rim_of(self)
         rows, columns = view.panel_model.rowCount(), view.panel_model.columnCount()
         room = QSize(self.width() - edges, px(self, OTHER_MOST))
         fitted = fitting_small(view.font(), rows, columns, room)
         high = room.height() if fitted is None else fitted.cell.height() * rows
-        self.setMaximumHeight(high + edges)
+        self.fitted.emit(high + edges)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """The rim of the lid and its ground."""
@@ -191,9 +201,11 @@ class OtherPanel(QWidget):
         before, self.panel_id = self.panel_id, "" if other is None else other.id
         if other is not None:
             self.head.title.setText(other.name)
+            self.head.title.setToolTip(plain_tip(other.name))
             self.head.setAccessibleName(other.name)
             if other.id not in self._lids:
                 self._lids[other.id] = SmallLid(self._panels, other.id)
+                self._lids[other.id].fitted.connect(self._stack.setMaximumHeight)
                 self._stack.addWidget(self._lids[other.id])
             self._stack.setCurrentWidget(self._lids[other.id])
         self.setVisible(other is not None)

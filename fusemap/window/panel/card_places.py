@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, Literal, NamedTuple
 
-from PySide6.QtCore import QPointF, QRectF, QSize, QSizeF
+from PySide6.QtCore import QRectF, QSize
 from PySide6.QtGui import QFont, QFontMetricsF
 
 from fusemap.vehicle.words import Orientation
@@ -23,7 +23,7 @@ LEAST_CELL: Final[dict[Shape, tuple[float, float]]] = {
     "beside": (10.32, 4.4),
     "below": (7.32, 6.1),
     "flat": (10.32, 3.1),
-    "small": (4.7, 5.0),
+    "small": (4.75, 5.5),
 }
 """The smallest cell of each shape (width, height), in heights of its font."""
 STRETCHED: Final = (1.5, 1.75)
@@ -60,6 +60,9 @@ _ARROW: Final = 0.32
 """What the arrow of the live side needs outside the fuse's body."""
 _UNDER: Final = 0.98
 """So much room below the feed mark, and the verdict's shape stands there."""
+_SMALL_FUSE: Final = (2.36, 2.3)
+"""Room of the fuse on a card of label and figure alone, with the arrows of its live side."""
+_SMALL_EDGE: Final = 0.2
 _FLAT_ARROW, _FLAT_MARK = 0.2, 1.0
 _TALLEST: Final = 2.2
 """Height of a standing fuse where there is room for it."""
@@ -104,10 +107,11 @@ class Places:
     def on(cls, cell: QRectF, unit: float) -> "Places":
         """The places on a cell, `unit` being the height of its font [px]."""
         shape = shape_of(cell.width() / unit, cell.height() / unit)
-        gap = unit * _GUTTER
+        gap, edge = (_GUTTER, _ACROSS) if shape != "small" else (_SMALL_EDGE, _SMALL_EDGE)
+        gap *= unit
         card = cell.adjusted(gap, gap, -gap, -gap)
         down = unit * (_DOWN if shape != "flat" else 0.1)
-        inside = card.adjusted(unit * _ACROSS, down, -unit * _ACROSS, -down)
+        inside = card.adjusted(unit * edge, down, -unit * edge, -down)
         if shape == "flat":
             return _flat(unit, card, inside)
         if shape == "small":
@@ -119,11 +123,6 @@ class Places:
         if self.shape == "flat":
             across, down = self.unit * _FLAT_ARROW, self.unit * _FLAT_ARROW * 0.5
             return self.fuse.adjusted(across, down, -across, -down)
-        if self.shape == "small":
-            size = QSizeF(1.3, 1.75) if orientation == "upright" else QSizeF(1.75, 1.3)
-            body = QRectF(QPointF(), size * self.unit)
-            body.moveCenter(self.fuse.center())
-            return body
         arrow = self.unit * _ARROW
         high = self.fuse.height() - 2 * arrow
         wide, high = (
@@ -186,15 +185,13 @@ def _flat(unit: float, card: QRectF, inside: QRectF) -> Places:
 
 
 def _small(unit: float, card: QRectF, inside: QRectF) -> Places:
-    """Fuse and feed mark side by side, below them label and figure."""
-    high = unit * 1.9
-    fuse = QRectF(inside.left(), inside.top(), unit * 1.75, high)
-    left = fuse.right() + unit * 0.1
-    feed = QRectF(left, inside.top() + (high - unit) / 2, inside.right() - left, unit)
+    """Fuse and feed mark side by side, below them label and figure, which has the words' place."""
+    fuse = QRectF(inside.left(), inside.top(), unit * _SMALL_FUSE[0], unit * _SMALL_FUSE[1])
+    left = fuse.right() + unit * 0.06
+    feed = QRectF(left, fuse.center().y() - unit / 2, inside.right() - left, unit)
     head = QRectF(inside.left(), fuse.bottom(), inside.width(), unit * _HEAD)
-    figure = QRectF(inside.left(), head.bottom(), inside.width(), unit)
     words = QRectF(inside.left(), head.bottom(), inside.width(), inside.bottom() - head.bottom())
-    return Places(unit, "small", card, fuse, feed, head, figure, QRectF(), words)
+    return Places(unit, "small", card, fuse, feed, head, words, QRectF(), words)
 
 
 # --- how large the cards are ----------------------------------------------------------------------

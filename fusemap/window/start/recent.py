@@ -12,13 +12,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QDate, QLocale, QObject, QSize, Qt
-from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSizePolicy, QWidget
 from shiboken6 import isValid
 
 from fusemap.errors import FusemapError
 from fusemap.text import Style
 from fusemap.window.frame.rail_buttons import stage_name
+from fusemap.window.parts.cut_label import Cut
 from fusemap.window.parts.later import Later
 from fusemap.window.style.icons import icon
 from fusemap.window.style.letters import letters
@@ -76,19 +76,6 @@ def look_into(path: Path) -> Looked | None:
     return Looked(open_.stage, open_.words, holds_cell(job), days)
 
 
-class Cut(QLabel):
-    """Words in one line; where there is little room their end is left out, and dots say so."""
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """As much as there is room for."""
-        painter = QPainter(self)
-        painter.setPen(self.palette().color(self.foregroundRole()))
-        end = Qt.TextElideMode.ElideRight
-        shown = painter.fontMetrics().elidedText(self.text(), end, self.width())
-        painter.drawText(self.rect(), Qt.AlignmentFlag.AlignVCenter, shown)
-        painter.end()
-
-
 class Row(QPushButton):
     """A thing to go on with: a sign, its name, what is said of it, and a tip that leads on."""
 
@@ -125,9 +112,8 @@ class Row(QPushButton):
             self.row.addWidget(part)
 
     def _label(self, key: str, *, strong: bool = False, muted: bool = False) -> QLabel:
-        made = Cut()
-        made.setObjectName(key)
-        made.setTextFormat(Qt.TextFormat.PlainText)
+        made = Cut(key)
+        made.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
         made.setProperty("muted", muted)
         made.setFont(letters(self, strong=strong))
         made.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
@@ -177,9 +163,7 @@ class _Verdict(QWidget):
     def __init__(self, key: str) -> None:
         super().__init__()
         self.setObjectName(key)
-        self.sign, self.words = QLabel(), Cut()
-        self.words.setObjectName(f"{key}Words")
-        self.words.setTextFormat(Qt.TextFormat.PlainText)
+        self.sign, self.words = QLabel(), Cut(f"{key}Words")
         self.words.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.told = ""
         row = QHBoxLayout(self)

@@ -13,10 +13,11 @@ from fusemap.files.demos import read_demo
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
+from fusemap.window.parts.cut_label import Cut
 from fusemap.window.photo.fit_view import FIRST_CORNERS
 from fusemap.window.photo.walk_dialog import WalkDialog
 from fusemap.window.settings import Settings
-from fusemap.window.start.recent import Cut, RecentRow, SaidRow
+from fusemap.window.start.recent import RecentRow, SaidRow
 
 Key = Qt.Key
 
