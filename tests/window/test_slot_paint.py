@@ -423,3 +423,49 @@ def test_what_can_and_what_cannot_take_it_differ_without_colour(qapp: Any) -> No
         painter.end()
         pictures.append(picture.convertToFormat(QImage.Format.Format_Grayscale8))
     assert not any(one == other for one, other in combinations(pictures, 2))
+
+
+@pytest.mark.parametrize(
+    ("word", "first"),
+    [
+        ("Zentralverriegelung", "Zentral-"),
+        ("Nebelschlussleuchte", "Nebelschluss-"),
+        ("Instrumentenbeleuchtung", "Instrumenten-"),
+        ("Bremslichtschalter", "Bremslicht-"),
+    ],
+)
+def test_a_long_word_is_parted_between_syllables_near_its_middle(
+    qapp: Any, word: str, first: str
+) -> None:
+    """Names of circuits as vehicles' handbooks print them; parted as German spelling allows."""
+    metrics = QFontMetricsF(qapp.font())
+    width = metrics.horizontalAdvance(word) * 0.74
+    lines = lines_of(word, metrics, width, 2)
+    assert "".join(lines).replace("-", "") == word
+    assert len(lines) == 2
+    assert all(metrics.horizontalAdvance(line) <= width for line in lines)
+    if first != "Zentral-":
+        assert lines[0] == first
+    else:
+        assert lines[0] in ("Zentral-", "Zentralver-")
+    assert lines_of(word, metrics, width / 0.96 / 0.74, 2) == [word], "whole where it fits"
+
+
+def test_accessories_have_a_second_line_before_they_are_written_small(qapp: Any) -> None:
+    font = scaled_font(qapp.font(), 1.0)
+    unit = QFontMetricsF(font).height()
+    tap = TapMark("t", "a", "Rear-seat USB sockets", "power", "live_side", 3.0)
+
+    def sizes(high: float) -> list[tuple[str, float]]:
+        painter = Words()
+        picture = QImage(round(unit * 10.4), round(unit * high), QImage.Format.Format_RGB32)
+        painter.begin(picture)
+        at = places(picture, font)
+        SlotPainter(painter, LIGHT, font).paint(at, SlotLook(SLOT, taps=(tap,)), "upright", "top")
+        painter.end()
+        return [(text, wide) for text, wide, _ in painter.set]
+
+    words = [text for text, _ in sizes(7.2)]
+    assert "Rear-seat USB" in words
+    assert "sockets" in words
+    assert "Rear-seat USB sockets" in [text for text, _ in sizes(4.5)], "one line where it is low"

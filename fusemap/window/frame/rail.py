@@ -150,7 +150,7 @@ class Rail(QFrame):
         """An action's own icon is none: the button keeps its own, and its action's words."""
         theme = self.theme
         for button, icon in ((self.undo, "undo"), (self.search, "search")):
-            role = "text" if button.isEnabled() else "muted_text"
+            role = "text" if button.isEnabled() else "frame"
             button.setIcon(icons.icon(icon, theme.colour(role), px(self, 18)))
             button.setAccessibleName(button.text().replace("&", ""))
 
