@@ -87,7 +87,8 @@ class ChosenPane(CatchingUp):
         self._taps: tuple[Tap, ...] = ()
         self._tap = ""
         self._unfolded = False
-        self._wanted = 0
+        self.height_wanted = 0
+        """How high it is with nothing folded and nothing scrolled [px]."""
         self._all: FixesView | None = None
         self._stops: list[QWidget] = []
         self.content = Content(Head("", "", NOTHING))
@@ -140,7 +141,6 @@ class ChosenPane(CatchingUp):
         self.ways.fact_asked.connect(self._settle)
         self.ways.all_wanted.connect(self._show_all)
         self.ways.changed.connect(self._fitting.start)
-        self.ways.changed.connect(self.wanted_changed)
         self.scroller.verticalScrollBar().valueChanged.connect(self.stations_moved)
         self.scroller.viewport().installEventFilter(self)
         self.document.selected.connect(self._selected)
@@ -400,14 +400,11 @@ class ChosenPane(CatchingUp):
             wanted = wanted or need
             if need <= high:
                 break
-        if wanted != self._wanted:
-            self._wanted = wanted
+        wanted += self.height() - high
+        if wanted != self.height_wanted:
+            self.height_wanted = wanted
             self.wanted_changed.emit()
         self.stations_moved.emit()
-
-    def height_wanted(self) -> int:
-        """How high it is with nothing folded and nothing scrolled [px]."""
-        return self._wanted + self.height() - self.scroller.viewport().height()
 
     def _need(self, width: int) -> int:
         """How high all that is scrolled is at this width [px]."""

@@ -221,7 +221,7 @@ class LidPage(QWidget):
             and self.form.parent() is self._right
         ):
             room = self._right.height() * PANE_MOST_PER_CENT // 100
-            most = max(0, min(room, self.pane.pane.height_wanted()))
+            most = max(0, min(room, self.pane.pane.height_wanted))
         self.pane.setMaximumHeight(most)
 
     def _pane_wide(self) -> int:

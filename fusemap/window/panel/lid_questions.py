@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
     QFormLayout,
+    QGridLayout,
     QHBoxLayout,
     QLabel,
     QLayout,
@@ -174,11 +175,13 @@ class LidQuestions(QWidget):
             self.tr("Space or a click on a place of the lid: slot, gap, relay place."),
         )
         hint.setProperty("muted", True)
-        lines = QHBoxLayout()
+        lines = QGridLayout()
         lines.setSpacing(space(self, "medium"))
-        for widget in (self._row_label, self.row_family, self._column_label, self.column_family):
-            lines.addWidget(widget)
-        lines.addStretch(1)
+        pairs = ((self._row_label, self.row_family), (self._column_label, self.column_family))
+        for row, (label, box) in enumerate(pairs):
+            lines.addWidget(label, row, 0)
+            lines.addWidget(box, row, 1)
+        lines.setColumnStretch(2, 1)
         self._column = column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(space(self, "medium"))
