@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Final, Literal, NamedTuple, Protocol
 
-from fusemap.sheet.hyphens import SOFT, softened
+from fusemap.hyphens import SOFT, softened
 
 POINTS: Final = 7.5
 LINE_MM: Final = POINTS * 1.25 * 25.4 / 72

@@ -8,7 +8,7 @@ from typing import Final, NamedTuple
 from PySide6.QtCore import QSizeF
 from PySide6.QtGui import QFont, QFontMetricsF
 
-from fusemap.sheet.hyphens import SOFT, softened
+from fusemap.hyphens import SOFT, softened
 from fusemap.window.style.letters import scaled_font
 
 LEAST: Final = 0.85
