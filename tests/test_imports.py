@@ -12,7 +12,7 @@ import fusemap
 
 ROOT = Path(fusemap.__file__).parent
 
-GROUND = {"errors", "units", "catalogues", "style", "text", "shapes", "spreadsheets"}
+GROUND = {"errors", "units", "catalogues", "style", "text", "shapes", "spreadsheets", "hyphens"}
 DATA = {"vehicle", "electrics", "tables", "circuits"}
 FOUND = DATA | {"assess", "checks", "placement", "advise", "fixes", "probing"}
 OUT = FOUND | {"files", "sheet"}
@@ -25,6 +25,7 @@ BELOW = {
     "text": {"units", "catalogues", "style"},
     "shapes": set(),
     "spreadsheets": set(),
+    "hyphens": set(),
     "vehicle": set(),
     "tables": {"resources"},
     "electrics": set(),

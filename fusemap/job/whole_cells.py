@@ -22,6 +22,7 @@ from fusemap.checks.finding import tap_words
 from fusemap.checks.whole import NOT_KNOWN
 from fusemap.job.standing_of import Job, Standing
 from fusemap.text import (
+    NOTHING,
     Amount,
     Argument,
     Duration,
@@ -45,12 +46,16 @@ NO_END: Final = say_in("end", "not known")
 
 
 class Cell(Struct, frozen=True):
-    """A verdict in its shape, a figure or nothing, a title, and a line that says more."""
+    """A verdict in its shape, a figure or nothing, a title, and a line that says more.
+
+    `short` says the same as `note` in fewer words, for where that has no room.
+    """
 
     verdict: Verdict
     figure: Text
     title: Text
     note: Text
+    short: Text = NOTHING
 
 
 class Place(Struct, frozen=True):
@@ -82,11 +87,11 @@ def holds_cell(job: Job) -> Cell:
     if not job.vehicle.taps:
         return Cell(verdict, Text(""), title, say("nothing is placed yet"))
     figure = Text("") if place is None else span(place.low, place.high)
-    return Cell(verdict, figure, title, _holds_note(job, verdict, place))
+    return Cell(verdict, figure, title, *_holds_note(job, verdict, place))
 
 
-def _holds_note(job: Job, verdict: Verdict, place: Place | None) -> Text:
-    """Where, and how many places more."""
+def _holds_note(job: Job, verdict: Verdict, place: Place | None) -> tuple[Text, Text]:
+    """Where, and how many places more; the same short."""
     where: list[Words] = [] if place is None else [place.name]
     if verdict == "fails":
         where += [each.where for each in job.found if each.severity == "stop"]
@@ -96,12 +101,13 @@ def _holds_note(job: Job, verdict: Verdict, place: Place | None) -> Text:
         where += [each.where for each in job.found if each.code in NOT_KNOWN]
     names = list(dict.fromkeys(where))
     if not names:
-        return Text("")
+        return Text(""), Text("")
     if verdict == "holds":
-        return say("tightest: {place}", place=names[0])
+        return say("tightest: {place}", place=names[0]), run_on(names[0])
     if len(names) == 1:
-        return run_on(names[0])
-    return many("{place}, and {n} more", "{place}, and {n} more", len(names) - 1, place=names[0])
+        return run_on(names[0]), Text("")
+    more, all_ = len(names) - 1, many("{n} place", "{n} places", len(names))
+    return many("{place}, and {n} more", "{place}, and {n} more", more, place=names[0]), all_
 
 
 def span(low: Argument, high: Argument) -> Text:
@@ -252,13 +258,13 @@ def days_cell(standing: Standing) -> Cell:
         return no_days_cell(say("for how long it is to stand was not said"))
     if standing.never:
         title = say("May not start even now")
-        return Cell("fails", Text(""), title, _counted(standing))
+        return Cell("fails", Text(""), title, *_counted(standing))
     title = {
         "holds": many("Stands {n} day", "Stands {n} days", days),
         "may_not_hold": many("May not stand {n} day", "May not stand {n} days", days),
         "fails": many("Will not stand {n} day", "Will not stand {n} days", days),
     }[verdict]
-    return Cell(verdict, stands_for(standing), title, _counted(standing))
+    return Cell(verdict, stands_for(standing), title, *_counted(standing))
 
 
 def no_days_cell(why: Text) -> Cell:
@@ -292,20 +298,23 @@ def brief(hours: float) -> Amount:
     return Amount(hours / 24, "d", significant=2)
 
 
-def _counted(standing: Standing) -> Text:
-    """What is counted although it has no source yet; else how long half of such vehicles start."""
+def _counted(standing: Standing) -> tuple[Text, Text]:
+    """What is counted although it has no source yet; else how long half of such vehicles start.
+
+    With it the same short.
+    """
     if standing.unplaced:
         names = in_row(standing.unplaced, "and")
+        few = many("with {n} unplaced", "with {n} unplaced", len(standing.unplaced))
         if not isfinite(standing.placed_h):
-            return say("with unplaced {names}", names=names)
-        return say(
-            "with unplaced {names}; else {time}",
-            names=names,
-            time=Duration(standing.placed_h),
-        )
+            return say("with unplaced {names}", names=names), few
+        time = Duration(standing.placed_h)
+        words = say("with unplaced {names}; else {time}", names=names, time=time)
+        return words, say("{counted}; else {time}", counted=few, time=time)
     if standing.never or not isfinite(standing.middle_h):
-        return Text("")
-    return say("half of such vehicles {time}", time=Duration(standing.middle_h))
+        return Text(""), Text("")
+    time = Duration(standing.middle_h)
+    return say("half of such vehicles {time}", time=time), say("half: {time}", time=time)
 
 
 # --- what is open ---------------------------------------------------------------------------------

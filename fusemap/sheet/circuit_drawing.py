@@ -8,7 +8,7 @@ from typing import Final, Literal, NamedTuple, Protocol
 
 from msgspec import Struct, field
 
-from fusemap.sheet.hyphens import SOFT, softened
+from fusemap.hyphens import SOFT, softened
 
 POINTS: Final = 7.5
 LINE_MM: Final = POINTS * 1.25 * 25.4 / 72

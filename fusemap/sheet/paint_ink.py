@@ -28,8 +28,8 @@ from PySide6.QtGui import (
     QTextOption,
 )
 
+from fusemap.hyphens import SHORTEST, softened
 from fusemap.shapes import regular_polygon
-from fusemap.sheet.hyphens import SHORTEST, softened
 from fusemap.sheet.style import FEED_SIGNS
 from fusemap.vehicle import FeedClass
 

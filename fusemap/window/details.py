@@ -41,10 +41,11 @@ class Details(QWidget):
     named = Signal(str)
     """The page is about something else now."""
 
-    def __init__(self, document: Document, theme: Theme) -> None:
+    def __init__(self, document: Document, theme: Theme, *, with_chain: bool = True) -> None:
         super().__init__()
         self._document = document
         self._theme = theme
+        self._with_chain = with_chain
         self._pages: dict[str, QWidget] = {}
         self.setObjectName("details")
         self.setAccessibleName(self.tr("Details"))
@@ -147,6 +148,8 @@ class Details(QWidget):
     def chained(self) -> bool:
         """Whether what is shown is part of a chain."""
         selection = self._document.selection
+        if not self._with_chain:
+            return False
         return self.page_name in CHAINED and selection is not None and self._placed(selection)
 
     def _show_chain(self) -> None:

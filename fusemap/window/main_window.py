@@ -127,7 +127,7 @@ class MainWindow(QMainWindow):
         # loaded when it is first needed: the start stays short
         from fusemap.window.start.start_page import StartPage
 
-        start = StartPage(self.look.theme.style)
+        start = StartPage(self.look.theme)
         start.asked.connect(self.first.create)
         start.door_opened.connect(self._open_door)
         start.picture_dropped.connect(lambda picture: self.first.take_photo(start, picture))
@@ -135,6 +135,8 @@ class MainWindow(QMainWindow):
         start.open_path.connect(self.files.open_path)
         start.open_demo.connect(self.files.open_demo)
         start.back.connect(self.show_work)
+        start.menu_wanted.connect(self.open_menu)
+        start.find_wanted.connect(lambda: self.search.open())
         self.pages.addWidget(start)
         return start
 
@@ -161,6 +163,7 @@ class MainWindow(QMainWindow):
             self.files.demo_stories(),
             self.look.theme,
             in_hand=self.files.name if self._open else "",
+            saved=self.document.path if self.document.stack.isClean() else None,
         )
         if self.pages.currentWidget() is not self.start:
             self.start.new.start_afresh()
@@ -267,7 +270,7 @@ class MainWindow(QMainWindow):
 
     def open_menu(self) -> None:
         """Open the menu of everything, below its button."""
-        button = self.frame_.rail.menu
+        button = self.frame_.rail.menu if self.frame_.isVisible() else self.start.menu
         self.actions_.menu.popup(button.mapToGlobal(QPoint(0, button.height())))
 
     def _take_actions(self) -> None:

@@ -33,7 +33,9 @@ if TYPE_CHECKING:
     from fusemap.assess.sure import Wanted
     from fusemap.checks.finding import Finding, PlaceKind
     from fusemap.window.frame.in_short import InShort
+    from fusemap.window.frame.on_wide import FormBelow, WideSide
     from fusemap.window.panel.ways_on import WaysOn
+
 
 TableStage = Literal["panel", "plan", "standing", "paper"]
 
@@ -143,6 +145,7 @@ class WorkArea(WithPages):
         made.lead_wanted.connect(self.start_placing)
         made.band_wanted.connect(self.show_band)
         self.lid.short_made.connect(self._join_short)
+        self.lid.wide_made.connect(self._join_wide)
         pane = self.lid.pane.pane
         pane.more_wanted.connect(self.show_more)
         pane.watch(self.panels.placing)
@@ -374,6 +377,13 @@ class WorkArea(WithPages):
         short.finding_wanted.connect(self.show_finding)
         short.place_wanted.connect(self.show_place)
         short.wanted_wanted.connect(self._settle)
+
+    def _join_wide(self, side: "WideSide", form: "FormBelow") -> None:
+        side.standing.whole_wanted.connect(lambda: self.focus_pane("parked"))
+        form.whole_wanted.connect(self.show_more)
+        form.details.placing_wanted.connect(self.start_placing)
+        form.details.band_wanted.connect(self.show_band)
+        form.details.photo_wanted.connect(self.photo_wanted)
 
     def _show_all_of(self, name: str) -> None:
         """All of what stands in short below the lid."""

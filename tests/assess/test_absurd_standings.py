@@ -122,7 +122,7 @@ def test_a_span_from_nothing_to_past_the_forecast_is_said_as_that() -> None:
     made = car({"capacity_ah": 10.0, "cca_a": 130.0}, rest_current_a=0.0005,
                awake_current_a=0.0005, **BIKE)  # fmt: skip
     words = words_of(assess(made))
-    assert "Starts for no time at all to more than 60 days." in words
+    assert "Starts for 0 to over 60 days." in words
     assert "0 minutes or longer" not in words
     assert "0 min or more" not in words
 

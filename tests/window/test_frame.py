@@ -10,7 +10,8 @@ from PySide6.QtGui import QFontMetrics, QImage
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QToolButton
 
-from fusemap.job import STAGES, holds_cell, stage_states
+from fusemap.job import STAGES, days_cell, holds_cell, stage_states
+from fusemap.job.standing_of import Standing
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.frame.lid_page import LidPage
@@ -422,3 +423,60 @@ def test_the_lane_between_lid_and_pane_is_broad_enough_to_be_taken_hold_of(
     QTest.mouseMove(handle, handle.rect().center() - QPoint(60, 0))
     QTest.mouseRelease(handle, Qt.MouseButton.LeftButton, pos=handle.rect().center())
     assert split.sizes() != before
+
+
+def test_a_step_that_fits_in_small_letters_stands_in_the_middle_of_its_button(
+    window: MainWindow,
+) -> None:
+    button = window.frame_.rail.next
+    button.show_words("Tow socket module: fit a fuse of 15 A and a cable of 3 mm²")
+    strong = QFontMetrics(letters(button, strong=True)).horizontalAdvance(button.words)
+    small = QFontMetrics(letters(button, SMALL, strong=True)).horizontalAdvance(button.words)
+    assert small < strong - 4
+    button.setFixedWidth(button.width_for(1.0) - (strong - small) // 2)
+    picture = button.grab().toImage()
+    ground = picture.pixelColor(picture.width() // 2, 4)
+    rows = [
+        y
+        for y in range(4, picture.height() - 4)
+        if any(
+            picture.pixelColor(x, y) != ground
+            for x in range(picture.width() // 3, picture.width() // 2)
+        )
+    ]
+    assert abs((rows[0] + rows[-1]) / 2 - picture.height() / 2) <= 3 * picture.devicePixelRatio()
+
+
+def test_a_line_below_a_verdict_says_the_same_short_before_it_is_cut(window: MainWindow) -> None:
+    cell = window.frame_.verdict.cells["days"]
+    names = ("Cool box", "Phone charger", "Heated blanket for the dog")
+    standing = Standing(0.0, 21.0, 33.0, 1440.0, 9, False, names, 211.0)
+    cell.show_cell(days_cell(standing))
+    whole = QFontMetrics(letters(cell, SMALL)).horizontalAdvance(cell.note)
+    assert cell.note_in(whole) == cell.note
+    short = cell.note_in(whole - 1)
+    assert short == "with 3 unplaced; else 8.8 days"
+    assert "Heated blanket" in cell.accessibleName(), "who does not see it is told all of it"
+
+
+def test_what_cannot_be_undone_looks_so_beside_the_vehicle_too(
+    window: MainWindow, qtbot: Any
+) -> None:
+    window.files.open_demo("family_estate")
+    window.tasks.show("probe")
+    qtbot.wait(50)
+    undo, search = window.frame_.rail.undo, window.frame_.rail.search
+    assert window.document.stack.canUndo() == undo.isEnabled()
+    undo.defaultAction().setEnabled(False)
+    window.frame_.set_theme(window.frame_.rail.theme)
+    size = undo.iconSize()
+
+    def ink(button: QToolButton) -> int:
+        picture = button.icon().pixmap(size).toImage()
+        return max(
+            picture.pixelColor(x, y).lightness() * picture.pixelColor(x, y).alpha() // 255
+            for x in range(picture.width())
+            for y in range(picture.height())
+        )
+
+    assert ink(undo) < ink(search) - 20

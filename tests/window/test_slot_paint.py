@@ -62,7 +62,7 @@ def test_nothing_on_a_card_overlaps_or_leaves_it(
 ) -> None:
     wide, high = LEAST_CELL[shape]
     at = Places.on(QRectF(x, x, wide * unit * wider, high * unit * higher), unit)
-    figure = [] if at.figure == at.head else [at.figure]
+    figure = [] if at.figure in (at.head, at.words) else [at.figure]
     parts = [at.fuse, at.feed, at.head, *figure, at.words]
     assert all(grown(at.card, 0.01).contains(part) for part in parts)
     parts = [grown(part, -0.01) for part in parts]
@@ -322,7 +322,8 @@ def test_cards_grow_and_shrink_with_the_room(
     smallest = QFontMetricsF(scaled_font(font, least_zoom(font))).height()
     could = any(
         w * smallest + 1 <= room[0] / max(1, columns) and h * smallest + 1 <= room[1] / max(1, rows)
-        for w, h in LEAST_CELL.values()
+        for shape, (w, h) in LEAST_CELL.items()
+        if shape != "small"  # it is taken for a panel beside another one alone
     )
     assert (wide <= room[0] and high <= room[1]) == could
 
@@ -422,3 +423,49 @@ def test_what_can_and_what_cannot_take_it_differ_without_colour(qapp: Any) -> No
         painter.end()
         pictures.append(picture.convertToFormat(QImage.Format.Format_Grayscale8))
     assert not any(one == other for one, other in combinations(pictures, 2))
+
+
+@pytest.mark.parametrize(
+    ("word", "first"),
+    [
+        ("Zentralverriegelung", "Zentral-"),
+        ("Nebelschlussleuchte", "Nebelschluss-"),
+        ("Instrumentenbeleuchtung", "Instrumenten-"),
+        ("Bremslichtschalter", "Bremslicht-"),
+    ],
+)
+def test_a_long_word_is_parted_between_syllables_near_its_middle(
+    qapp: Any, word: str, first: str
+) -> None:
+    """Names of circuits as vehicles' handbooks print them; parted as German spelling allows."""
+    metrics = QFontMetricsF(qapp.font())
+    width = metrics.horizontalAdvance(word) * 0.74
+    lines = lines_of(word, metrics, width, 2)
+    assert "".join(lines).replace("-", "") == word
+    assert len(lines) == 2
+    assert all(metrics.horizontalAdvance(line) <= width for line in lines)
+    if first != "Zentral-":
+        assert lines[0] == first
+    else:
+        assert lines[0] in ("Zentral-", "Zentralver-")
+    assert lines_of(word, metrics, width / 0.96 / 0.74, 2) == [word], "whole where it fits"
+
+
+def test_accessories_have_a_second_line_before_they_are_written_small(qapp: Any) -> None:
+    font = scaled_font(qapp.font(), 1.0)
+    unit = QFontMetricsF(font).height()
+    tap = TapMark("t", "a", "Rear-seat USB sockets", "power", "live_side", 3.0)
+
+    def sizes(high: float) -> list[tuple[str, float]]:
+        painter = Words()
+        picture = QImage(round(unit * 10.4), round(unit * high), QImage.Format.Format_RGB32)
+        painter.begin(picture)
+        at = places(picture, font)
+        SlotPainter(painter, LIGHT, font).paint(at, SlotLook(SLOT, taps=(tap,)), "upright", "top")
+        painter.end()
+        return [(text, wide) for text, wide, _ in painter.set]
+
+    words = [text for text, _ in sizes(7.2)]
+    assert "Rear-seat USB" in words
+    assert "sockets" in words
+    assert "Rear-seat USB sockets" in [text for text, _ in sizes(4.5)], "one line where it is low"

@@ -26,8 +26,8 @@ AT_A_SLOT: Final[Places] = {
     "drawing": (28, 92, 648, 748),
     "aside": (516, 574, 648, 752),
     "question": (690, 88, 1338, 142),
-    "under": (690, 142, 1338, 224),
-    "entry": (690, 230, 1338, 336),
+    "under": (690, 142, 1338, 208),
+    "entry": (690, 214, 1338, 336),
     "said": (690, 340, 1338, 436),
     "last": (690, 440, 1338, 530),
     "keys": (690, 536, 1338, 748),
@@ -148,6 +148,7 @@ class StageFrame(QWidget):
         self.how.show_text(shown.how)
         self.progress.show_progress(shown.progress, shown.done, shown.total)
         self.question.show_text(shown.question)
+        self.under.yields = shown.under_yields
         self.under.show_text(shown.under)
         self.words.show_text(shown.said, shown.said_tone)
         self.last.show_rows(shown.last)

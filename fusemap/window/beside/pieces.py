@@ -57,6 +57,8 @@ class Words(Piece):
         self._strong = strong
         self._size = size
         self._ink = ink
+        self.yields = False
+        """Lines for which there is no room are left out: the tip and the screen reader have all."""
 
     def show_text(self, text: str, ink: str | QColor = "") -> None:
         """Write another text, perhaps in another colour of the theme."""
@@ -71,7 +73,19 @@ class Words(Piece):
         painter = QPainter(self)
         font = type_font(self, self._size, self._unit, strong=self._strong)
         colour = self._theme.colour(self._ink)
-        draw_wrapped(painter, QRectF(self.rect()), self.text, font, colour, middle=self._middle)
+        place = QRectF(self.rect())
+        text = whole_lines(self.text, font, place) if self.yields else self.text
+        draw_wrapped(painter, place, text, font, colour, middle=self._middle)
+
+
+def whole_lines(text: str, font: QFont, place: QRectF) -> str:
+    """As many of the first lines of a text as have room, wrapped, in this font; one at least."""
+    lines, metrics = text.split("\n"), QFontMetricsF(font)
+    while len(lines) > 1:
+        if metrics.boundingRect(place, WRAPPED, "\n".join(lines)).height() <= place.height() + 1:
+            break
+        lines.pop()
+    return "\n".join(lines)
 
 
 def draw_wrapped(

@@ -49,6 +49,8 @@ class Shown(Struct, frozen=True):
     said_tone: Tone = "text"
     said_alone: bool = False
     """Whether what is said takes the room of what was stored last, too."""
+    under_yields: bool = False
+    """Whether lines that stand under the question are left out rather than written small."""
     typed: str = ""
     unit: str = ""
     last: Sequence[LastShown] = ()

@@ -76,6 +76,8 @@ class ChosenPane(CatchingUp):
     """What the circuit of this slot is, is to be answered."""
     place_wanted = Signal(dict)
     """This lead is to be taken up, so that every slot shows its offer."""
+    wanted_changed = Signal()
+    """It would like to be of another height."""
     stations_moved = Signal()
     """A station stands elsewhere than before."""
 
@@ -87,6 +89,8 @@ class ChosenPane(CatchingUp):
         self._taps: tuple[Tap, ...] = ()
         self._tap = ""
         self._unfolded = False
+        self.height_wanted = 0
+        """How high it is with nothing folded and nothing scrolled [px]."""
         self._all: FixesView | None = None
         self._stops: list[QWidget] = []
         self.content = Content(Head("", "", NOTHING))
@@ -410,10 +414,17 @@ class ChosenPane(CatchingUp):
     def _fit(self) -> None:
         """The roomiest layout that fits, else the tightest, which is scrolled."""
         width, high = self.scroller.viewport().width(), self.scroller.viewport().height()
+        wanted = 0
         for room in ROOMS:
             self._set_room(room)
-            if self._need(width) <= high:
+            need = self._need(width)
+            wanted = wanted or need
+            if need <= high:
                 break
+        wanted += self.height() - high
+        if wanted != self.height_wanted:
+            self.height_wanted = wanted
+            self.wanted_changed.emit()
         self.stations_moved.emit()
 
     def _need(self, width: int) -> int:

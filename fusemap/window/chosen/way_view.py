@@ -8,7 +8,7 @@ slot leads there. `places` says where each station's pad is, for whoever draws t
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QPoint, QPointF, Qt, Signal
+from PySide6.QtCore import QPoint, QPointF, QSize, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QToolButton, QVBoxLayout, QWidget
 
@@ -103,6 +103,7 @@ class WayView(QWidget):
         self.setObjectName(name)
         self.setAccessibleName(self.tr("Stations of the way"))
         self.title = label(f"{name}Title", sized(self.font(), 14, strong=True))
+        self.title.setContentsMargins(0, 0, 0, px(self, 4))
         self._pitch, self._lines = PITCH, True
         self._told = Later(self.moved.emit, self)
         self._column = QVBoxLayout(self)
@@ -162,6 +163,13 @@ class WayView(QWidget):
         sums = sum(each.height() for each in self.opened.values())
         return title + sums + sum(each.heightForWidth(width) for each in self.buttons.values())
 
+    def minimumSizeHint(self) -> QSize:
+        """As high as its stations are in the width they have: what is around is not scrolled for
+        words that would wrap in less.
+        """
+        hint = super().minimumSizeHint()
+        return QSize(hint.width(), min(hint.height(), self.need(max(hint.width(), self.width()))))
+
     def stops(self) -> Iterator[QWidget]:
         """Where the keyboard stops, from the top: each station, and the sum that is open below."""
         for key, button in self.buttons.items():
@@ -201,8 +209,10 @@ class WayView(QWidget):
         return tuple(found)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """They move with the room."""
+        """They move with the room, and need another height."""
         super().resizeEvent(event)
+        if event.oldSize().width() != event.size().width():
+            self.updateGeometry()
         self._told.start()
 
     def paintEvent(self, event: QPaintEvent) -> None:

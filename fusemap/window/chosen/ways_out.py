@@ -163,8 +163,11 @@ class WaysOut(QWidget):
     def _turn(self) -> None:
         """What it leads to stands beside the button where both are short, else below it."""
         wide = self.result.fontMetrics().horizontalAdvance(self.result.text())
-        turn(self._row, self.main.wide() + wide + px(self, 40) < self.width())
+        beside = self.main.wide() + wide + px(self, 40) < self.width()
+        turn(self._row, beside)
         self.main.setMaximumWidth(self.main.wide())
+        # words that wrap ask for less room than they need in one line
+        self.main.setMinimumWidth(self.main.wide() if beside else 0)
         self._share_line()
         self.changed.emit()
 

@@ -115,7 +115,8 @@ class FindingsList(CatchingUp):
 
     def _header(self) -> QHBoxLayout:
         row = QHBoxLayout()
-        row.setContentsMargins(*(space(self, "small"),) * 4)
+        edge, gap = px(self, 16), space(self, "small")
+        row.setContentsMargins(edge, gap, edge, gap)
         row.setSpacing(space(self, "small"))
         self.title.setWordWrap(False)
         row.addWidget(self.title)

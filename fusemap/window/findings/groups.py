@@ -113,7 +113,7 @@ def standing_words(a: "Assessment") -> Argument:
     low, high = a.band.low_h, a.band.high_h
     if not isfinite(high) and low <= 0:
         horizon = Duration(a.parked.forecast.horizon_h)
-        return say("no time at all to more than {time}", time=horizon)
+        return say("0 to over {time}", time=horizon)
     if not isfinite(high):
         return say("{low} and more", low=Duration(low))
     if str(Duration(low)) == str(Duration(high)):

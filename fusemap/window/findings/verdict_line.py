@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QLabel, QPushButton, QWid
 from fusemap.window.document import Document
 from fusemap.window.parts.later import Later
 from fusemap.window.parts.layouts import is_wide, turn
+from fusemap.window.style.measures import px
 from fusemap.window.style.signs import verdict_icon
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import copyable_label, plain_tip
@@ -66,7 +67,7 @@ class VerdictLine(QWidget):
         gap = space(self, "small")
         said = QHBoxLayout()
         said.setSpacing(gap)
-        said.addWidget(self.mark, 0, Qt.AlignmentFlag.AlignTop)
+        said.addWidget(self.mark, 0, Qt.AlignmentFlag.AlignVCenter)
         said.addWidget(self.words, 1)
         buttons = QHBoxLayout()
         buttons.setSpacing(gap)
@@ -74,7 +75,7 @@ class VerdictLine(QWidget):
         buttons.addWidget(self.tell)
         buttons.addStretch(1)
         self._row = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
-        self._row.setContentsMargins(gap, gap, gap, 0)
+        self._row.setContentsMargins(px(self, 16), gap, px(self, 16), 0)
         self._row.setSpacing(gap)
         self._row.addLayout(said, 1)
         self._row.addLayout(buttons)

@@ -25,6 +25,7 @@ from fusemap.window.style.theme import Theme, draw_severity
 from fusemap.window.texts.plain import plain_label
 
 if TYPE_CHECKING:
+    from fusemap.assess import Assessment
     from fusemap.assess.parked.rows import DrawRow
     from fusemap.assess.sure import Wanted
     from fusemap.checks.finding import Finding
@@ -165,6 +166,8 @@ class InShort(CatchingUp):
         self.draws.row_wanted.connect(lambda each: self.place_wanted.emit(each.target, each.id))
         self.sure.row_wanted.connect(self.wanted_wanted)
         self.setFixedHeight(px(self, HIGH))
+        self._of: Assessment | None = None
+        """What the rows are of: until they are made anew an edit is not theirs."""
         self._steps = [Later(step, self) for step in (self._find, self._ask, self._forecast)]
         for step in self._steps:
             step.setInterval(REST_MS)
@@ -187,11 +190,14 @@ class InShort(CatchingUp):
 
     def _find(self) -> None:
         found = self.document.findings
+        self._of = self.document.assessment
         whole = self._theme.style.show(many("all {n}", "all {n}", len(found))) if found else ""
         self.findings.show_rows(found, whole, self.tr("Nothing was found."))
         self._next(1)
 
     def _ask(self) -> None:
+        if self._of is not self.document.assessment:
+            return  # it was edited since, and all is filled anew
         asked = self.document.assessment.measure_next
         whole = self.tr("to the readings") if asked else ""
         self.sure.show_rows(asked, whole, self.tr("Nothing: no answer would change a verdict."))
@@ -222,7 +228,8 @@ class InShort(CatchingUp):
         # it comes with what reckons, which the window starts without
         from fusemap.window.findings.groups import figure_of, group_of
 
-        figure = figure_of(self.document.assessment, finding)
+        assert self._of is not None, "its row was made with it"
+        figure = figure_of(self._of, finding)
         return self._look(group_of(finding), finding.where, finding.what, figure)
 
     def _of_draw(self, row: "DrawRow") -> RowLook:
@@ -236,5 +243,6 @@ class InShort(CatchingUp):
         # it comes with what reckons, which the window starts without
         from fusemap.assess.sure_words import order, settles
 
-        a = self.document.assessment
+        a = self._of
+        assert a is not None, "its row was made with it"
         return self._look("may_not_hold", order(a.vehicle, wanted), settles(a, wanted), NOTHING)

@@ -1,5 +1,6 @@
 """The page of Panel and Plan: the lid, a lane, beside it what is chosen, below all the shelf.
-On a large screen three short lists stand between lid and shelf.
+On a large screen three short lists stand between lid and shelf; on a wide one the form stands below
+the pane, and at the right of all the standing in small and the other panel.
 
 In: the document. The lid has three quarters of the width; where the window is narrow, or its
 letters large, the pane goes under the lid. Out: sizes the user has dragged, to be kept. What
@@ -10,7 +11,7 @@ from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QByteArray, Qt, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QSplitter, QVBoxLayout, QWidget
 
 from fusemap.window.chosen.beside import Beside
 from fusemap.window.document import Document
@@ -23,6 +24,7 @@ from fusemap.window.way.way_overlay import WayOverlay
 
 if TYPE_CHECKING:
     from fusemap.window.frame.in_short import InShort
+    from fusemap.window.frame.on_wide import FormBelow, WideSide
 
 LID_PER_CENT: Final = 73
 """At least so much of the width is the lid's, up to a width of `WIDE` [%]."""
@@ -33,6 +35,13 @@ WIDE_PER_CENT: Final = 20
 """So much of a wide window's width is the pane's [%]; never less than it had before."""
 ROOMY: Final = (2000, 1000)
 """From this width and height on short lists stand below the lid [px of the design]."""
+VERY_WIDE: Final = (2500, 1000)
+"""From this width and height on there is a third column, and a form below the pane [px of the
+design]."""
+SIDE_PER_CENT: Final = 20
+"""So much of the width is that column's [%]."""
+PANE_MOST_PER_CENT: Final = 60
+"""So much of the height is the pane's at most, where the form stands below it [%]."""
 LANE: Final = 22
 """Between lid and pane, where the current's way leaves the lid [px of the design]."""
 LISTED: Final = 525
@@ -46,6 +55,8 @@ LID_LEAST: Final = 190
 PANE_LEAST: Final = 320
 """And the pane this one [px of the design]."""
 
+ENDLESS: Final = (1 << 24) - 1
+"""The largest size that Qt knows [px]."""
 KEPT: Final = {"lid": Qt.Orientation.Horizontal, "lid_under": Qt.Orientation.Vertical}
 """By which names the sizes are kept."""
 
@@ -55,6 +66,8 @@ class LidPage(QWidget):
 
     short_made = Signal(object)
     """The short lists were made: an `InShort`."""
+    wide_made = Signal(object, object)
+    """What a wide screen has besides was made: a `WideSide` and a `FormBelow`."""
 
     def __init__(
         self, document: Document, theme: Theme, *head: QWidget, parent: QWidget | None = None
@@ -80,19 +93,30 @@ class LidPage(QWidget):
         left.setContentsMargins(0, 0, 0, 0)
         left.setSpacing(space(self, "small"))
         left.addWidget(self.panels, 1)
+        self.side: WideSide | None = None
+        self.form: FormBelow | None = None
+        """The third column and the form below the pane; made when there first is room for them."""
+        self._right = QWidget()
+        right = QVBoxLayout(self._right)
+        right.setContentsMargins(0, 0, 0, 0)
+        right.addWidget(self.pane, 1)
         self.split.addWidget(self._left)
-        self.split.addWidget(self.pane)
+        self.split.addWidget(self._right)
         self.split.splitterMoved.connect(self._dragged)
         self._as_dragged: dict[Qt.Orientation, QByteArray] = {}
         self._soon = Later(self._share, self)
         self.pane.changed.connect(self._soon.start)
+        self.pane.pane.wanted_changed.connect(self._give_pane)
         column = QVBoxLayout(self)
         edge = space(self, "small")
         column.setContentsMargins(edge, 0, edge, 0)
         column.setSpacing(edge)
         for line in head:
             column.addWidget(line)
-        column.addWidget(self.split, 1)
+        self._row = QHBoxLayout()
+        self._row.setSpacing(0)
+        self._row.addWidget(self.split, 1)
+        column.addLayout(self._row, 1)
         column.addWidget(self.strip)
         self.way = WayOverlay(self, self.panels, self.pane.pane)
         """The current's way, over lid, lane and pane."""
@@ -116,7 +140,8 @@ class LidPage(QWidget):
         if self.split.orientation() != way:
             self.split.setOrientation(way)
         self._show_short()
-        for part, least in ((self._left, LID_LEAST), (self.pane, PANE_LEAST)):
+        self._show_wide()
+        for part, least in ((self._left, LID_LEAST), (self._right, PANE_LEAST)):
             own = part.minimumSizeHint().height()
             part.setMinimumHeight(0 if self.beside else max(own, px(self, least)))
         if way in self._as_dragged:
@@ -147,6 +172,52 @@ class LidPage(QWidget):
         layout.addWidget(made)
         self.short_made.emit(made)
         return made
+
+    def _show_wide(self) -> None:
+        """The third column and the form, where there is room for more than lid and pane."""
+        wide = self.width() >= px(self, VERY_WIDE[0]) and self.height() >= px(self, VERY_WIDE[1])
+        if wide and self.side is None:
+            self._make_wide()
+        if self.side is not None and self.form is not None:
+            self.side.setVisible(wide)
+            self.side.setFixedWidth(self.width() * SIDE_PER_CENT // 100)
+            if self._row.geometry().width() != self.width():
+                self._row.activate()
+            self.form.offer(wide)
+        self._give_pane()
+
+    def _make_wide(self) -> None:
+        # loaded when it is first needed: the start stays short
+        from fusemap.window.frame.on_wide import FormBelow, WideSide
+
+        self.side = WideSide(self._document, self._theme, self.panels)
+        self.form = FormBelow(self._document, self._theme)
+        self.form.changed.connect(self._give_pane)
+        self.side.other.changed.connect(self._place_form)
+        self._row.addWidget(self.side)
+        self._place_form()
+        self.wide_made.emit(self.side, self.form)
+
+    def _place_form(self) -> None:
+        """Below the pane; where there is no other panel below the chart."""
+        if self.side is None or self.form is None:
+            return
+        below = self.side.column if not self.side.other.panel_id else self._right.layout()
+        assert isinstance(below, QVBoxLayout)
+        below.insertWidget(2 if below is self.side.column else 1, self.form, 1)
+        self._give_pane()
+
+    def _give_pane(self) -> None:
+        """The pane is no higher than it needs where the form stands below it."""
+        most = ENDLESS
+        if (
+            self.form is not None
+            and self.form.isVisibleTo(self)
+            and self.form.parent() is self._right
+        ):
+            room = self._right.height() * PANE_MOST_PER_CENT // 100
+            most = max(0, min(room, self.pane.pane.height_wanted))
+        self.pane.setMaximumHeight(most)
 
     def _pane_wide(self) -> int:
         """What the lid's part and the lane leave [px]."""

@@ -134,6 +134,7 @@ class Rail(QFrame):
             f"QFrame#rail QToolButton:hover {{ background: {theme.raised}; }}"
             f"QFrame#rail QToolButton:focus {{ border: 2px solid {theme.accent}; }}"
         )
+        self.say_actions()  # what cannot be done now is dim in this theme, too
 
     def take_actions(self, undo: QAction, search: QAction) -> None:
         """The icon buttons do, and say, what these actions of the menu do."""
@@ -149,7 +150,7 @@ class Rail(QFrame):
         """An action's own icon is none: the button keeps its own, and its action's words."""
         theme = self.theme
         for button, icon in ((self.undo, "undo"), (self.search, "search")):
-            role = "text" if button.isEnabled() else "muted_text"
+            role = "text" if button.isEnabled() else "frame"
             button.setIcon(icons.icon(icon, theme.colour(role), px(self, 18)))
             button.setAccessibleName(button.text().replace("&", ""))
 

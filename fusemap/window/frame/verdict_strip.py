@@ -127,7 +127,7 @@ class VerdictCell(LeadingButton):
         self.theme = theme
         self.large = True
         self._said: Cell | None = None
-        self.figure = self.title = self.note = ""
+        self.figure = self.title = self.note = self.short = ""
         self.setObjectName(f"verdict_{key}")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
@@ -149,11 +149,12 @@ class VerdictCell(LeadingButton):
         self._said = said
         show = self.theme.style.show
         if said is None:
-            self.figure = self.note = ""
+            self.figure = self.note = self.short = ""
             self.title = self._names()[self.key]
             words = self.tr("{what}: being reckoned").format(what=self.title)
         else:
             self.figure, self.title, self.note = map(show, (said.figure, said.title, said.note))
+            self.short = show(said.short)
             words = ". ".join(filter(None, (self.title, self.figure, self.note)))
         self.setAccessibleName(words)
         self.setToolTip(plain_tip(words))
@@ -255,7 +256,14 @@ class VerdictCell(LeadingButton):
         self._draw_line(painter, top, first)
         painter.setFont(letters(self, SMALL))
         painter.setPen(self.theme.colour("text" if figure_above else "muted_text"))
+        if second == self.note:
+            second = self.note_in(room)
         self._draw_line(painter, QRectF(left, middle, room, high), second)
+
+    def note_in(self, room: float) -> str:
+        """What is said more in so much room [px]: where all of it has none, the same short."""
+        wide = QFontMetrics(letters(self, SMALL)).horizontalAdvance(self.note)
+        return self.short if self.short and wide > room else self.note
 
     def _draw_line(self, painter: QPainter, place: QRectF, words: str) -> None:
         end = Qt.TextElideMode.ElideRight

@@ -1,9 +1,10 @@
 """Where on a card everything goes, and how large the cards of a panel are in the room there is.
 
 In: a cell and the height of its font. Out: places that never overlap and never leave the card. A
-card is laid out in one of three shapes, as its cell is broad, high or flat: the words beside the
-fuse, below it, or on one line at its side. All measures are shares of the font's height, so a card
-grows with font, zoom and display; what the room leaves over goes to the words.
+card is laid out in one of four shapes, as its cell is broad, high, flat or small: the words beside
+the fuse, below it, on one line at its side, or label and figure alone. All measures are shares of
+the font's height, so a card grows with font, zoom and display; what the room leaves over goes to
+the words.
 """
 
 from collections.abc import Sequence
@@ -16,16 +17,17 @@ from PySide6.QtGui import QFont, QFontMetricsF
 from fusemap.vehicle.words import Orientation
 from fusemap.window.style.letters import scaled_font
 
-Shape = Literal["beside", "below", "flat"]
+Shape = Literal["beside", "below", "flat", "small"]
 
 LEAST_CELL: Final[dict[Shape, tuple[float, float]]] = {
     "beside": (10.32, 4.4),
     "below": (7.32, 6.1),
     "flat": (10.32, 3.1),
+    "small": (4.75, 5.5),
 }
 """The smallest cell of each shape (width, height), in heights of its font."""
-STRETCHED: Final = 1.5
-"""So much larger than the smallest cell of its font a cell may be, for its words."""
+STRETCHED: Final = (1.5, 1.75)
+"""So much wider and higher than the smallest cell of its font a cell may be, for its words."""
 
 SMALL: Final = 0.88
 """Size of the small words against the font."""
@@ -58,15 +60,24 @@ _ARROW: Final = 0.32
 """What the arrow of the live side needs outside the fuse's body."""
 _UNDER: Final = 0.98
 """So much room below the feed mark, and the verdict's shape stands there."""
+_SMALL_FUSE: Final = (2.36, 2.3)
+"""Room of the fuse on a card of label and figure alone, with the arrows of its live side."""
+_SMALL_EDGE: Final = 0.2
 _FLAT_ARROW, _FLAT_MARK = 0.2, 1.0
 _TALLEST: Final = 2.2
 """Height of a standing fuse where there is room for it."""
+
+
+LEAST_SMALL: Final = 0.8
+"""How small the cards of a panel are made that is shown beside another one."""
 
 
 def shape_of(wide: float, high: float) -> Shape:
     """How a cell is laid out, of its size in heights of its font."""
     if high < LEAST_CELL["beside"][1] - 1e-6:
         return "flat"
+    if wide < LEAST_CELL["below"][0] - 1e-6 and high >= LEAST_CELL["small"][1] - 1e-6:
+        return "small"
     if wide < LEAST_CELL["beside"][0] - 1e-6 and high >= LEAST_CELL["below"][1] - 1e-6:
         return "below"
     return "beside"
@@ -95,12 +106,15 @@ class Places(Struct, frozen=True):
     def on(cls, cell: QRectF, unit: float) -> "Places":
         """The places on a cell, `unit` being the height of its font [px]."""
         shape = shape_of(cell.width() / unit, cell.height() / unit)
-        gap = unit * _GUTTER
+        gap, edge = (_GUTTER, _ACROSS) if shape != "small" else (_SMALL_EDGE, _SMALL_EDGE)
+        gap *= unit
         card = cell.adjusted(gap, gap, -gap, -gap)
         down = unit * (_DOWN if shape != "flat" else 0.1)
-        inside = card.adjusted(unit * _ACROSS, down, -unit * _ACROSS, -down)
+        inside = card.adjusted(unit * edge, down, -unit * edge, -down)
         if shape == "flat":
             return _flat(unit, card, inside)
+        if shape == "small":
+            return _small(unit, card, inside)
         return (_below if shape == "below" else _beside)(unit, card, inside)
 
     def body(self, orientation: Orientation) -> QRectF:
@@ -169,6 +183,16 @@ def _flat(unit: float, card: QRectF, inside: QRectF) -> Places:
     return Places(unit, "flat", card, fuse, feed, head, head, QRectF(), words)
 
 
+def _small(unit: float, card: QRectF, inside: QRectF) -> Places:
+    """Fuse and feed mark side by side, below them label and figure, which has the words' place."""
+    fuse = QRectF(inside.left(), inside.top(), unit * _SMALL_FUSE[0], unit * _SMALL_FUSE[1])
+    left = fuse.right() + unit * 0.06
+    feed = QRectF(left, fuse.center().y() - unit / 2, inside.right() - left, unit)
+    head = QRectF(inside.left(), fuse.bottom(), inside.width(), unit * _HEAD)
+    words = QRectF(inside.left(), head.bottom(), inside.width(), inside.bottom() - head.bottom())
+    return Places(unit, "small", card, fuse, feed, head, words, QRectF(), words)
+
+
 # --- how large the cards are ----------------------------------------------------------------------
 
 
@@ -177,6 +201,17 @@ class CardSize(NamedTuple):
 
     zoom: float
     cell: QSize
+
+
+def fitting_small(font: QFont, rows: int, columns: int, room: QSize) -> CardSize | None:
+    """The largest cards of label and figure alone, where so many of them have room."""
+    whole = QSize(room.width() // max(1, columns), room.height() // max(1, rows))
+    found = _largest(font, whole, ("small",), PLAIN)
+    if found is None or found.zoom < LEAST_SMALL:
+        return None
+    # in height there is nothing to be won by more room
+    high = _least("small", QFontMetricsF(scaled_font(font, found.zoom)).height()).height()
+    return CardSize(found.zoom, QSize(found.cell.width(), high))
 
 
 def fitting(font: QFont, rows: int, columns: int, room: QSize, bar: int) -> CardSize:
@@ -245,7 +280,10 @@ def _largest(
         for shape in shapes:
             least = _least(shape, unit)
             if least.width() <= cell.width() and least.height() <= cell.height():
-                most = least * STRETCHED if stretched else least
+                most = least
+                if stretched:
+                    across, down = STRETCHED
+                    most = QSize(round(least.width() * across), round(least.height() * down))
                 return CardSize(round(zoom, 3), cell.boundedTo(most))
         if zoom <= smallest:
             return None

@@ -8,22 +8,20 @@ from typing import Final, NamedTuple
 from PySide6.QtCore import QSizeF
 from PySide6.QtGui import QFont, QFontMetricsF
 
+from fusemap.hyphens import SOFT, softened
 from fusemap.window.style.letters import scaled_font
 
 LEAST: Final = 0.85
 """Words that do not fit are made smaller down to this size against their font."""
 NARROWEST: Final = 72
 """Then narrower, down to so many hundredths of their breadth."""
-UNPARTED: Final = 0.82
+UNPARTED: Final = 0.94
 """A word that fits at this share of its breadth is not parted."""
-VOWELS: Final = frozenset("aeiouyäöüáéíóúàèâêîôûëï")
 CLOSER: Final = 94.0
 """How close the signs of a figure are set where it is broad, in hundredths."""
 SMALLEST_FIGURE: Final = 0.4
 SIZES: Final = (1.0, 0.9, 0.8)
 """How much smaller a name is written before it is cut."""
-SOFT: Final = "\u00ad"
-"""Where a word is parted, until it is known whether a line ends there."""
 
 
 def squeezed(font: QFont, text: str, width: float) -> QFont:
@@ -106,14 +104,19 @@ def _joined(line: str, word: str) -> str:
 def parted(word: str, metrics: QFontMetricsF, width: float, lines: int) -> list[str]:
     """A word that no narrow letters bring onto a line, in two parts where there are two lines.
 
-    It is parted before a consonant that a vowel follows, as syllables begin in the languages there
-    are: whole in two parts reads better than its beginning alone.
+    It is parted between two syllables, as near to its middle as both parts fit: whole in two parts
+    of the usual size reads better than small, or than its beginning alone.
     """
     if lines < 2 or metrics.horizontalAdvance(word) * UNPARTED <= width:
         return [word]
-    for at in range(len(word) - 3, 2, -1):
-        first, second = word[at].casefold(), word[at + 1].casefold()
-        begins = first.isalpha() and first not in VOWELS and second in VOWELS
-        if begins and metrics.horizontalAdvance(f"{word[:at]}-") <= width:
-            return [word[:at] + SOFT, word[at:]]
-    return [word]
+    pieces = softened(word).split(SOFT)
+    found = []
+    for at in range(1, len(pieces)):
+        first, second = "".join(pieces[:at]), "".join(pieces[at:])
+        if metrics.horizontalAdvance(f"{first}-") <= width:
+            whole = metrics.horizontalAdvance(second) <= width
+            found.append((not whole, abs(len(first) - len(second)), first, second))
+    if not found:
+        return [word]
+    *_, first, second = min(found)
+    return [first + SOFT, second]

@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
     QFormLayout,
+    QGridLayout,
     QHBoxLayout,
     QLabel,
     QLayout,
@@ -126,7 +127,8 @@ class LidQuestions(QWidget):
         )
 
     def _make_lines(self) -> None:
-        families = (("", self.tr("as most")), *choices.fuse_families(self._style))
+        as_most = ("", self.tr("like most fuses of this lid"))
+        families = (as_most, *choices.fuse_families(self._style))
         self.row_family = self._combo_box("newRowFamily", "", families)
         self.column_family = self._combo_box("newColumnFamily", "", families)
         self.row_family.setPlaceholderText(self.tr("mixed"))
@@ -173,11 +175,13 @@ class LidQuestions(QWidget):
             self.tr("Space or a click on a place of the lid: slot, gap, relay place."),
         )
         hint.setProperty("muted", True)
-        lines = QHBoxLayout()
+        lines = QGridLayout()
         lines.setSpacing(space(self, "medium"))
-        for widget in (self._row_label, self.row_family, self._column_label, self.column_family):
-            lines.addWidget(widget)
-        lines.addStretch(1)
+        pairs = ((self._row_label, self.row_family), (self._column_label, self.column_family))
+        for row, (label, box) in enumerate(pairs):
+            lines.addWidget(label, row, 0)
+            lines.addWidget(box, row, 1)
+        lines.setColumnStretch(2, 1)
         self._column = column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(space(self, "medium"))
@@ -201,6 +205,8 @@ class LidQuestions(QWidget):
         first = fields[0]
         if isinstance(first, QWidget):
             words.setBuddy(first)
+            # a label stands beside the middle of its field
+            words.setMinimumHeight(first.sizeHint().height())
         self.form.addRow(words, line)
 
     def draw_on(self, photo: LidOnPhoto | None) -> None:
@@ -364,9 +370,10 @@ class LidQuestions(QWidget):
         """Name the cursor's row and column, and their families."""
         row, column = self.cursor_place
         for axis, box, label, words in (
-            ("row", self.row_family, self._row_label, self.tr("Row {n}:").format(n=row + 1)),
+            ("row", self.row_family, self._row_label,
+             self.tr("Fuses in row {n}:").format(n=row + 1)),
             ("column", self.column_family, self._column_label,
-             self.tr("Column {n}:").format(n=column + 1)),
+             self.tr("Fuses in column {n}:").format(n=column + 1)),
         ):  # fmt: skip
             label.setText(words)
             box.setAccessibleName(words.rstrip(": "))

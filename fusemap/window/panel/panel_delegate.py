@@ -43,6 +43,7 @@ from fusemap.window.panel.card_places import (
     Places,
     chosen,
     fitting,
+    fitting_small,
     modest_height,
 )
 from fusemap.window.panel.offer_paint import FAINT, LOOKS, offer_state, paint_offer
@@ -369,6 +370,8 @@ class PanelZoom:
         self._view = view
         self._delegate = delegate
         self._fits_itself = True
+        self.in_small = False
+        """Shown beside another panel: label and figure are enough."""
 
     @property
     def factor(self) -> float:
@@ -399,7 +402,9 @@ class PanelZoom:
         model, view = self._view.model(), self._view
         bar = view.verticalScrollBar().sizeHint().width()
         rows, columns = model.rowCount(), model.columnCount()
-        return fitting(view.font(), rows, columns, view.maximumViewportSize(), bar)
+        room = view.maximumViewportSize()
+        small = fitting_small(view.font(), rows, columns, room) if self.in_small else None
+        return small or fitting(view.font(), rows, columns, room, bar)
 
     def modest_height(self) -> int:
         """How high the whole panel is before something beside it has to yield [px]."""

@@ -27,7 +27,7 @@ from fusemap.vehicle import Slot
 from fusemap.vehicle.words import LiveSide, Orientation
 from fusemap.window.panel.card_places import PITCH, SMALL, Places
 from fusemap.window.panel.card_words import laid_out, lines_of, narrowed, squeezed
-from fusemap.window.panel.slot_words import SlotLook, TapMark, tr
+from fusemap.window.panel.slot_words import SlotLook, TapMark, tapped, tr
 from fusemap.window.style.bars import draw_load_bar
 from fusemap.window.style.letters import scaled_font
 from fusemap.window.style.signs import draw_branch, draw_eye, draw_padlock
@@ -63,6 +63,9 @@ class SlotPainter(Struct, frozen=True, dict=True):
         """Everything on the card. `orientation` and `side` are as shown on the screen."""
         slot = look.slot
         self.paint_label(at, look)
+        if at.shape == "small":
+            self._small(at, look, orientation, side)
+            return
         if slot.kind != "fuse":
             self._no_fuse(at, slot)
             self._words(at, look, bar=False)
@@ -71,6 +74,22 @@ class SlotPainter(Struct, frozen=True, dict=True):
         draw_feed_mark(self.painter, at.feed, slot.feed_class, self.theme)
         self._head(at, look)
         self._words(at, look, bar=self._load(at, look))
+
+    def _small(self, at: Places, look: SlotLook, orientation: Orientation, side: LiveSide) -> None:
+        """Fuse and feed, below them label and figure; in its place what stands for none."""
+        if look.slot.kind != "fuse":
+            self._no_fuse(at, look.slot)
+            return
+        self._fuse(at, look.slot, orientation, side)
+        draw_feed_mark(self.painter, at.feed, look.slot.feed_class, self.theme)
+        text, role = load_figure(look, self.theme.style)
+        self._figure(at.figure, text, scaled_font(self.font, 0.94), role, _LEFT)
+        size = at.unit * 0.95
+        place = QRectF(at.head.right() - size, at.head.center().y() - size / 2, size, size)
+        if self._bad(look):
+            self._verdict_or_lead(place, look)
+        elif signs := self._signs(look):
+            signs[0](self.painter, place, self.theme)
 
     def paint_label(self, at: Places, look: SlotLook) -> None:
         """What the slot is called."""
@@ -309,13 +328,14 @@ class SlotPainter(Struct, frozen=True, dict=True):
         if at.under is not None:
             self._verdict_or_lead(at.under, look)
             if names:
-                self._names(line, look)
-            return pitch if names else 0.0
+                line.setTop(line.top() - self._second_line(place, look, pitch))
+                self._names(line, look, pitch)
+            return line.height() if names else 0.0
         mark = QRectF(line.left() if names else line.right() - side, line.top(), side, side)
         inset = side * 0.07
         self._verdict_or_lead(mark.adjusted(inset, inset, -inset, -inset), look)
         if names:
-            self._names(line.adjusted(side * 1.15, 0, 0, 0), look)
+            self._names(line.adjusted(side * 1.15, 0, 0, 0), look, side)
         if aside:
             place.setRight(mark.left() - at.unit * 0.1)
         return 0.0 if aside else pitch
@@ -330,15 +350,27 @@ class SlotPainter(Struct, frozen=True, dict=True):
             colour = self.theme.colour("accent")
             draw_branch(self.painter, mark, colour, turned_over=is_reversed(look.taps))
 
-    def _names(self, line: QRectF, look: SlotLook) -> None:
-        names = ", ".join(
-            tr("{name}, sense").format(name=mark.name) if mark.lead == "sense" else mark.name
-            for mark in look.taps
-        )
+    def _second_line(self, place: QRectF, look: SlotLook, pitch: float) -> float:
+        """What a second line for the accessories takes, where they need it and the circuit not."""
+        wide = QFontMetricsF(self.small).horizontalAdvance(tapped(look))
+        above = QSizeF(place.width(), place.height() - 2 * pitch)
+        if (
+            wide <= place.width()
+            or not laid_out(self._circuit(look), self.small, pitch, above).whole
+        ):
+            return 0.0
+        return pitch
+
+    def _names(self, place: QRectF, look: SlotLook, pitch: float) -> None:
+        """What hangs there, in one line or in two."""
         role = "caution" if look.may_not_hold else "accent"
         if look.overloaded:
             role = "stop"
-        self._text(line, names, squeezed(self.small, names, line.width()), role)
+        most = max(1, round(place.height() / pitch))
+        lines = lines_of(tapped(look), QFontMetricsF(self.small), place.width(), most)
+        for number, words in enumerate(lines):
+            line = QRectF(place.left(), place.top() + number * pitch, place.width(), pitch)
+            self._text(line, words, squeezed(self.small, words, line.width()), role)
 
     # --- text -----------------------------------------------------------------------------------
 

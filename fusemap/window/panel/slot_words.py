@@ -261,3 +261,11 @@ def _load_line(look: SlotLook, style: Style) -> str:
 def sentence(text: str) -> str:
     """Words as the beginning of a sentence."""
     return text[:1].upper() + text[1:]
+
+
+def tapped(look: SlotLook) -> str:
+    """What hangs on a slot, by name; of what only switches there, that too."""
+    return ", ".join(
+        tr("{name}, sense").format(name=mark.name) if mark.lead == "sense" else mark.name
+        for mark in look.taps
+    )

@@ -79,7 +79,7 @@ class Layout:
             words.chance_words(self.figures, 0.0, style),
         ]
         widest = max(map(self.bold_size.horizontalAdvance, names))
-        right = min(widest + em * 0.6, self.place.width() * 0.4)
+        right = min(widest + em * 0.9, self.place.width() * 0.4)
         inside = self.place.adjusted(left, em * 2.2, -right, -em * 2.5)
         return QRectF(inside.topLeft(), inside.size().expandedTo(QRectF(0, 0, 20, 20).size()))
 

@@ -44,7 +44,7 @@ class MainPart(QWidget):
         self.surer = SurerRow(theme)
         line = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         line.setSpacing(space(self))
-        line.addWidget(self.mark, 0, Qt.AlignmentFlag.AlignTop)
+        line.addWidget(self.mark, 0, Qt.AlignmentFlag.AlignVCenter)
         line.addWidget(self.verdict, 1)
         line.addLayout(self._tools())
         column = QVBoxLayout(self)
@@ -56,6 +56,7 @@ class MainPart(QWidget):
         column.addWidget(self.second)
         column.addWidget(self.known)
         column.addWidget(self.chart, 1)
+        column.addSpacing(space(self, "small"))
         column.addWidget(self.surer)
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -61,7 +61,7 @@ def ends_words(low_h: float, high_h: float, horizon_h: float) -> Argument:
     if not isfinite(low_h):
         return say("longer than {time}", time=Duration(horizon_h))
     if not isfinite(high_h) and low_h <= 0:
-        return say("no time at all to more than {time}", time=Duration(horizon_h))
+        return say("0 to over {time}", time=Duration(horizon_h))
     if not isfinite(high_h):
         return say("{time} or longer", time=Duration(low_h))
     if low_h <= 0 < high_h:

@@ -46,7 +46,7 @@ from fusemap.window.style.theme import Theme, space
 
 WIDE: Final = 56
 """Heights of the font from which on the lists stand beside the chart."""
-ROWS: Final = ((56, 16, 10), (34, 7, 5), (0, 5, 5))
+ROWS: Final = ((56, 16, 10), (44, 7, 7), (34, 7, 5), (0, 5, 5))
 """Of a page so high, in heights of the font, so many rows of what draws and of what would help."""
 
 

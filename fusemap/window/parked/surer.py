@@ -17,6 +17,7 @@ from fusemap.text import Text, say, share
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.window.parked.figure_label import DOTS, figure_label
 from fusemap.window.parked.links import link_button, link_sheet
+from fusemap.window.style.letters import SMALL, letters
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import embolden, plain_label, plain_tip
 
@@ -115,7 +116,7 @@ def _of_start(vehicle: Vehicle, part: float) -> Surer:
     if vehicle.parking.engine_fuel == "unknown" and not vehicle.battery.crank_readings:
         more = say("or enter which engine it has")
         return Surer(part, say("One start, followed with a meter"), more, "start")
-    more = say("its lowest voltage, as near to the frost as can be")
+    more = say("its lowest voltage, when it is cold")
     return Surer(part, say("One start, followed with a meter"), more, "start")
 
 
@@ -205,6 +206,7 @@ class SurerOne(QWidget):
         self.button.clicked.connect(lambda: self.wanted.emit(self._shown))
         self.more = plain_label(f"surer{number}_more")
         self.more.setProperty("muted", True)
+        self.more.setFont(letters(self, SMALL))
         column = QVBoxLayout()
         column.setSpacing(0)
         column.addWidget(self.button)

@@ -280,6 +280,7 @@ class ProbePage(StagePage):
             state=show(plan.title(session.round)), how=show(page_words.how(session, vehicle)),
             progress=show(page_words.progress(session, vehicle)), done=done, total=total,
             question=show(page_words.in_hand(session, vehicle)), under=self._under(),
+            under_yields=session.feed is None and session.round.kind != "whole",
             said=said, said_tone=tone, said_alone=bool(session.doubts) or not self._begun(),
             keys=keys_shown(session, vehicle, self._theme.style, start=bool(self._start_worth())),
             last=[LastShown(*map(show, row)) for row in page_words.last_rows(vehicle)],

@@ -12,7 +12,7 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPalette, QPen, QPolygonF
 
 from fusemap.tables import fuse_colour
-from fusemap.window.style.colours import DARK, LIGHT
+from fusemap.window.style.colours import DARK, LIGHT, Theme
 
 Draw = Callable[[QPainter, QPalette], None]
 SIZE: Final = QSizeF(292, 158)
@@ -62,7 +62,7 @@ def draw_drain(painter: QPainter, colours: QPalette) -> None:
 
 def draw_photo(painter: QPainter, colours: QPalette) -> None:
     """A picture of a lid, askew, with the four corners that lay the grid."""
-    ink, accent = colours.color(_ROLE.Dark), colours.color(_ROLE.Highlight)
+    ink, accent = _look(colours).colour("part"), colours.color(_ROLE.Highlight)
     painter.save()
     painter.translate(146, 79)
     painter.rotate(-7)
@@ -95,6 +95,11 @@ def draw_look(painter: QPainter, colours: QPalette) -> None:
 
 
 # --- what they are made of ------------------------------------------------------------------------
+
+
+def _look(colours: QPalette) -> Theme:
+    """The theme that this palette is of."""
+    return DARK if colours.color(_ROLE.Window).lightness() < 128 else LIGHT
 
 
 def _card(painter: QPainter, colours: QPalette, place: QRectF, *, chosen: bool = False) -> None:
@@ -141,7 +146,7 @@ def _way(painter: QPainter, colours: QPalette, points: tuple[tuple[float, float]
     path = QPainterPath(QPointF(*points[0]))
     for point in points[1:]:
         path.lineTo(QPointF(*point))
-    look = DARK if colours.color(_ROLE.Window).lightness() < 128 else LIGHT
+    look = _look(colours)
     painter.setBrush(Qt.BrushStyle.NoBrush)
     for role, width in (("way_casing", 9.2), ("way", 7.0)):
         pen = QPen(look.colour(role), width)
@@ -167,15 +172,15 @@ def _chevron(painter: QPainter, start: QPointF, end: QPointF) -> None:
 
 
 def _battery(painter: QPainter, colours: QPalette, place: QRectF) -> None:
-    ink = colours.color(_ROLE.Text)
+    look = _look(colours)
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(colours.color(_ROLE.Dark))
     for x in (0.16, 0.62):
         left = place.left() + place.width() * x
         painter.drawRect(QRectF(left, place.top() - 6, place.width() * 0.22, 8))
-    painter.setBrush(ink)
+    painter.setBrush(look.colour("part"))
     painter.drawRoundedRect(place, 3, 3)
-    painter.setPen(QPen(colours.color(_ROLE.Base), 2.4))
+    painter.setPen(QPen(look.colour("part_pin"), 2.4))
     for x, upright in ((0.27, True), (0.73, False)):
         middle = QPointF(place.left() + place.width() * x, place.center().y())
         painter.drawLine(middle - QPointF(5, 0), middle + QPointF(5, 0))
@@ -184,7 +189,7 @@ def _battery(painter: QPainter, colours: QPalette, place: QRectF) -> None:
 
 
 def _camera(painter: QPainter, colours: QPalette, place: QRectF) -> None:
-    ink, ground = colours.color(_ROLE.Text), colours.color(_ROLE.Base)
+    ink, ground = _look(colours).colour("part"), _look(colours).colour("part_pin")
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(ink)
     painter.drawRoundedRect(place, 5, 5)

@@ -22,7 +22,8 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QAbstractButton, QGridLayout, QSizePolicy, QWidget
 
 from fusemap.window.start.door_pictures import SIZE, Draw
-from fusemap.window.style.letters import scaled_font
+from fusemap.window.style.letters import FIGURE, SMALL, letters
+from fusemap.window.style.measures import px
 from fusemap.window.style.theme import space
 
 _ROLE = QPalette.ColorRole
@@ -33,8 +34,6 @@ PICTURE_EMS: Final = 11
 """Nor is its picture higher: on a wide door it stands in the middle."""
 BESIDE: Final = 0.3
 """The share of a door's width that its picture has, where the words stand beside it."""
-TITLE: Final = 1.35
-"""How much larger than the text a door's title is."""
 STEPS: Final[dict[int, int]] = {
     Qt.Key.Key_Right: 1,
     Qt.Key.Key_Down: 1,
@@ -103,9 +102,7 @@ class Door(QAbstractButton):
         return picture, title, QRectF(below.left(), below.top(), room.width(), worded.height())
 
     def _title_font(self) -> QFont:
-        font = scaled_font(self.font(), TITLE)
-        font.setBold(True)
-        return font
+        return letters(self, FIGURE, strong=True)
 
     # --- how it looks ---------------------------------------------------------------------------
 
@@ -137,10 +134,18 @@ class Door(QAbstractButton):
         painter.setFont(self.font())
         painter.setPen(colours.color(_ROLE.PlaceholderText))
         painter.drawText(words, _WRAPPED, self._words)
-        foot = QRectF(self.rect()).adjusted(0, 0, -space(self, "large"), -space(self))
-        painter.drawText(
-            foot, int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignBottom), self._number
-        )
+        self._paint_key(painter)
+
+    def _paint_key(self, painter: QPainter) -> None:
+        """Its number as the key it is."""
+        painter.setFont(letters(self, SMALL))
+        size, edge = px(self, 20), space(self)
+        key = QRectF(self.width() - edge - size, self.height() - edge - size, size, size)
+        painter.setPen(QPen(self.palette().color(_ROLE.Mid), 1))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawRoundedRect(key.adjusted(0.5, 0.5, -0.5, -0.5), px(self, 4), px(self, 4))
+        painter.setPen(self.palette().color(_ROLE.PlaceholderText))
+        painter.drawText(key, int(Qt.AlignmentFlag.AlignCenter), self._number)
 
     def _paint_frame(self, painter: QPainter, outline: QPainterPath) -> None:
         colours = self.palette()

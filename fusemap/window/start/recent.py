@@ -5,6 +5,7 @@ moment after the page was painted; a file that cannot be read says nothing here,
 opened. What was found stays until the file is written again.
 """
 
+from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -17,17 +18,23 @@ from shiboken6 import isValid
 from fusemap.errors import FusemapError
 from fusemap.text import Style
 from fusemap.window.frame.rail_buttons import stage_name
+from fusemap.window.parts.cut_label import Cut
 from fusemap.window.parts.later import Later
+from fusemap.window.style.icons import icon
+from fusemap.window.style.letters import letters
 from fusemap.window.style.measures import px
 from fusemap.window.style.signs import verdict_icon
-from fusemap.window.style.theme import Theme, space
-from fusemap.window.texts.plain import plain_label, plain_tip
+from fusemap.window.style.theme import Theme
+from fusemap.window.texts.plain import plain_tip
 
 if TYPE_CHECKING:
     from fusemap.job import Cell
 
 REST_MS: Final = 250
 """So long between two files: whoever opens one does not wait for the others [ms]."""
+NAMED: Final = 200
+"""So wide is the name of a vehicle, that what is said of each begins below the other [px of the
+design]."""
 MOST_BYTES: Final = 4_000_000
 """A file larger than this is not looked into before it is opened."""
 
@@ -68,49 +75,80 @@ def look_into(path: Path) -> Looked | None:
     return Looked(open_.stage, open_.words, holds_cell(job), days)
 
 
-class RecentRow(QPushButton):
-    """A file: its name, its stage, two verdicts once they are known, the day it was written."""
+class Row(QPushButton):
+    """A thing to go on with: a sign, its name, what is said of it, and a tip that leads on."""
 
-    def __init__(self, path: Path, style: Style, *, with_folder: bool) -> None:
+    def __init__(self, theme: Theme, key: str, name: str) -> None:
         super().__init__()
-        self.path = path
-        self._style = style
-        self.setObjectName(f"recent_{path.stem}")
-        self.setToolTip(plain_tip(str(path)))
-        name = f"{path.stem} ({path.parent.name})" if with_folder else path.stem
+        self.setObjectName(key)
+        self.setProperty("kind", "row")
         self.setAccessibleName(name)
         self.name = self._label("recentName", strong=True)
         self.name.setText(name)
-        self.stage = self._label("recentStage", muted=True)
-        self.holds, self.days = _Verdict("recentHolds"), _Verdict("recentDays")
-        self.when = self._label("recentWhen", muted=True)
-        self.when.setText(_written(path, style))
-        row = QHBoxLayout(self)
-        edge = space(self)
-        row.setContentsMargins(edge * 2, edge, edge * 2, edge)
-        row.setSpacing(space(self, "large"))
-        for part, share in ((self.name, 3), (self.stage, 3), (self.holds, 4), (self.days, 4)):
+        row = self.row = QHBoxLayout(self)
+        edge = px(self, 20)
+        row.setContentsMargins(edge, px(self, 4), edge, px(self, 4))
+        row.setSpacing(px(self, 16))
+        row.addWidget(self._sign(theme, "car", 22))
+        self._tip = self._sign(theme, "on", 14)
+        self.name.setFixedWidth(px(self, NAMED))
+
+    def _sign(self, theme: Theme, name: str, size: int) -> QLabel:
+        sign, wide = QLabel(), px(self, size)
+        sign.setPixmap(icon(name, theme.colour("muted_text"), wide).pixmap(QSize(wide, wide)))
+        sign.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        return sign
+
+    def lay_out(self, parts: Sequence[tuple[QWidget, int]], *last: QWidget) -> None:
+        """These beside the sign, each with its share of the width; the last as wide as needed."""
+        self.row.addWidget(self.name)
+        for part, share in parts:
             part.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
             # where there is little room the end of a line is not seen; the tooltip has it all
             part.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
-            row.addWidget(part, share)
-        row.addWidget(self.when)
-        self.setMinimumHeight(self.fontMetrics().height() * 2 + edge)
+            self.row.addWidget(part, share)
+        for part in (*last, self._tip):
+            self.row.addWidget(part)
 
     def _label(self, key: str, *, strong: bool = False, muted: bool = False) -> QLabel:
-        made = plain_label(key)
-        made.setWordWrap(False)
+        made = Cut(key)
+        made.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
         made.setProperty("muted", muted)
-        font = made.font()
-        font.setBold(strong)
-        made.setFont(font)
+        made.setFont(letters(self, strong=strong))
         made.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         return made
 
+
+class SaidRow(Row):
+    """A vehicle of which a few words say what it is."""
+
+    def __init__(self, theme: Theme, key: str, name: str, words: str, more: str = "") -> None:
+        super().__init__(theme, key, name)
+        said = self._label("recentWords", muted=True)
+        said.setText(words)
+        self.setAccessibleDescription(more or words)
+        self.setToolTip(plain_tip(more or words))
+        self.lay_out(((said, 1),))
+
+
+class RecentRow(Row):
+    """A file: its name, its stage, two verdicts once they are known, the day it was written."""
+
+    def __init__(self, path: Path, theme: Theme, *, with_folder: bool) -> None:
+        name = f"{path.stem} ({path.parent.name})" if with_folder else path.stem
+        super().__init__(theme, f"recent_{path.stem}", name)
+        self.path = path
+        self.setToolTip(plain_tip(str(path)))
+        self.stage = self._label("recentStage", muted=True)
+        self.holds, self.days = _Verdict("recentHolds"), _Verdict("recentDays")
+        self.when = self._label("recentWhen", muted=True)
+        self.when.setText(_written(path, theme.style))
+        parts = ((self.stage, 3), (self.holds, 4), (self.days, 5))
+        self.lay_out(parts, self.when)
+
     def say(self, looked: Looked, theme: Theme) -> None:
         """Say what was found in the file."""
-        show = self._style.show
-        self.stage.setText(f"{stage_name(looked.stage)}: {show(looked.state)}")  # type: ignore[arg-type]
+        self.stage.setText(f"{stage_name(looked.stage)}: {theme.style.show(looked.state)}")  # type: ignore[arg-type]
         self.holds.say(looked.holds, theme)
         self.days.say(looked.days, theme)
         told = (self.stage.text(), self.holds.told, self.days.told)
@@ -124,8 +162,7 @@ class _Verdict(QWidget):
     def __init__(self, key: str) -> None:
         super().__init__()
         self.setObjectName(key)
-        self.sign, self.words = QLabel(), plain_label(f"{key}Words")
-        self.words.setWordWrap(False)
+        self.sign, self.words = QLabel(), Cut(f"{key}Words")
         self.words.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.told = ""
         row = QHBoxLayout(self)

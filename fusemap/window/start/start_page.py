@@ -8,21 +8,21 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QDragEnterEvent, QDropEvent, QImage, QKeyEvent
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QDragEnterEvent, QDropEvent, QImage, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QPushButton,
     QStackedWidget,
+    QToolButton,
     QVBoxLayout,
     QWidget,
 )
 
-from fusemap.text import Style
 from fusemap.window.forms.form import scrolled
 from fusemap.window.parts.dropped import take_copy
-from fusemap.window.parts.headings import heading_label, muted_label
+from fusemap.window.parts.headings import muted_label
 from fusemap.window.photo import taking
 from fusemap.window.start.door_pictures import (
     Draw,
@@ -33,12 +33,21 @@ from fusemap.window.start.door_pictures import (
 )
 from fusemap.window.start.doors import Door, DoorRow
 from fusemap.window.start.new_vehicle import NewVehicle
-from fusemap.window.start.recent import RecentLooks, RecentRow
+from fusemap.window.start.recent import RecentLooks, RecentRow, SaidRow
+from fusemap.window.style.icons import icon
+from fusemap.window.style.letters import FIGURE, letters
+from fusemap.window.style.measures import px
+from fusemap.window.style.sheet import as_icon, as_link
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_tip
 
 MOST_RECENT = 5
 """So many files are offered to go on with; the menu has them all."""
+EDGE = 64
+"""Left and right of the page, where it is wide enough [px of the design]."""
+MOST_WIDE = 1440
+"""No wider than so the page is filled; on a larger screen it stands in the middle [px of the
+design]."""
 
 
 class StartPage(QStackedWidget):
@@ -46,6 +55,8 @@ class StartPage(QStackedWidget):
 
     asked = Signal(str, int, object)
     back = Signal()
+    menu_wanted = Signal()
+    find_wanted = Signal()
     open_file = Signal()
     open_path = Signal(object)
     open_demo = Signal(str)
@@ -54,12 +65,12 @@ class StartPage(QStackedWidget):
     picture_dropped = Signal(object)
     """A picture was let go here: its file, or itself."""
 
-    def __init__(self, style: Style) -> None:
+    def __init__(self, theme: Theme) -> None:
         super().__init__()
+        style = theme.style
         self.setObjectName("startPage")
         self.setAccessibleName(self.tr("Start"))
         self.setAcceptDrops(True)
-        self._style = style
         self._came_by_door = False
         self.new = NewVehicle(style)
         self.new.asked.connect(self.asked)
@@ -68,7 +79,7 @@ class StartPage(QStackedWidget):
         self._recent = QVBoxLayout()
         self._looks = RecentLooks(self)
         self._demos = QHBoxLayout()
-        self._front = scrolled(self._make_front())
+        self._front = scrolled(self._make_front(theme))
         inside = QWidget()
         column = QVBoxLayout(inside)
         column.setContentsMargins(*(space(self, "wide"),) * 4)
@@ -118,14 +129,20 @@ class StartPage(QStackedWidget):
     def _open_door(self, key: str, checked: bool = False) -> None:
         self.door_opened.emit(key)
 
-    def _make_front(self) -> QWidget:
+    def _make_front(self, theme: Theme) -> QWidget:
         front = QWidget()
         front.setObjectName("startDoors")
-        column = QVBoxLayout(front)
-        edge = space(self, "wide")
-        column.setContentsMargins(edge, edge, edge, space(self, "large"))
+        whole = QVBoxLayout(front)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addLayout(self._make_head(theme))
+        column = self._column = QVBoxLayout()
+        whole.addLayout(column, 1)
         column.setSpacing(space(self))
-        column.addWidget(heading_label(self.tr("What is to be done?")))
+        heading = QLabel(self.tr("What is to be done?"))
+        heading.setFont(letters(self, FIGURE, strong=True))
+        heading.setWordWrap(True)
+        column.addWidget(heading)
         column.addWidget(
             muted_label(
                 self.tr(
@@ -134,30 +151,58 @@ class StartPage(QStackedWidget):
                 )
             )
         )
-        column.addSpacing(space(self))
+        column.addSpacing(px(self, 12))
         column.addWidget(self.doors)
-        column.addSpacing(space(self, "large"))
+        column.addSpacing(px(self, 24))
         column.addLayout(self._make_recent())
         column.addStretch(1)
         column.addLayout(self._make_foot())
         return front
 
+    def _make_head(self, theme: Theme) -> QHBoxLayout:
+        """Where the rail is on other pages: the menu, and the way to anything by its name."""
+        size = px(self, 18)
+        self.menu = as_icon(QToolButton())
+        self.menu.setObjectName("startMenu")
+        self.menu.setAccessibleName(self.tr("Menu"))
+        self.menu.setToolTip(self.tr("Menu"))
+        self.menu.setIcon(icon("menu", theme.colour("text"), size))
+        self.menu.clicked.connect(lambda: self.menu_wanted.emit())
+        find = self._button("startFind", self.tr("Find anything"), self.find_wanted.emit)
+        find.setIcon(icon("search", theme.colour("muted_text"), size))
+        find.setMinimumWidth(px(self, 240))
+        for each in (self.menu, find):
+            each.setIconSize(QSize(size, size))
+        head = QHBoxLayout()
+        head.setContentsMargins(px(self, 8), px(self, 8), px(self, 16), 0)
+        head.addWidget(self.menu)
+        head.addStretch(1)
+        head.addWidget(find)
+        return head
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The doors keep a distance from the edges, as far as there is room for it."""
+        super().resizeEvent(event)
+        self._give_room()
+
+    def _give_room(self) -> None:
+        edge = max(space(self, "wide"), min(px(self, EDGE), self.width() // 21))
+        edge = max(edge, (self.width() - px(self, MOST_WIDE)) // 2)
+        self._column.setContentsMargins(edge, px(self, 12), edge, px(self, 16))
+
     def _make_recent(self) -> QVBoxLayout:
         self._heading = heading = QLabel(self.tr("Go on with"))
-        font = heading.font()
-        font.setBold(True)
-        heading.setFont(font)
-        self.back_button = self._button("startBack", "", self.back.emit)
-        self.back_button.setAccessibleName(heading.text())
+        heading.setFont(letters(self, strong=True))
         row = QHBoxLayout()
         row.addWidget(heading)
-        row.addWidget(self.back_button)
         row.addStretch(1)
-        row.addWidget(self._button("startOpen", self.tr("&Open a file…"), self.open_file.emit))
+        row.addWidget(as_link(self._button("startOpen", self.tr("&Open a file…"),
+                                           self.open_file.emit)))  # fmt: skip
         column = QVBoxLayout()
-        column.setSpacing(space(self, "small"))
+        column.setSpacing(px(self, 4))
         column.addLayout(row)
         column.addLayout(self._recent)
+        self._recent.setSpacing(px(self, 4))
         return column
 
     def _make_foot(self) -> QVBoxLayout:
@@ -165,14 +210,18 @@ class StartPage(QStackedWidget):
             "startLid", self.tr("Count the &rows and columns of a lid"), self.ask_lid
         )
         first = QHBoxLayout()
-        first.addWidget(lid)
+        first.setSpacing(px(self, 4))
+        first.addWidget(muted_label_line(self.tr("No photo, no list?")))
+        first.addWidget(as_link(lid))
         first.addStretch(1)
         ways = QHBoxLayout()
-        ways.addWidget(muted_label_line(self.tr("Demo vehicles:")))
+        ways.setSpacing(px(self, 4))
+        self._demos_are = muted_label_line(self.tr("Demo vehicles:"))
+        ways.addWidget(self._demos_are)
         ways.addLayout(self._demos)
         ways.addStretch(1)
         column = QVBoxLayout()
-        column.setSpacing(space(self))
+        column.setSpacing(px(self, 4))
         column.addLayout(first)
         column.addLayout(ways)
         column.addWidget(
@@ -188,7 +237,6 @@ class StartPage(QStackedWidget):
     def _button(self, key: str, text: str, do: Callable[[], object]) -> QPushButton:
         button = QPushButton(text)
         button.setObjectName(key)
-        button.setMinimumHeight(self.fontMetrics().height() * 2)
         button.clicked.connect(lambda: do())
         return button
 
@@ -201,26 +249,50 @@ class StartPage(QStackedWidget):
         theme: Theme,
         *,
         in_hand: str,
+        saved: Path | None = None,
     ) -> None:
-        """Offer these files, these demo vehicles (key, title, story), and what is in hand."""
-        self.back_button.setVisible(bool(in_hand))
-        self.back_button.setText(in_hand.replace("&", "&&"))
-        self.back_button.setAccessibleName(f"{self._heading.text()} {in_hand}")
-        self._heading.setVisible(bool(recent or in_hand))
+        """Offer these files, these demo vehicles (key, title, story), and what is in hand.
+
+        `saved` is the file that what is in hand stands in as it is: it has its row there.
+        """
+        first = not (recent or in_hand)
+        words = self.tr("Look at a demo vehicle") if first else self.tr("Go on with")
+        self._heading.setText(words)
         _clear(self._recent)
-        shown = recent[:MOST_RECENT]
-        names = [path.stem for path in shown]
-        rows = [RecentRow(p, self._style, with_folder=names.count(p.stem) > 1) for p in shown]
+        _clear(self._demos)
+        if in_hand and saved not in recent[:MOST_RECENT]:
+            row = SaidRow(theme, "startBack", in_hand, self.tr("open in this window"))
+            row.clicked.connect(lambda: self.back.emit())
+            self._recent.addWidget(row)
+        self._show_files(recent[:MOST_RECENT], theme)
+        self._demos_are.setVisible(not first)
+        for demo in demos:
+            if first:
+                self._recent.addWidget(self._demo_row(theme, *demo))
+            else:
+                self._demos.addWidget(self._demo_link(*demo))
+
+    def _show_files(self, files: Sequence[Path], theme: Theme) -> None:
+        names = [path.stem for path in files]
+        rows = [RecentRow(p, theme, with_folder=names.count(p.stem) > 1) for p in files]
         for row in rows:
             row.clicked.connect(partial(self._open_recent, row.path))
             self._recent.addWidget(row)
         self._looks.take(rows, theme)
-        _clear(self._demos)
-        for key, title, story in demos:
-            button = self._button(f"demo_{key}", title.replace("&", "&&"), partial(self._demo, key))
-            button.setToolTip(plain_tip(story))
-            button.setAccessibleDescription(story)
-            self._demos.addWidget(button)
+
+    def _demo_row(self, theme: Theme, key: str, title: str, story: str) -> QPushButton:
+        """A demo vehicle with the beginning of its story, where there is nothing else yet."""
+        row = SaidRow(theme, f"demo_{key}", title, story.split(". ")[0].rstrip(".") + ".", story)
+        row.clicked.connect(partial(self._demo, key))
+        return row
+
+    def _demo_link(self, key: str, title: str, story: str) -> QPushButton:
+        link = as_link(
+            self._button(f"demo_{key}", title.replace("&", "&&"), partial(self._demo, key))
+        )
+        link.setToolTip(plain_tip(story))
+        link.setAccessibleDescription(story)
+        return link
 
     def show_doors(self) -> None:
         """Show the doors, the keyboard on the first."""
@@ -247,7 +319,7 @@ class StartPage(QStackedWidget):
     def _open_recent(self, path: Path, checked: bool = False) -> None:
         self.open_path.emit(path)
 
-    def _demo(self, key: str) -> None:
+    def _demo(self, key: str, checked: bool = False) -> None:
         self.open_demo.emit(key)
 
     # --- keys and drops -------------------------------------------------------------------------

@@ -10,13 +10,14 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QApplication, QFileDialog, QPushButton, QWidget
 
 from fusemap.files.demos import read_demo
-from fusemap.vehicle import Vehicle
+from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
+from fusemap.window.parts.cut_label import Cut
 from fusemap.window.photo.fit_view import FIRST_CORNERS
 from fusemap.window.photo.walk_dialog import WalkDialog
 from fusemap.window.settings import Settings
-from fusemap.window.start.recent import RecentRow
+from fusemap.window.start.recent import RecentRow, SaidRow
 
 Key = Qt.Key
 
@@ -290,6 +291,59 @@ def test_files_of_one_name_are_told_apart_by_their_folders(
     window.actions_.trigger("start")
     names = [row.name.text() for row in window.start.findChildren(RecentRow)]
     assert names[:2] == ["Van (two)", "Van (one)"]
+
+
+def test_with_nothing_to_go_on_with_the_demo_vehicles_are_rows_with_their_stories(
+    window: MainWindow,
+) -> None:
+    window.settings.kept.recent.clear()
+    window.show_start()
+    settle()
+    rows = [row for row in window.start.findChildren(SaidRow) if row.isVisible()]
+    assert len(rows) == 5
+    assert len({row.x() for row in rows}) == len({row.height() for row in rows}) == 1
+    assert all(row.height() >= 40 for row in rows)
+    rows[-1].click()
+    assert window.working
+
+
+def test_what_is_in_hand_and_saved_has_one_row(window: MainWindow, tmp_path: Path) -> None:
+    window.files.open_demo("light_truck")
+    window.files._write(tmp_path / "Truck.fusemap")
+    window.actions_.trigger("start")
+    assert not window.start.findChildren(SaidRow, "startBack")
+    window.document.apply("Name it", edits.change_vehicle, name="Truck 2")
+    window.actions_.trigger("start")
+    settle()
+    (row,) = (r for r in window.start.findChildren(SaidRow, "startBack") if r.isVisible())
+    row.click()
+    assert window.working
+
+
+def test_the_menu_and_the_search_are_reached_from_the_first_page(
+    window: MainWindow, qtbot: Any
+) -> None:
+    start = window.start
+    qtbot.mouseClick(start.menu, Qt.MouseButton.LeftButton)
+    assert window.actions_.menu.isVisible()
+    window.actions_.menu.close()
+    find = start.findChild(QPushButton, "startFind")
+    qtbot.mouseClick(find, Qt.MouseButton.LeftButton)
+    assert window.search.isVisible()
+    window.search.close()
+
+
+def test_no_words_of_a_row_are_cut_without_dots(window: MainWindow) -> None:
+    window.settings.kept.recent.clear()
+    window.resize(800, 640)
+    window.show_start()
+    settle()
+    row = next(r for r in window.start.findChildren(SaidRow) if r.isVisible())
+    words = row.findChild(Cut, "recentWords")
+    wide = words.fontMetrics().horizontalAdvance(words.text())
+    cut = words.grab().toImage()
+    words.setText(words.text() + " and still more of it, and more, and more, and more, and more")
+    assert wide < words.width() or words.grab().toImage() == cut, "its end is dots"
 
 
 def test_the_main_button_is_measured_as_heavy_as_it_is_written(

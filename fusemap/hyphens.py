@@ -17,7 +17,8 @@ LEAST: Final = 3
 """So many letters stand behind a hyphen at least, one fewer before it."""
 _VOWELS: Final = "aeiouyäöüáéíóúàèìòùâêîôûëïœæ"
 _TOGETHER: Final = (
-    "sch", "str", "spr", "ch", "ck", "ph", "th", "sh", "bl", "br", "cl", "cr", "dr", "fl", "fr",
+    "schl", "schm", "schn", "schr", "schw", "sch", "str", "spr",
+    "ch", "ck", "ph", "th", "sh", "bl", "br", "cl", "cr", "dr", "fl", "fr",
     "gl", "gr", "kl", "kr", "pl", "pr", "tr", "vr", "gn", "qu",
     "st", "sp",
 )  # fmt: skip
