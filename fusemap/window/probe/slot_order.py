@@ -34,6 +34,7 @@ from fusemap.probing.session import Session, begin, spots_needed
 from fusemap.vehicle import Panel, Vehicle, look_up
 from fusemap.window.document import Document
 from fusemap.window.parts.choice import Choice
+from fusemap.window.parts.flow import Flow
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label
 
@@ -86,7 +87,7 @@ class ProbeOptions(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        """Two rows: what is walked, and with what."""
+        """Two rows: what is walked, and with what; each goes on below where it is narrow."""
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(space(self, "small"))
@@ -94,11 +95,9 @@ class ProbeOptions(QWidget):
             (self.rounds, self.along, self.corner, self.mirrored, self.fro),
             (self.meter, self.clamp, self.by, self.sounds, self.voices),
         ):
-            row = QHBoxLayout()
-            row.setSpacing(space(self, "medium"))
+            row = Flow(space(self, "medium"))
             for widget in widgets:
                 row.addWidget(widget)
-            row.addStretch(1)
             column.addLayout(row)
 
     def _combo(self, key: str, name: str, chosen: Callable[[], None]) -> QComboBox:

@@ -13,6 +13,7 @@ from PySide6.QtGui import QDragEnterEvent, QDropEvent, QImage, QKeyEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
+    QLayout,
     QPushButton,
     QStackedWidget,
     QVBoxLayout,
@@ -22,6 +23,7 @@ from PySide6.QtWidgets import (
 from fusemap.text import Style
 from fusemap.window.forms.form import scrolled
 from fusemap.window.parts.dropped import take_copy
+from fusemap.window.parts.flow import Flow
 from fusemap.window.parts.headings import heading_label, muted_label
 from fusemap.window.photo import taking
 from fusemap.window.start.door_pictures import (
@@ -67,7 +69,7 @@ class StartPage(QStackedWidget):
         self.doors = DoorRow(self._make_doors())
         self._recent = QVBoxLayout()
         self._looks = RecentLooks(self)
-        self._demos = QHBoxLayout()
+        self._demos = Flow(space(self))
         self._front = scrolled(self._make_front())
         inside = QWidget()
         column = QVBoxLayout(inside)
@@ -168,9 +170,9 @@ class StartPage(QStackedWidget):
         first.addWidget(lid)
         first.addStretch(1)
         ways = QHBoxLayout()
-        ways.addWidget(muted_label_line(self.tr("Demo vehicles:")))
-        ways.addLayout(self._demos)
-        ways.addStretch(1)
+        words = muted_label_line(self.tr("Demo vehicles:"))
+        ways.addWidget(words, 0, Qt.AlignmentFlag.AlignTop)
+        ways.addLayout(self._demos, 1)
         column = QVBoxLayout()
         column.setSpacing(space(self))
         column.addLayout(first)
@@ -286,7 +288,7 @@ def muted_label_line(text: str) -> QLabel:
     return label
 
 
-def _clear(row: QVBoxLayout | QHBoxLayout) -> None:
+def _clear(row: QLayout) -> None:
     while (old := row.takeAt(0)) is not None:
         if (widget := old.widget()) is not None:
             widget.hide()
