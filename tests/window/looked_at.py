@@ -19,7 +19,7 @@ from itertools import combinations
 from typing import Any, Final
 
 import numpy as np
-from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt
+from PySide6.QtCore import QAbstractListModel, QPoint, QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QAccessible, QFontInfo, QFontMetrics, QFontMetricsF, QImage, QPainter
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -57,7 +57,7 @@ TEXT_CONTRAST: Final = 4.5
 """WCAG 2.1, 1.4.3."""
 MARK_CONTRAST: Final = 3.0
 """WCAG 2.1, 1.4.11."""
-SMALLEST: Final = 9
+SMALLEST: Final = 8
 """Letters of the offscreen font may be no smaller [px]."""
 LARGE: Final = (24, 18.66)
 """Letters from so high, plain and bold, count as large and need 3:1 (WCAG 2.1: 18 and 14 points)."""
@@ -151,18 +151,26 @@ class Looked:
 def look(page: QWidget) -> Looked:
     """Draw a page and note what is written on it."""
     found: list[Written] = []
+    _SEEN.clear()
     with watched(found):
         image = page.grab().toImage()
     return Looked(page, image, tuple(found))
 
 
+_SEEN: dict[QWidget, list[QWidget]] = {}
+"""What was visible of a page at the last look."""
+
+
 def seen(page: QWidget) -> list[QWidget]:
-    """All that is visible of a page."""
-    return [
-        each
-        for each in page.findChildren(QWidget)
-        if each.isVisible() and each.window() is page.window()
-    ]
+    """All that is visible of a page, since the last look at it."""
+    if page not in _SEEN:
+        around = page.window()
+        _SEEN[page] = [
+            each
+            for each in page.findChildren(QWidget)
+            if each.isVisible() and each.window() is around
+        ]
+    return _SEEN[page]
 
 
 # --- places ---------------------------------------------------------------------------------------
@@ -311,9 +319,11 @@ def cells_cut(page: QWidget) -> Iterator[str]:
 
 def _cells_of(view: QAbstractItemView) -> Iterator[str]:
     room = view.viewport().rect()
-    metrics = view.fontMetrics()
+    metrics, model = view.fontMetrics(), view.model()
+    listed = isinstance(model, QAbstractListModel)  # its count of columns is its own
+    columns = 1 if listed else model.columnCount(view.rootIndex())
     for row in range(view.model().rowCount(view.rootIndex())):
-        for column in range(view.model().columnCount(view.rootIndex())):
+        for column in range(columns):
             index = view.model().index(row, column, view.rootIndex())
             place = view.visualRect(index)
             if not room.intersects(place) or view.indexWidget(index) is not None:
@@ -352,12 +362,16 @@ def off_the_page(looked: Looked) -> Iterator[str]:
 def written_over(looked: Looked) -> Iterator[str]:
     """Drawn words that lie over other drawn words."""
     lines = [each for each in looked.written if under(looked, each) is not None]
-    for one, other in combinations(lines, 2):
-        common = one.place & other.place
-        if one.text == other.text or common.isEmpty():
-            continue
-        if common.width() > AIR and common.height() > 0.45 * min(one.pixels, other.pixels):
-            yield f"“{one.text}” over “{other.text}”, {at(looked, one)}"
+    lines.sort(key=lambda each: each.place.top())
+    for number, one in enumerate(lines):
+        for other in lines[number + 1 :]:
+            if other.place.top() >= one.place.bottom():
+                break
+            common = one.place & other.place
+            if common.width() <= AIR or one.text == other.text:
+                continue
+            if common.height() > 0.45 * min(one.pixels, other.pixels):
+                yield f"“{one.text}” over “{other.text}”, {at(looked, one)}"
 
 
 def tiny(looked: Looked) -> Iterator[str]:
@@ -398,7 +412,7 @@ def pairs(looked: Looked) -> Iterator[tuple[str, str, bool, str]]:
         widget = under(looked, each)
         if widget is None or not widget.isEnabled():
             continue
-        ground = ground_of(array, each.place)
+        ground = ground_of(array, each.place, each.ink)
         if ground:
             large = each.pixels >= (LARGE[1] if each.bold else LARGE[0])
             yield each.ink, ground, large, f"“{each.text}”, {named(widget)}"
@@ -408,10 +422,10 @@ def pairs(looked: Looked) -> Iterator[tuple[str, str, bool, str]]:
         )  # fmt: skip
         if not words.strip() or "<" in words or not part.isEnabled():
             continue
-        if part.visibleRegion().isEmpty() or _draws(part):
+        shown = part.visibleRegion().boundingRect()
+        if shown.height() < part.height() * 0.9 or _draws(part):
             continue
-        corner = part.mapTo(looked.page, QPoint(0, 0))
-        shown = part.visibleRegion().boundingRect().translated(corner)
+        shown = shown.translated(part.mapTo(looked.page, QPoint(0, 0)))
         found = ink_and_ground(array, shown, part.fontMetrics().height())
         if found is not None:
             info = QFontInfo(part.font())
@@ -424,19 +438,29 @@ def _draws(part: QWidget) -> bool:
     return any(isfunction(vars(kind).get("paintEvent")) for kind in type(part).__mro__)
 
 
-def ground_of(array: np.ndarray, place: QRectF) -> str:
-    """The commonest colour within a place; empty outside the picture."""
-    rect = place.toAlignedRect().adjusted(-3, -2, 3, 2) & QRect(0, 0, array.shape[1], array.shape[0])
+def ground_of(array: np.ndarray, place: QRectF, ink: str) -> str:
+    """The commonest colour within a place but its ink; empty outside the picture."""
+    rect = place.toAlignedRect() & QRect(0, 0, array.shape[1], array.shape[0])
     if rect.width() < 3 or rect.height() < 3:
         return ""
-    return commonest(array[rect.top() : rect.bottom(), rect.left() : rect.right()])
+    part = array[rect.top() : rect.bottom(), rect.left() : rect.right()]
+    return commonest(part, without=ink)
 
 
-def commonest(part: np.ndarray) -> str:
-    flat = part.reshape(-1, 3).astype(np.uint32)
-    codes = (flat[:, 0] << 16) | (flat[:, 1] << 8) | flat[:, 2]
-    values, counts = np.unique(codes, return_counts=True)
+def commonest(part: np.ndarray, without: str = "") -> str:
+    """The colour that most pixels have."""
+    values, counts = np.unique(_codes(part), return_counts=True)
+    if without and len(values) > 1:
+        counts[values == int(without[1:], 16)] = 0
     return f"#{int(values[counts.argmax()]):06x}"
+
+
+def _codes(part: np.ndarray) -> np.ndarray:
+    """Each pixel's colour as one number; of a large part every other pixel [(n,)]."""
+    flat = part.reshape(-1, 3).astype(np.uint32)
+    if len(flat) > 40_000:
+        flat = flat[::2]
+    return np.asarray((flat[:, 0] << 16) | (flat[:, 1] << 8) | flat[:, 2])
 
 
 def ink_and_ground(array: np.ndarray, rect: QRect, line: int) -> tuple[str, str] | None:
@@ -447,7 +471,8 @@ def ink_and_ground(array: np.ndarray, rect: QRect, line: int) -> tuple[str, str]
         return None
     part = array[inner.top() : inner.bottom(), inner.left() : inner.right()]
     ground = commonest(part)
-    flat = np.unique(part.reshape(-1, 3), axis=0)
+    every = np.unique(_codes(part))
+    flat = np.stack([every >> 16, (every >> 8) & 255, every & 255], axis=1)
     light = luminances(flat)
     below = luminances(np.array([[int(ground[n : n + 2], 16) for n in (1, 3, 5)]]))[0]
     high, low = np.maximum(light, below), np.minimum(light, below)

@@ -56,9 +56,9 @@ def test_nothing_is_wrong_with_any_page(qtbot: Any, qapp: Any, case: Case) -> No
     found: dict[str, str] = {}
     for name, page in all_pages.every_page(window):
         pages += 1
-        shown |= {type(each) for each in (page, *looked_at.seen(page))}
         for fault in faults_of(page, window.document.vehicle):
             found.setdefault(fault, name)
+        shown |= {type(each) for each in (page, *looked_at.seen(page))}
     assert pages > 200
     assert found == {}
     if case.size == SIZES[-1]:

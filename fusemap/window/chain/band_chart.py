@@ -70,6 +70,7 @@ class BandChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         self.setAccessibleName(self.tr("Fuse and cable: time over current"))
         self.setBackground(theme.colour("base"))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.viewport().setFocusPolicy(Qt.FocusPolicy.NoFocus)  # one stop, not two
         self.setFrameShape(self.Shape.NoFrame)
         self.setAntialiasing(True)
         self.plot = self._plot()

@@ -131,7 +131,7 @@ class ChainView(TapView):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         self.tabs.setDocumentMode(True)
-        self.tabs.setMinimumHeight(self.fontMetrics().height() * 6)  # the verdict is read whole
+        self.tabs.setMinimumHeight(self.fontMetrics().height() * 4)  # the verdict is read whole
         self.tabs.setObjectName("chainTabs")
         self.tabs.setAccessibleName(self.tr("Chain"))
         self.tabs.addTab(self.list, self.tr("Hop by hop"))
@@ -164,6 +164,7 @@ class ChainView(TapView):
         if other:
             self.list.scrollToTop()
         self.verdict.setText(self._theme.style.show(verdict(chain)))
+        self._keep_room()
         self._show_advice()
 
     def show_advice(self) -> None:
@@ -196,6 +197,14 @@ class ChainView(TapView):
         super().resizeEvent(event)
         least = self.fontMetrics().averageCharWidth() * SENTENCE_LETTERS
         turn(self._head, self.width() > self._tools.sizeHint().width() + least)
+        self._keep_room()
+
+    def _keep_room(self) -> None:
+        """The verdict is never squeezed: at its width it needs so many lines."""
+        layout = self.layout()
+        assert layout is not None
+        layout.activate()
+        self.verdict.setMinimumHeight(max(0, self.verdict.heightForWidth(self.verdict.width())))
 
     def copy(self) -> None:
         """Put the chain on the clipboard as a table."""

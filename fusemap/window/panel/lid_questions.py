@@ -15,7 +15,6 @@ from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
     QFormLayout,
-    QHBoxLayout,
     QLabel,
     QLayout,
     QLineEdit,
@@ -38,6 +37,7 @@ from fusemap.window.forms.form import scrolled
 from fusemap.window.panel.lid_grid import LidGrid
 from fusemap.window.panel.slot_entry import next_label
 from fusemap.window.parts.choice import Choice
+from fusemap.window.parts.flow import Flow
 from fusemap.window.photo.lid_on_photo import LidOnPhoto
 from fusemap.window.style.theme import space
 from fusemap.window.texts.plain import plain_label
@@ -173,11 +173,9 @@ class LidQuestions(QWidget):
             self.tr("Space or a click on a place of the lid: slot, gap, relay place."),
         )
         hint.setProperty("muted", True)
-        lines = QHBoxLayout()
-        lines.setSpacing(space(self, "medium"))
+        lines = Flow(space(self, "medium"))
         for widget in (self._row_label, self.row_family, self._column_label, self.column_family):
             lines.addWidget(widget)
-        lines.addStretch(1)
         self._column = column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(space(self, "medium"))
@@ -191,12 +189,10 @@ class LidQuestions(QWidget):
 
     def add_row(self, label: str, *fields: QWidget | QLayout) -> None:
         """A row of the form with one field or several; the label's letter goes to the first."""
-        line = QHBoxLayout()
-        line.setSpacing(space(self, "medium"))
+        line = Flow(space(self, "medium"))
         for each in fields:
             if isinstance(each, QWidget):
                 line.addWidget(each)
-        line.addStretch(1)
         words = QLabel(label)
         first = fields[0]
         if isinstance(first, QWidget):

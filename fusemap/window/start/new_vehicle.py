@@ -15,6 +15,7 @@ from fusemap.vehicle.texts import clean
 from fusemap.window.forms import choices
 from fusemap.window.panel.lid_questions import LidQuestions
 from fusemap.window.parts.choice import Choice
+from fusemap.window.parts.flow import Flow
 from fusemap.window.parts.headings import heading_label, muted_label
 from fusemap.window.photo.lid_on_photo import LidOnPhoto
 from fusemap.window.style.sheet import as_main
@@ -79,12 +80,9 @@ class NewVehicle(QWidget):
         self._say()
         self.questions.add_row(self.tr("&System"), self.system)
         self.questions.add_row(self.tr("&Name"), self.name)
-        buttons = QHBoxLayout()
-        buttons.addWidget(self.button)
-        buttons.addWidget(self.like_button)
-        buttons.addWidget(self.turn_button)
-        buttons.addWidget(self.back_button)
-        buttons.addStretch(1)
+        buttons = Flow(space(self))
+        for each in (self.button, self.like_button, self.turn_button, self.back_button):
+            buttons.addWidget(each)
         column = QVBoxLayout(self)
         column.setSpacing(space(self, "medium"))
         column.addWidget(self._heading)
