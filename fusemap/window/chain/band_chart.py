@@ -47,8 +47,8 @@ LINES: Final = {
     "fault": Qt.PenStyle.DashDotLine,
 }
 COLOURS: Final = {
-    "band": "chart_1",
-    "second_band": "chart_4",
+    "band": "band",
+    "second_band": "host_band",
     "curve": "stop",
     "load": "good",
     "fault": "caution",
