@@ -12,7 +12,7 @@ from typing import Any
 
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QDialog, QLineEdit, QMenu, QTabWidget, QWidget
+from PySide6.QtWidgets import QDialog, QLabel, QLineEdit, QMenu, QTabWidget, QWidget
 
 from fusemap.errors import FileProblem
 from fusemap.files import compact, write_vehicle
@@ -65,7 +65,11 @@ def _begun(window: MainWindow, settle: Settle, code: str) -> Pages:
         window.settings.add_recent(path)
     window.settings.add_recent(folder / "gone.fusemap")
     window.show_start()
-    settle(300)
+    for _ in range(30):
+        settle(100)
+        stages = [each.text() for each in window.start.findChildren(QLabel, "recentStage")]
+        if all(stages[1:]):
+            break
     yield "start with files", window
     window.document.set_vehicle(edits.add_panel(Vehicle(name="Van"), "Cabin", 3, 6))
     for stage in ("panel", "plan", "standing", "paper"):
@@ -174,9 +178,11 @@ def _lid(window: MainWindow, settle: Settle, code: str) -> Pages:
     settle(60)
     yield "library", window
     window.work.shelf.search_for("co")
+    window.work.shelf.open_library()
     settle(60)
     yield "library searched", window
     window.work.shelf.search_for("zzzz")
+    window.work.shelf.open_library()
     settle(60)
     yield "library with nothing", window
     window.work.shelf.search_for("")

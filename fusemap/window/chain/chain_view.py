@@ -20,9 +20,8 @@ from fusemap.window.help.help_pages import LearnButton
 from fusemap.window.parts import export
 from fusemap.window.parts.choice import Choice
 from fusemap.window.parts.later import CatchingUp
-from fusemap.window.parts.layouts import turn
+from fusemap.window.parts.layouts import WholeWords, turn
 from fusemap.window.style.theme import Theme, space
-from fusemap.window.texts.plain import plain_label
 
 if TYPE_CHECKING:
     from fusemap.window.chain.advice_view import AdviceView
@@ -101,7 +100,7 @@ class ChainView(TapView):
         self.tabs = QTabWidget()
         self._advice_place = QWidget()
         self.advice: AdviceView | None = None
-        self.verdict = plain_label("chainVerdict")
+        self.verdict = WholeWords("chainVerdict")
         self.copy_button = QPushButton(self.tr("Copy"))
         self.copy_button.setObjectName("chainCopy")
         self.copy_button.setAccessibleName(self.tr("Copy the chain as a table"))
@@ -164,7 +163,6 @@ class ChainView(TapView):
         if other:
             self.list.scrollToTop()
         self.verdict.setText(self._theme.style.show(verdict(chain)))
-        self._keep_room()
         self._show_advice()
 
     def show_advice(self) -> None:
@@ -197,14 +195,6 @@ class ChainView(TapView):
         super().resizeEvent(event)
         least = self.fontMetrics().averageCharWidth() * SENTENCE_LETTERS
         turn(self._head, self.width() > self._tools.sizeHint().width() + least)
-        self._keep_room()
-
-    def _keep_room(self) -> None:
-        """The verdict is never squeezed: at its width it needs so many lines."""
-        layout = self.layout()
-        assert layout is not None
-        layout.activate()
-        self.verdict.setMinimumHeight(max(0, self.verdict.heightForWidth(self.verdict.width())))
 
     def copy(self) -> None:
         """Put the chain on the clipboard as a table."""

@@ -33,7 +33,7 @@ from fusemap.vehicle.texts import clean
 from fusemap.vehicle.validity import MOST_ROWS, MOST_SLOTS
 from fusemap.window.document import Document
 from fusemap.window.forms import choices
-from fusemap.window.forms.form import scrolled
+from fusemap.window.forms.form import scrolled, side_by_side
 from fusemap.window.panel.lid_grid import LidGrid
 from fusemap.window.panel.slot_entry import next_label
 from fusemap.window.parts.choice import Choice
@@ -164,7 +164,7 @@ class LidQuestions(QWidget):
         self.form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.DontWrapRows)
         columns = QLabel(self.tr("&Columns"))
         columns.setBuddy(self.columns)
-        self.add_row(self.tr("&Rows"), self.rows, columns, self.columns)
+        self.add_row(self.tr("&Rows"), self.rows, side_by_side(columns, self.columns))
         self.add_row(self.tr("Most &fuses are"), self.family, self.orientation)
         self.add_row(self.tr("&Labels"), self.labels)
         self.add_row(self.tr("Label&led"), self.along, self.corner)
@@ -174,8 +174,8 @@ class LidQuestions(QWidget):
         )
         hint.setProperty("muted", True)
         lines = Flow(space(self, "medium"))
-        for widget in (self._row_label, self.row_family, self._column_label, self.column_family):
-            lines.addWidget(widget)
+        lines.addWidget(side_by_side(self._row_label, self.row_family))
+        lines.addWidget(side_by_side(self._column_label, self.column_family))
         self._column = column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(space(self, "medium"))

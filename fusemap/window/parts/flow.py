@@ -1,5 +1,7 @@
 """A row that goes on in the next line where it is wider than its room."""
 
+from collections.abc import Iterator
+
 from PySide6.QtCore import QPoint, QRect, QSize, Qt
 from PySide6.QtWidgets import QLayout, QLayoutItem
 
@@ -61,16 +63,30 @@ class Flow(QLayout):
         )
 
     def _lay(self, rect: QRect, *, move: bool) -> int:
-        left, top, high = rect.left(), rect.top(), 0
+        top = rect.top()
+        for line in self._lines(rect.width()):
+            left, high = rect.left(), max(size.height() for _, size in line)
+            for item, size in line:
+                if move:
+                    down = (high - size.height()) // 2
+                    item.setGeometry(QRect(QPoint(left, top + down), size))
+                left += size.width() + self.spacing()
+            top += high + self.spacing()
+        return max(0, top - rect.top() - self.spacing())
+
+    def _lines(self, width: int) -> Iterator[list[tuple[QLayoutItem, QSize]]]:
+        """What stands in each line, with its size."""
+        line: list[tuple[QLayoutItem, QSize]] = []
+        used = 0
         for item in self._items:
             if item.isEmpty():
                 continue
             size = item.sizeHint()
-            wide = min(size.width(), max(rect.width(), item.minimumSize().width()))
-            if left > rect.left() and left + wide > rect.left() + rect.width():
-                left, top, high = rect.left(), top + high + self.spacing(), 0
-            if move:
-                item.setGeometry(QRect(QPoint(left, top), QSize(wide, size.height())))
-            left += wide + self.spacing()
-            high = max(high, size.height())
-        return top + high - rect.top()
+            size.setWidth(min(size.width(), max(width, item.minimumSize().width())))
+            if line and used + size.width() > width:
+                yield line
+                line, used = [], 0
+            line.append((item, size))
+            used += size.width() + self.spacing()
+        if line:
+            yield line
