@@ -321,13 +321,11 @@ def _hunted(window: MainWindow, settle: Settle, code: str, clock: Clock) -> Page
             first = False
         elif kind == "put_back":
             _press(page, "0.35~" if page.step.quantity else "~")
-        elif kind == "end":
+        elif kind in ("end", "night"):
             break
         else:
             _press(page, "0.35~")
-    _press(page, "~")
-    settle()
-    yield "hunt on", window
+    yield "hunt at its end", window
     for row in ("0 .01~", "60 .64~", "120 .0"):
         _press(page, row)
         settle()

@@ -281,7 +281,8 @@ class NextButton(LeadingButton):
             painter.drawText(place, middle, words)
             return
         painter.setFont(letters(self, SMALL, strong=True))
-        for number, line in enumerate(two_lines(words, painter.fontMetrics(), wide)):
-            half = QRectF(place.left(), place.top() + number * place.height() / 2, wide,
-                          place.height() / 2)  # fmt: skip
-            painter.drawText(half, middle, line)
+        lines = [each for each in two_lines(words, painter.fontMetrics(), wide) if each]
+        high = place.height() / len(lines)
+        for number, line in enumerate(lines):
+            part = QRectF(place.left(), place.top() + number * high, wide, high)
+            painter.drawText(part, middle, line)
