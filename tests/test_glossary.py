@@ -155,8 +155,8 @@ def test_in_french_no_line_breaks_before_a_sign_of_two_parts() -> None:
 GIVEN_UP = {
     "de": (
         "Steckplatz", "Zweite Batterie", "zweite Batterie", "zweiten Batterie",
-        "harter Kurzschluss", "aus der Erinnerung", "Stromleitung", "Gesundheit", "fernen Ende", "Patrone",
-        "Eigenstrom",
+        "harter Kurzschluss", "aus der Erinnerung", "Stromleitung", "Gesundheit", "fernen Ende",
+        "Patrone", "Eigenstrom",
         "in Ruhe lassen", "Am schlimmsten", "schlimmsten", "Glied für Glied", "Sie planen 9",
         "Startet für", "Seit dem Verriegeln weg", "Auf dem Schild", "Ladewandler", "Zubehörplus",
         "schlafend", "Quetschung", "Schreibtisch", "Massefall", "Einschaltstoß", "Stützspannung",

@@ -560,12 +560,15 @@ def _around(window: QWidget, each: QWidget) -> np.ndarray:
 
 def under(looked: Looked, each: Written) -> QWidget | None:
     """The widget that drew it; none where it lies outside the page, or below another widget."""
-    middle = each.place.center().toPoint()
-    widget = each.widget
-    if widget is None or each.place.isEmpty() or not looked.page.rect().contains(middle):
+    widget, place = each.widget, each.place.toAlignedRect()
+    middle = place.center()
+    if widget is None or place.isEmpty() or not looked.page.rect().contains(middle):
         return None
-    above = looked.page.childAt(middle) or looked.page
-    return widget if above is widget or above.isAncestorOf(widget) or _clear(above, widget) else None
+    for spot in (middle, place.topLeft(), place.bottomRight()):
+        above = looked.page.childAt(spot) or looked.page
+        if not (above is widget or above.isAncestorOf(widget) or _clear(above, widget)):
+            return None
+    return widget
 
 
 def _clear(above: QWidget, widget: QWidget) -> bool:

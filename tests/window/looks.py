@@ -22,6 +22,9 @@ MAY_BE: Final = {
 }
 """Faults that are none, by how they read."""
 
+MAY_BE_FAINT: Final = ("Door door_",)
+"""Pictures of fuses in their standard colours, which nobody has to read."""
+
 
 @dataclass(frozen=True)
 class Case:

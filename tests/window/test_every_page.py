@@ -60,7 +60,7 @@ def test_nothing_is_wrong_with_any_page(qtbot: Any, qapp: Any, case: Case) -> No
             found.setdefault(fault, name)
         shown |= {type(each) for each in (page, *looked_at.seen(page))}
     assert pages > 200
-    assert found == {}
+    assert found == {}, "\n".join(f"{page}: {fault}" for fault, page in found.items())
     if case.size == SIZES[-1]:
         assert never_shown(shown) == []
 

@@ -15,11 +15,13 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QPushButton,
     QSpinBox,
+    QStyleOptionComboBox,
     QToolButton,
     QWidget,
 )
 
 from fusemap.assess.verdict import Verdict
+from fusemap.window.parts.choice import Choice
 from fusemap.window.style import bars, icons, letters, measures, sheet
 from fusemap.window.style.colours import LIGHT, THEMES, VERDICT_ROLES, Theme
 from fusemap.window.style.signs import draw_verdict
@@ -327,3 +329,18 @@ def test_a_sheet_has_no_role_left_unsaid() -> None:
         assert "[" not in made.replace("[kind=", "").replace("[muted=", "").replace(
             "[wrong=", ""
         ).replace("[popupMode=", "")
+
+
+@pytest.mark.parametrize("pixels", range(10, 34))
+def test_a_choice_of_the_size_it_asks_for_says_its_words_whole(qtbot: Any, pixels: int) -> None:
+    apply_theme(qtbot_app(), LIGHT)
+    box = Choice()
+    qtbot.addWidget(box)
+    box.setFont(sized(pixels))
+    for words in ("stehend", "liegend", "upright", "ZÜNDUNG EIN", "12 V", "as most"):
+        box.clear()
+        box.addItem(words)
+        box.resize(box.sizeHint())
+        option = QStyleOptionComboBox()
+        box.initStyleOption(option)
+        assert option.currentText == words

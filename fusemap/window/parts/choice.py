@@ -25,8 +25,9 @@ class Choice(QComboBox):
             QStyle.SubControl.SC_ComboBoxEditField,
             self,
         )
+        # Qt's own hint is a pixel less than some words need: they are drawn whole all the same
         option.currentText = self.fontMetrics().elidedText(
-            self.currentText(), Qt.TextElideMode.ElideRight, room.width()
+            self.currentText(), Qt.TextElideMode.ElideRight, room.width() + 2
         )
 
 

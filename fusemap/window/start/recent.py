@@ -92,8 +92,9 @@ class RecentRow(QPushButton):
         row.setSpacing(space(self, "large"))
         for part, share in ((self.name, 3), (self.stage, 3), (self.holds, 4), (self.days, 4)):
             part.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
-            # where there is little room the end of a line is not seen; the tooltip has it all
-            part.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+            if part is not self.name:
+                # where there is little room the end of a line is not seen; the tooltip has it all
+                part.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
             row.addWidget(part, share)
         row.addWidget(self.when)
         self.setMinimumHeight(self.fontMetrics().height() * 2 + edge)
