@@ -107,9 +107,14 @@ def _written(painter: QPainter, args: tuple[Any, ...]) -> Iterator[Written]:
     if isinstance(first, QRect | QRectF):
         rect = QRectF(first)
         flags = next((each for each in args[1:] if not isinstance(each, str | QRectF)), 0)
-        number = int(getattr(flags, "value", flags)) if not hasattr(flags, "flags") else int(
-            flags.flags().value  # type: ignore[union-attr]
-        ) | int(flags.alignment().value)  # type: ignore[union-attr]
+        number = (
+            int(getattr(flags, "value", flags))
+            if not hasattr(flags, "flags")
+            else int(
+                flags.flags().value  # type: ignore[union-attr]
+            )
+            | int(flags.alignment().value)
+        )  # type: ignore[union-attr]
         wraps = bool(number & int(Qt.TextFlag.TextWordWrap.value))
         if hasattr(flags, "wrapMode"):
             wraps = flags.wrapMode().value not in (0,)

@@ -334,11 +334,10 @@ def test_a_sheet_has_no_role_left_unsaid() -> None:
 @pytest.mark.parametrize("pixels", range(10, 34))
 def test_a_choice_of_the_size_it_asks_for_says_its_words_whole(qtbot: Any, pixels: int) -> None:
     apply_theme(qtbot_app(), LIGHT)
-    box = Choice()
-    qtbot.addWidget(box)
-    box.setFont(sized(pixels))
     for words in ("stehend", "liegend", "upright", "ZÜNDUNG EIN", "12 V", "as most"):
-        box.clear()
+        box = Choice()
+        qtbot.addWidget(box)
+        box.setFont(sized(pixels))
         box.addItem(words)
         box.resize(box.sizeHint())
         option = QStyleOptionComboBox()

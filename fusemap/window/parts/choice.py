@@ -25,9 +25,11 @@ class Choice(QComboBox):
             QStyle.SubControl.SC_ComboBoxEditField,
             self,
         )
-        # Qt's own hint is a pixel less than some words need: they are drawn whole all the same
+        # Qt's own hint is some pixels less than large words need: they are drawn whole all the same
         option.currentText = self.fontMetrics().elidedText(
-            self.currentText(), Qt.TextElideMode.ElideRight, room.width() + 2
+            self.currentText(),
+            Qt.TextElideMode.ElideRight,
+            room.width() + 2 + self.fontMetrics().height() // 10,
         )
 
 
