@@ -60,7 +60,7 @@ MARK_CONTRAST: Final = 3.0
 SMALLEST: Final = 8
 """Letters of the offscreen font may be no smaller [px]."""
 LARGE: Final = (24, 18.66)
-"""Letters from so high, plain and bold, count as large and need 3:1 (WCAG 2.1: 18 and 14 points)."""
+"""Letters from so high, plain and bold, are large and need 3:1 [px] (WCAG 2.1: 18 and 14 pt)."""
 
 
 @dataclass(frozen=True)
@@ -86,7 +86,7 @@ def watched(found: list[Written]) -> Iterator[None]:
     def draw(self: QPainter, *args: Any) -> Any:
         try:
             found.extend(_written(self, args))
-        except Exception as problem:  # noqa: BLE001 - none may leave a painting
+        except Exception as problem:
             found.append(Written(f"!! {problem}", QRectF(), 0, False, "#000000", 0, 0, None))
         return usual(self, *args)
 

@@ -1,4 +1,4 @@
-"""What a chart draws is told apart without its colours, by everybody: by lightness or by pattern."""
+"""What a chart draws is told apart without its colours by everybody: by lightness, by dashes."""
 
 from itertools import combinations
 

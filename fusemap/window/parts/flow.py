@@ -23,11 +23,11 @@ class Flow(QLayout):
         """How many there are."""
         return len(self._items)
 
-    def itemAt(self, index: int) -> QLayoutItem | None:  # type: ignore[override]
+    def itemAt(self, index: int) -> QLayoutItem | None:
         """The one at a place; none beyond the last."""
         return self._items[index] if 0 <= index < len(self._items) else None
 
-    def takeAt(self, index: int) -> QLayoutItem | None:  # type: ignore[override]
+    def takeAt(self, index: int) -> QLayoutItem | None:
         """Take one out; none beyond the last."""
         return self._items.pop(index) if 0 <= index < len(self._items) else None
 
