@@ -1,10 +1,10 @@
 """Every page of the window looked at by program, in all sizes, fonts, languages and themes.
 
 Run by hand: nice python tests/bench/bench_looks.py [LANGUAGE …]. Needs no display. For each
-language, at usual and at double type, every page is opened once and brought to each size; light and dark take
-turns. Out: how many looks, and every fault with the first page where it is; colours that are too
-faint to somebody who sees them otherwise; with `--focus` the stops of the keyboard that do not show
-it. Five minutes a language and more.
+language, at usual and at double type, every page is opened once and brought to each size; light
+and dark take turns. Out: how many looks, and every fault with the first page where it is; colours
+that are too faint to somebody who sees them otherwise; with `--focus` the stops of the keyboard
+that do not show it. Ten minutes a language and more.
 """
 
 import os

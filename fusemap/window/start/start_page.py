@@ -9,7 +9,7 @@ from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QDragEnterEvent, QDropEvent, QImage, QKeyEvent
+from PySide6.QtGui import QDragEnterEvent, QDropEvent, QImage, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
@@ -123,9 +123,8 @@ class StartPage(QStackedWidget):
     def _make_front(self) -> QWidget:
         front = QWidget()
         front.setObjectName("startDoors")
-        column = QVBoxLayout(front)
-        edge = space(self, "wide")
-        column.setContentsMargins(edge, edge, edge, space(self, "large"))
+        column = self._column = QVBoxLayout(front)
+        self._keep_together()
         column.setSpacing(space(self))
         column.addWidget(heading_label(self.tr("What is to be done?")))
         column.addWidget(
@@ -143,6 +142,16 @@ class StartPage(QStackedWidget):
         column.addStretch(1)
         column.addLayout(self._make_foot())
         return front
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """On a large screen nothing is wider than the doors beside each other."""
+        super().resizeEvent(event)
+        self._keep_together()
+
+    def _keep_together(self) -> None:
+        edge = space(self, "wide")
+        right = max(edge, self.width() - edge - self.doors.widest())
+        self._column.setContentsMargins(edge, edge, right, space(self, "large"))
 
     def _make_recent(self) -> QVBoxLayout:
         self._heading = heading = QLabel(self.tr("Go on with"))
