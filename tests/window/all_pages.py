@@ -34,11 +34,15 @@ PANES = ("shelf", "findings", "parked", "band", "joint", "compare", "paper")
 TABLES = ("own_slots", "own_accessories", "own_feeds", "fuse_families")
 
 
-def every_page(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
-    """All of them: first page, panel, forms, whole pages, tasks, boxes beside the window."""
+def every_page(window: MainWindow, *, more: bool = True) -> Iterator[tuple[str, QWidget]]:
+    """All of them: first page, panel, forms, whole pages, tasks, boxes beside the window.
+
+    With `more` those too that take vehicles of their own, which are the same for any window.
+    """
     for pages in (_first, _work, _forms, _whole, _tasks, _boxes):
         yield from pages(window)
-    yield from more_pages(window, settle)
+    if more:
+        yield from more_pages(window, settle)
 
 
 def settle(milliseconds: int = 20) -> None:

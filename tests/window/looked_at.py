@@ -183,6 +183,10 @@ def seen(page: QWidget) -> list[QWidget]:
 
 def too_small(page: QWidget) -> Iterator[str]:
     """What is pressed and less than 28 px high or wide; parts of a field are the field."""
+    if isinstance(page, QMenu):
+        rows = [page.actionGeometry(each) for each in page.actions() if not each.isSeparator()]
+        if rows and min(row.height() for row in rows) < TARGET:
+            yield f"rows of {named(page)} {min(row.height() for row in rows)} px"
     for each in seen(page):
         if not isinstance(each, PRESSED) or isinstance(each.parentWidget(), PRESSED):
             continue

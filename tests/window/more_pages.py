@@ -432,12 +432,11 @@ def _menus(window: MainWindow, settle: Settle, code: str) -> Pages:
     window.document.select("slot", slot)
     window.focus_pane("panel")
     settle(60)
-    for menu in (window.actions_.menu, *window.actions_.menu.findChildren(QMenu)):
-        if menu.actions():
-            menu.popup(window.mapToGlobal(QPoint(20, 20)))
-            settle()
-            yield f"menu {menu.title()}", menu
-            menu.close()
+    for menu in _menus_within(window.actions_.menu):
+        menu.popup(window.mapToGlobal(QPoint(20, 20)))
+        settle()
+        yield f"menu {menu.title()}", menu
+        menu.close()
     view = window.work.panels.current_view()
     assert view is not None
     for name, opener in (("marks", view.open_marks), ("slot's menu", _slot_menu(view))):
@@ -447,6 +446,12 @@ def _menus(window: MainWindow, settle: Settle, code: str) -> Pages:
         yield name, menu
         menu.close()
         settle()
+
+
+def _menus_within(menu: QMenu) -> list[QMenu]:
+    """A menu, and those it leads to."""
+    inner = [action.menu() for action in menu.actions()]
+    return [menu, *(each for one in inner if isinstance(one, QMenu) for each in _menus_within(one))]
 
 
 def _slot_menu(view: Any) -> Callable[[], None]:
