@@ -80,7 +80,7 @@ def _sized(window: MainWindow, page: QWidget, name: str) -> Iterator[str]:
 
 
 def _faults(window: MainWindow, page: QWidget, *, focus: bool) -> Iterator[str]:
-    yield from faults_of(page, window.document.vehicle)
+    yield from faults_of(page)
     for ink, ground, large, words in looked_at.pairs(looked_at.look(page)):
         needed = looked_at.MARK_CONTRAST if large else looked_at.TEXT_CONTRAST
         for seeing in looked_at.WAYS_OF_SEEING:

@@ -7,9 +7,7 @@ from typing import Final
 
 from PySide6.QtWidgets import QWidget
 
-from fusemap.vehicle import Vehicle
 from fusemap.window.settings import LanguageChoice, ThemeChoice
-from tests.said import given_names
 from tests.window import looked_at
 
 SIZES: Final = ((1280, 720), (1366, 768), (1440, 900), (2560, 1440))
@@ -39,12 +37,11 @@ class Case:
         return f"{self.language} {self.font:g} {self.theme} {self.size[0]}"
 
 
-def faults_of(page: QWidget, vehicle: Vehicle | None) -> Iterator[str]:
+def faults_of(page: QWidget) -> Iterator[str]:
     """What is wrong with a page, each with its kind before it."""
     looked = looked_at.look(page)
-    names = tuple(filter(None, given_names(vehicle))) if vehicle is not None else ()
     found = {
-        "clipped": looked_at.clipped(page, names),
+        "clipped": looked_at.clipped(page),
         "small": looked_at.too_small(page),
         "over": looked_at.overlapping(page),
         "out": looked_at.cut_off(page),

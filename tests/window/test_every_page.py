@@ -56,7 +56,7 @@ def test_nothing_is_wrong_with_any_page(qtbot: Any, qapp: Any, case: Case) -> No
     found: dict[str, str] = {}
     for name, page in all_pages.every_page(window):
         pages += 1
-        for fault in faults_of(page, window.document.vehicle):
+        for fault in faults_of(page):
             found.setdefault(fault, name)
         shown |= {type(each) for each in (page, *looked_at.seen(page))}
     assert pages > 200
@@ -140,7 +140,7 @@ def _app() -> Any:
 
 
 def faults(page: QWidget) -> str:
-    return "\n".join(faults_of(page, None))
+    return "\n".join(faults_of(page))
 
 
 def test_a_page_as_it_should_be_has_no_fault(page: QWidget) -> None:

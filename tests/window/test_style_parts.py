@@ -4,10 +4,11 @@ from itertools import combinations
 from typing import Any, get_args
 
 import pytest
-from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QColor, QFont, QFontInfo, QImage, QPainter
+from PySide6.QtCore import QEvent, QPoint, QRectF, Qt
+from PySide6.QtGui import QColor, QFont, QFontInfo, QHelpEvent, QImage, QPainter
 from PySide6.QtWidgets import (
     QAbstractButton,
+    QApplication,
     QCheckBox,
     QComboBox,
     QDialog,
@@ -17,6 +18,7 @@ from PySide6.QtWidgets import (
     QSpinBox,
     QStyleOptionComboBox,
     QToolButton,
+    QToolTip,
     QWidget,
 )
 
@@ -343,3 +345,17 @@ def test_a_choice_of_the_size_it_asks_for_says_its_words_whole(qtbot: Any, pixel
         option = QStyleOptionComboBox()
         box.initStyleOption(option)
         assert option.currentText == words
+
+
+def test_a_choice_that_ends_in_dots_says_its_words_whole_when_pointed_at(qtbot: Any) -> None:
+    box = Choice()
+    qtbot.addWidget(box)
+    box.addItem("An own feed, straight from the battery <b>")
+    box.resize(120, 32)
+    with qtbot.waitExposed(box):
+        box.show()
+    spot = QPoint(10, 10)
+    asked = QHelpEvent(QEvent.Type.ToolTip, spot, box.mapToGlobal(spot))
+    QApplication.sendEvent(box, asked)
+    assert "straight from the battery &lt;b&gt;" in QToolTip.text()
+    QToolTip.hideText()

@@ -376,11 +376,12 @@ class ParkedView(CatchingUp):
             wide = min(max(self.width() * part, least), em * 30)
             if self.sheet.showing:  # never scrolled sideways
                 bar = self._side_area.verticalScrollBar().sizeHint().width()
-                wide = max(wide, self.sheet.minimumSizeHint().width() + bar)
+                wide = max(wide, self.lists.minimumSizeHint().width() + bar + 2)
             self.side.setFixedWidth(round(wide))
 
     def _give_room(self) -> None:
         """As high as the words need at this width; what is higher than the room is scrolled."""
+        self._give_width()
         for area in (self._side_area, self.area):
             inside = area.widget()
             layout = None if inside is None else inside.layout()

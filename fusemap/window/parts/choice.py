@@ -1,8 +1,17 @@
 """A choice whose words end in dots where there is not room for all of them."""
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QComboBox, QLabel, QStyle, QStyleOptionComboBox, QWidget
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QHelpEvent, QShowEvent
+from PySide6.QtWidgets import (
+    QComboBox,
+    QLabel,
+    QStyle,
+    QStyleOptionComboBox,
+    QToolTip,
+    QWidget,
+)
+
+from fusemap.window.texts.plain import plain_tip
 
 
 class Choice(QComboBox):
@@ -15,6 +24,16 @@ class Choice(QComboBox):
         """By now it stands where it stays."""
         super().showEvent(event)
         give_label(self)
+
+    def event(self, event: QEvent) -> bool:
+        """Pointed at, it says whole what ends in dots."""
+        if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
+            option = QStyleOptionComboBox()
+            self.initStyleOption(option)
+            if option.currentText != self.currentText():
+                QToolTip.showText(event.globalPos(), plain_tip(self.currentText()), self)
+                return True
+        return super().event(event)
 
     def initStyleOption(self, option: QStyleOptionComboBox) -> None:
         """Shorten what is painted, not what is chosen."""
