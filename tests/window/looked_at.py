@@ -545,6 +545,7 @@ def stops(page: QWidget) -> list[QWidget]:
 
 def unmarked_stops(page: QWidget) -> Iterator[str]:
     """Stops of the keyboard that look the same with and without it."""
+    _SEEN.clear()
     for each in stops(page):
         window = page.window()
         window.setFocus()
