@@ -16,6 +16,8 @@ MAY_BE: Final = {
     r"sideways: .*tablesRows": "a table of many columns: its own scroll bar leads to them",
     r"sideways: .*readingsTable": "the same",
     r"sideways: .*slotCurrents": "the same, at double type",
+    r"clipped: QLabel recent(Stage|HoldsWords|DaysWords)": "the row says all of it when pointed at",
+    r"(clipped|sideways): QScrollArea addPanelScroll": "double type on a screen of 800 px",
     r"tiny: .*, Door door_": "ratings in the picture of a lid, which nobody has to read",
 }
 """Faults that are none, by how they read."""

@@ -130,7 +130,7 @@ class ChainView(TapView):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         self.tabs.setDocumentMode(True)
-        self.tabs.setMinimumHeight(self.fontMetrics().height() * 4)  # the verdict is read whole
+        self.tabs.setMinimumHeight(self.fontMetrics().height() * 3)  # the verdict is read whole
         self.tabs.setObjectName("chainTabs")
         self.tabs.setAccessibleName(self.tr("Chain"))
         self.tabs.addTab(self.list, self.tr("Hop by hop"))

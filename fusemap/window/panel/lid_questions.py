@@ -408,7 +408,9 @@ class AddPanelDialog(QDialog):
         buttons.rejected.connect(self.reject)
         column = QVBoxLayout(self)
         column.setSpacing(space(self, "medium"))
-        column.addWidget(scrolled(self.questions), 1)
+        area = scrolled(self.questions)
+        area.setObjectName("addPanelScroll")
+        column.addWidget(area, 1)
         column.addWidget(buttons)
         order = (*self.questions.in_order(), self.name, self.place, *self.questions.lid_fields(),
                  add, *buttons.buttons())  # fmt: skip

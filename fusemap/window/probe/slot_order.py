@@ -10,6 +10,7 @@ from collections.abc import Callable
 
 from msgspec.structs import replace
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
@@ -98,6 +99,13 @@ class ProbeOptions(QWidget):
             for widget in widgets:
                 row.addWidget(widget)
             column.addLayout(row)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """As high as its lines are at this width."""
+        super().resizeEvent(event)
+        layout = self.layout()
+        assert layout is not None
+        self.setMinimumHeight(layout.heightForWidth(self.width()))
 
     def _combo(self, key: str, name: str, chosen: Callable[[], None]) -> QComboBox:
         box = Choice()
