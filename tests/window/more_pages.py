@@ -137,7 +137,7 @@ def _forms_of(window: MainWindow, settle: Settle, name: str) -> Pages:
             yield f"{name}, {kind} {thing.id}", window
     for page in ("battery", "parking", "vehicle"):
         window.show_page(page)
-        settle(60)
+        settle(200)
         yield f"{name}, {page}", window
 
 
@@ -223,10 +223,10 @@ def _found(window: MainWindow, settle: Settle, code: str) -> Pages:
     parked: Any = window.work.parked
     yield "standing", window
     parked.sheet.show_form("battery", "")
-    settle(60)
+    settle(200)
     yield "battery beside the standing", window
     parked.sheet.show_form("parking", "")
-    settle(60)
+    settle(200)
     yield "parking beside the standing", window
     parked._open_reckoned()
     settle(60)
