@@ -387,7 +387,7 @@ def _boxes(window: MainWindow, settle: Settle, code: str) -> Pages:
     vehicle = window.document.vehicle
     window.message.show_error(
         FileProblem(say("the file cannot be read"), "van.fusemap", say("open another one")),
-        (("Open…", lambda: None), ("Save as…", lambda: None)),
+        (("1", lambda: None), ("2", lambda: None)),
     )
     window.standing.show_trouble(FileProblem(say("unsaved work cannot be kept against a crash"),
                                              "state", say("save the vehicle often")))  # fmt: skip
