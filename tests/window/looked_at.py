@@ -162,6 +162,11 @@ def look(page: QWidget) -> Looked:
     return Looked(page, image, tuple(found))
 
 
+def forget() -> None:
+    """Hold no widget of a page beyond the look at it: its box may be gone by then."""
+    _SEEN.clear()
+
+
 _SEEN: dict[QWidget, list[QWidget]] = {}
 """What was visible of a page at the last look."""
 

@@ -64,3 +64,4 @@ def faults_of(page: QWidget) -> Iterator[str]:
             fault = f"{kind}: {each}"
             if not any(re.search(known, fault) for known in MAY_BE):
                 yield fault
+    looked_at.forget()
