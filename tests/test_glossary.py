@@ -13,6 +13,8 @@ from pathlib import Path
 
 import pytest
 
+from fusemap.text import Amount, Style
+
 ROOT = Path(__file__).resolve().parents[1]
 LANGUAGES = ROOT / "resources" / "languages"
 HELP = ROOT / "resources" / "help"
@@ -148,3 +150,33 @@ def test_in_french_no_line_breaks_before_a_sign_of_two_parts() -> None:
     pages = {page.name: page.read_text(encoding="utf-8") for page in HELP.glob("*_fr.md")}
     wrong = [words for _, words in texts("fr") if broken.search(words)]
     assert wrong + [name for name, text in pages.items() if broken.search(text)] == []
+
+
+GIVEN_UP = {
+    "de": (
+        "Steckplatz", "Zweite Batterie", "zweite Batterie", "zweiten Batterie",
+        "harter Kurzschluss", "aus der Erinnerung", "Stromleitung", "Gesundheit", "fernen Ende",
+        "Patrone", "Eigenstrom",
+        "in Ruhe lassen", "Am schlimmsten", "schlimmsten", "Glied für Glied", "Sie planen 9",
+        "Startet für", "Seit dem Verriegeln weg", "Auf dem Schild", "Ladewandler", "Zubehörplus",
+        "schlafend", "Quetschung", "Schreibtisch", "Massefall", "Einschaltstoß", "Stützspannung",
+        "Mach daraus", "Ringöse", "Abzweigverbinder", "gemeinsames Messer", "hat übrig",
+        "will Kontakte", "Pluskontakt", "größte Leistungsabgabe", "Tagesstunde", "verbessert nass",
+    ),
+    "es": ("Salud", "lado vivo", "corriente de encendido", "engaste es malo", "derivador"),
+    "fr": ("fil de puissance", "qui fond le fusible", "s’arrêtent à 0"),
+    "nl": ("Gezondheid", "Wie het nam", "trekhaakstekker"),
+}  # fmt: skip
+"""Words that another one stands for now, by language: one thing, one word."""
+
+
+@pytest.mark.parametrize("code", CODES)
+def test_no_word_that_was_given_up_has_come_back(code: str) -> None:
+    back = [(word, said) for _, said in texts(code) for word in GIVEN_UP[code] if word in said]
+    assert back == []
+
+
+def test_minutes_are_never_said_as_at_least() -> None:
+    for code in CODES:
+        style = Style(code)  # type: ignore[arg-type]
+        assert style.show(Amount(120.0, "min")).endswith("min"), code

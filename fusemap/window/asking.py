@@ -81,7 +81,6 @@ def ask_to_save(parent: QWidget, name: str) -> Answer[Unsaved]:
     buttons = QMessageBox.StandardButton
     box = QMessageBox(parent)
     box.setObjectName("unsavedQuestion")
-    box.setIcon(QMessageBox.Icon.Question)
     box.setTextFormat(Qt.TextFormat.PlainText)
     box.setText(translate("Dialogs", "“{name}” has changes that are not saved.").format(name=name))
     box.setInformativeText(

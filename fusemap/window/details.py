@@ -231,6 +231,7 @@ class Details(QWidget):
 
         tabs = QTabWidget()
         tabs.setObjectName("accessoryTabs")
+        tabs.setAccessibleName(self.tr("Accessory"))
         tabs.setDocumentMode(True)
         accessory = AccessoryForm(self._document, self._theme)
         tabs.addTab(scrolled(accessory), self.tr("Accessory"))

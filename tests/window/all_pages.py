@@ -22,6 +22,7 @@ from fusemap.window.main_window import MainWindow
 from fusemap.window.panel.panel_drop import Payload, Stuck
 from fusemap.window.photo.taking import pack
 from fusemap.window.photo.walk_dialog import WalkDialog
+from tests.window.more_pages import more_pages
 from tests.window.photo.pictures import picture
 
 SIZE = (1280, 720)
@@ -33,10 +34,15 @@ PANES = ("shelf", "findings", "parked", "band", "joint", "compare", "paper")
 TABLES = ("own_slots", "own_accessories", "own_feeds", "fuse_families")
 
 
-def every_page(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
-    """All of them: first page, panel, forms, whole pages, tasks, boxes beside the window."""
+def every_page(window: MainWindow, *, more: bool = True) -> Iterator[tuple[str, QWidget]]:
+    """All of them: first page, panel, forms, whole pages, tasks, boxes beside the window.
+
+    With `more` those too that take vehicles of their own, which are the same for any window.
+    """
     for pages in (_first, _work, _forms, _whole, _tasks, _boxes):
         yield from pages(window)
+    if more:
+        yield from more_pages(window, settle)
 
 
 def settle(milliseconds: int = 20) -> None:
@@ -77,6 +83,9 @@ def _work(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
     window.document.select("tap", reversed_tap.id)
     settle(60)
     yield "chain", window
+    window.work.show_more()
+    settle(60)
+    yield "chain in full", window
     window.show_advice()
     settle(120)
     yield "advice", window
@@ -87,6 +96,7 @@ def _ways_on(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
     """A slot that was refused for nothing but that nobody knows when it is live."""
     vehicle = window.document.vehicle
     slots = [tap.slot for tap in vehicle.taps if tap.slot is not None]
+    window.tasks.show("plan")
     window.document.select("slot", slots[0])
     payload = Payload(accessory=vehicle.accessories[0].id)
     why = say("When it is live was not measured.")

@@ -177,6 +177,20 @@ def test_a_count_hides_and_shows_its_findings(opened: Opened, qtbot: Any) -> Non
     assert len(texts(shown)) == 4
 
 
+def test_of_another_vehicle_nothing_is_said_that_was_said_of_the_one_before(
+    opened: Opened,
+) -> None:
+    shown = opened(FOUND)
+    line = shown.verdict
+    line._reckon()
+    assert len(line.words.text()) > 1
+    shown.document.set_vehicle(edits.add_panel(Vehicle(name="Other"), "Cabin", 1, 2))
+    assert line.words.text() == "…"
+    assert line.mark.pixmap().isNull()
+    line._reckon()
+    assert len(line.words.text()) > 1
+
+
 def test_an_empty_list_says_what_that_means(opened: Opened) -> None:
     shown = opened(())
     assert shown.empty.isVisible()

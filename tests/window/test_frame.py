@@ -15,7 +15,7 @@ from fusemap.job.standing_of import Standing
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.frame.lid_page import LidPage
-from fusemap.window.frame.rail_buttons import two_lines
+from fusemap.window.frame.rail_buttons import NextButton, two_lines
 from fusemap.window.main_window import MainWindow
 from fusemap.window.panel.lid_questions import AddPanelDialog
 from fusemap.window.panel.panel_model import LOOK
@@ -25,6 +25,7 @@ from fusemap.window.style.colours import THEMES, contrast
 from fusemap.window.style.letters import BODY, SMALL, letters
 from fusemap.window.style.theme import LIGHT, PROBE
 from tests.vehicles import one_slot, with_accessory
+from tests.window.looked_at import Written, watched
 
 Key = Qt.Key
 ALT = Qt.KeyboardModifier.AltModifier
@@ -480,3 +481,21 @@ def test_what_cannot_be_undone_looks_so_beside_the_vehicle_too(
         )
 
     assert ink(undo) < ink(search) - 20
+
+
+@pytest.mark.parametrize("spare", [0.0, 0.02, 0.05, 0.4])
+def test_a_step_a_little_too_long_for_its_line_stands_in_the_middle(
+    qtbot: Any, spare: float
+) -> None:
+    """In small letters it is one line again, or two: in either case as far from both edges."""
+    button = NextButton(LIGHT)
+    qtbot.addWidget(button)
+    button.show_words("Lead from the battery: own feed from the battery for the radio")
+    button.setFixedWidth(round(button.width_for(1.0) * (1 - spare)))
+    button.show()
+    found: list[Written] = []
+    with watched(found):
+        button.grab()
+    lines = [each.place for each in found if each.text != "Next"]
+    middle = (min(each.top() for each in lines) + max(each.bottom() for each in lines)) / 2
+    assert middle == pytest.approx(button.height() / 2, abs=1.5)

@@ -4,10 +4,11 @@ from itertools import combinations
 from typing import Any, get_args
 
 import pytest
-from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QColor, QFont, QFontInfo, QImage, QPainter
+from PySide6.QtCore import QEvent, QPoint, QRectF, Qt
+from PySide6.QtGui import QColor, QFont, QFontInfo, QHelpEvent, QImage, QPainter
 from PySide6.QtWidgets import (
     QAbstractButton,
+    QApplication,
     QCheckBox,
     QComboBox,
     QDialog,
@@ -15,11 +16,14 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QPushButton,
     QSpinBox,
+    QStyleOptionComboBox,
     QToolButton,
+    QToolTip,
     QWidget,
 )
 
 from fusemap.assess.verdict import Verdict
+from fusemap.window.parts.choice import Choice
 from fusemap.window.style import bars, icons, letters, measures, sheet
 from fusemap.window.style.colours import LIGHT, THEMES, VERDICT_ROLES, Theme
 from fusemap.window.style.signs import draw_verdict
@@ -327,3 +331,31 @@ def test_a_sheet_has_no_role_left_unsaid() -> None:
         assert "[" not in made.replace("[kind=", "").replace("[muted=", "").replace(
             "[wrong=", ""
         ).replace("[popupMode=", "")
+
+
+@pytest.mark.parametrize("pixels", range(10, 34))
+def test_a_choice_of_the_size_it_asks_for_says_its_words_whole(qtbot: Any, pixels: int) -> None:
+    apply_theme(qtbot_app(), LIGHT)
+    for words in ("stehend", "liegend", "upright", "ZÜNDUNG EIN", "12 V", "as most"):
+        box = Choice()
+        qtbot.addWidget(box)
+        box.setFont(sized(pixels))
+        box.addItem(words)
+        box.resize(box.sizeHint())
+        option = QStyleOptionComboBox()
+        box.initStyleOption(option)
+        assert option.currentText == words
+
+
+def test_a_choice_that_ends_in_dots_says_its_words_whole_when_pointed_at(qtbot: Any) -> None:
+    box = Choice()
+    qtbot.addWidget(box)
+    box.addItem("An own feed, straight from the battery <b>")
+    box.resize(120, 32)
+    with qtbot.waitExposed(box):
+        box.show()
+    spot = QPoint(10, 10)
+    asked = QHelpEvent(QEvent.Type.ToolTip, spot, box.mapToGlobal(spot))
+    QApplication.sendEvent(box, asked)
+    assert "straight from the battery &lt;b&gt;" in QToolTip.text()
+    QToolTip.hideText()

@@ -8,12 +8,9 @@ from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from fusemap.window.texts.plain import plain_tip
-
 CENTRE = Qt.AlignmentFlag.AlignCenter
 LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-WRAPPED = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextWordWrap
 
 
 def fitting(font: QFont, text: str, place: QRectF, *, most: float = 0.8) -> QFont:
@@ -114,59 +111,3 @@ class BigLine(QWidget):
             painter, place, self.text, self._ink, bold=self._bold, most=self._most,
             align=self._align,
         )  # fmt: skip
-
-
-class BigWords(QWidget):
-    """Several lines of text, wrapped, as large as their place allows up to `factor` of the font.
-
-    They shrink to four fifths of the font at the least; what would still not fit is in the tooltip.
-    """
-
-    def __init__(self, key: str, name: str, ink: QColor, *, factor: float = 1.6) -> None:
-        super().__init__()
-        self._ink = ink
-        self._factor = factor
-        self.text = ""
-        self.setObjectName(key)
-        self.setAccessibleName(name)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-
-    def show_text(self, text: str, ink: QColor) -> None:
-        """Write another text."""
-        if (text, ink) == (self.text, self._ink):
-            return
-        self.text, self._ink = text, ink
-        self.setAccessibleDescription(text)
-        self.setToolTip(plain_tip(text))
-        self.update()
-
-    def sizeHint(self) -> QSize:
-        """Three lines."""
-        height = self.fontMetrics().height()
-        return QSize(height * 18, round(height * 3 * self._factor))
-
-    def minimumSizeHint(self) -> QSize:
-        """One line."""
-        height = self.fontMetrics().height()
-        return QSize(height * 6, height)
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """Write it in the largest font in which all of it fits."""
-        if not self.text:
-            return
-        painter = QPainter(self)
-        place = QRectF(self.rect())
-        painter.setFont(self._fitting(place))
-        painter.setPen(self._ink)
-        painter.drawText(place, WRAPPED, self.text)
-
-    def _fitting(self, place: QRectF) -> QFont:
-        base = QFontMetricsF(self.font()).height()
-        font = QFont(self.font())
-        for step in range(11):
-            share = self._factor + (0.8 - self._factor) * step / 10
-            font.setPixelSize(max(1, round(base * share * 0.8)))
-            needed = QFontMetricsF(font).boundingRect(place, WRAPPED, self.text)
-            if needed.height() <= place.height() and needed.width() <= place.width():
-                break
-        return font

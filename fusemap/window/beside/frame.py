@@ -17,6 +17,7 @@ from fusemap.window.beside.pieces import Entry, LastStored, Piece, Progress, Wor
 from fusemap.window.beside.scale import BODY, FIGURE, SMALL, Box, scale_of
 from fusemap.window.beside.shown import Shown
 from fusemap.window.style.icons import icon
+from fusemap.window.style.measures import TARGET
 from fusemap.window.style.theme import Theme
 
 Part = Literal["drawing", "question", "under", "entry", "said", "last", "keys", "top", "aside"]
@@ -214,7 +215,7 @@ class StageFrame(QWidget):
         scale = scale_of(self)
         head = scale.rect(HEAD).toRect()
         high, gap = head.height(), round(18 * scale.unit)
-        side = round(min(high * 0.62, 44 * scale.unit))
+        side = max(TARGET, round(min(high * 0.62, 44 * scale.unit)))
         right = head.right()
         for sign in (self.leave, self.sounds):
             sign.setGeometry(right - side, head.center().y() - side // 2, side, side)

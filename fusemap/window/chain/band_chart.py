@@ -47,8 +47,8 @@ LINES: Final = {
     "fault": Qt.PenStyle.DashDotLine,
 }
 COLOURS: Final = {
-    "band": "chart_1",
-    "second_band": "chart_4",
+    "band": "band",
+    "second_band": "host_band",
     "curve": "stop",
     "load": "good",
     "fault": "caution",
@@ -70,6 +70,7 @@ class BandChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
         self.setAccessibleName(self.tr("Fuse and cable: time over current"))
         self.setBackground(theme.colour("base"))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.viewport().setFocusPolicy(Qt.FocusPolicy.NoFocus)  # one stop, not two
         self.setFrameShape(self.Shape.NoFrame)
         self.setAntialiasing(True)
         self.plot = self._plot()

@@ -20,9 +20,8 @@ from fusemap.window.help.help_pages import LearnButton
 from fusemap.window.parts import export
 from fusemap.window.parts.choice import Choice
 from fusemap.window.parts.later import CatchingUp
-from fusemap.window.parts.layouts import turn
+from fusemap.window.parts.layouts import WholeWords, turn
 from fusemap.window.style.theme import Theme, space
-from fusemap.window.texts.plain import plain_label
 
 if TYPE_CHECKING:
     from fusemap.window.chain.advice_view import AdviceView
@@ -101,7 +100,7 @@ class ChainView(TapView):
         self.tabs = QTabWidget()
         self._advice_place = QWidget()
         self.advice: AdviceView | None = None
-        self.verdict = plain_label("chainVerdict")
+        self.verdict = WholeWords("chainVerdict")
         self.copy_button = QPushButton(self.tr("Copy"))
         self.copy_button.setObjectName("chainCopy")
         self.copy_button.setAccessibleName(self.tr("Copy the chain as a table"))
@@ -131,7 +130,7 @@ class ChainView(TapView):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         self.tabs.setDocumentMode(True)
-        self.tabs.setMinimumHeight(self.fontMetrics().height() * 6)  # the verdict is read whole
+        self.tabs.setMinimumHeight(self.fontMetrics().height() * 3)  # the verdict is read whole
         self.tabs.setObjectName("chainTabs")
         self.tabs.setAccessibleName(self.tr("Chain"))
         self.tabs.addTab(self.list, self.tr("Hop by hop"))

@@ -15,6 +15,8 @@ from fusemap.vehicle import Fuse
 from fusemap.window.style.theme import Theme
 
 FIELD: Final = 40.0
+READABLE: Final = 8
+"""A rating in smaller letters is left out [px]."""
 LIGHT_BODY: Final = "#3c494e"
 LIGHT_PINS: Final = "#e8ebec"
 DARK_BODY: Final = "#4a585d"
@@ -89,6 +91,9 @@ def draw_fuse(painter: QPainter, place: QRectF, theme: Theme, fuse: Fuse | None)
     wide = QFontMetricsF(font).horizontalAdvance(text)
     if wide > place.width() * 0.92:
         font.setPixelSize(max(1, int(font.pixelSize() * place.width() * 0.92 / wide)))
+    scale = abs(painter.deviceTransform().m11())
+    if font.pixelSize() * scale < READABLE:  # the words beside it say the rating
+        return
     painter.setFont(font)
     painter.setPen(writing)
     painter.drawText(place, Qt.AlignmentFlag.AlignCenter, text)

@@ -179,7 +179,8 @@ class CompareDialog(QDialog):
         for texts in rows[:MOST_ROWS]:
             what, how = map(self._style.show, texts)
             entry = QTreeWidgetItem(self.tree, [what, how])
-            entry.setToolTip(1, plain_tip(how))
+            for column, words in enumerate((what, how)):
+                entry.setToolTip(column, plain_tip(words))
         if len(rows) > MOST_ROWS:
             more = self.tr("and {n} more").format(n=len(rows) - MOST_ROWS)
             QTreeWidgetItem(self.tree, [more, ""])

@@ -176,7 +176,6 @@ def ask_in_use(
     """
     box = QMessageBox(parent)
     box.setObjectName("inUseQuestion")
-    box.setIcon(QMessageBox.Icon.Question)
     box.setTextFormat(Qt.TextFormat.PlainText)
     box.setText(
         translate("FileQuestions", "“{name}” is open {where}.").format(

@@ -56,6 +56,7 @@ class VerdictLine(QWidget):
         self._soon = Later(self._reckon, self)
         self._soon.setInterval(REST_MS)
         self._lay_out()
+        document.opened.connect(self._clear)
 
     def _button(self, key: str, text: str) -> QPushButton:
         button = QPushButton(text)
@@ -91,6 +92,14 @@ class VerdictLine(QWidget):
         self._soon.start()
 
     # --- what is shown --------------------------------------------------------------------------
+
+    def _clear(self) -> None:
+        """Another vehicle: what was said of the one before is not said of it."""
+        self.words.setText("…")
+        self.mark.clear()
+        self.measure.hide()
+        self.tell.hide()
+        self.show_soon()
 
     def show_soon(self) -> None:
         """The verdict may be another one: until it is reckoned the line is grey."""

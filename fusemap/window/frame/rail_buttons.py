@@ -282,6 +282,7 @@ class NextButton(LeadingButton):
             return
         painter.setFont(letters(self, SMALL, strong=True))
         lines = [line for line in two_lines(words, painter.fontMetrics(), wide) if line]
+
         high = place.height() / len(lines)
         for number, line in enumerate(lines):
             part = QRectF(place.left(), place.top() + number * high, wide, high)

@@ -16,7 +16,6 @@ from PySide6.QtWidgets import (
     QDialogButtonBox,
     QFormLayout,
     QGridLayout,
-    QHBoxLayout,
     QLabel,
     QLayout,
     QLineEdit,
@@ -35,10 +34,11 @@ from fusemap.vehicle.texts import clean
 from fusemap.vehicle.validity import MOST_ROWS, MOST_SLOTS
 from fusemap.window.document import Document
 from fusemap.window.forms import choices
-from fusemap.window.forms.form import scrolled
+from fusemap.window.forms.form import scrolled, side_by_side
 from fusemap.window.panel.lid_grid import LidGrid
 from fusemap.window.panel.slot_entry import next_label
 from fusemap.window.parts.choice import Choice
+from fusemap.window.parts.flow import Flow
 from fusemap.window.photo.lid_on_photo import LidOnPhoto
 from fusemap.window.style.theme import space
 from fusemap.window.texts.plain import plain_label
@@ -166,7 +166,7 @@ class LidQuestions(QWidget):
         self.form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.DontWrapRows)
         columns = QLabel(self.tr("&Columns"))
         columns.setBuddy(self.columns)
-        self.add_row(self.tr("&Rows"), self.rows, columns, self.columns)
+        self.add_row(self.tr("&Rows"), self.rows, side_by_side(columns, self.columns))
         self.add_row(self.tr("Most &fuses are"), self.family, self.orientation)
         self.add_row(self.tr("&Labels"), self.labels)
         self.add_row(self.tr("Label&led"), self.along, self.corner)
@@ -182,6 +182,7 @@ class LidQuestions(QWidget):
             lines.addWidget(label, row, 0)
             lines.addWidget(box, row, 1)
         lines.setColumnStretch(2, 1)
+
         self._column = column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(space(self, "medium"))
@@ -195,12 +196,10 @@ class LidQuestions(QWidget):
 
     def add_row(self, label: str, *fields: QWidget | QLayout) -> None:
         """A row of the form with one field or several; the label's letter goes to the first."""
-        line = QHBoxLayout()
-        line.setSpacing(space(self, "medium"))
+        line = Flow(space(self, "medium"))
         for each in fields:
             if isinstance(each, QWidget):
                 line.addWidget(each)
-        line.addStretch(1)
         words = QLabel(label)
         first = fields[0]
         if isinstance(first, QWidget):
@@ -419,7 +418,9 @@ class AddPanelDialog(QDialog):
         buttons.rejected.connect(self.reject)
         column = QVBoxLayout(self)
         column.setSpacing(space(self, "medium"))
-        column.addWidget(scrolled(self.questions), 1)
+        area = scrolled(self.questions)
+        area.setObjectName("addPanelScroll")
+        column.addWidget(area, 1)
         column.addWidget(buttons)
         order = (*self.questions.in_order(), self.name, self.place, *self.questions.lid_fields(),
                  add, *buttons.buttons())  # fmt: skip

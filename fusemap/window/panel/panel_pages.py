@@ -23,6 +23,7 @@ from shiboken6 import isValid
 
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document, Selection, is_there, slot_of
+from fusemap.window.forms.form import scrolled
 from fusemap.window.panel.arrangement import ViewState
 from fusemap.window.panel.panel_drop import Payload, Placing
 from fusemap.window.panel.panel_page import PanelPage
@@ -124,7 +125,7 @@ class PanelPages(QWidget):
         column.addWidget(plain_label("noPanelWords", words))
         column.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
         column.addStretch(1)
-        return empty
+        return scrolled(empty)
 
     # --- the lid --------------------------------------------------------------------------------
 

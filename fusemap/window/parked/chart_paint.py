@@ -16,8 +16,25 @@ from fusemap.window.parked import chart_words as words
 from fusemap.window.parked.chart_figures import Course
 from fusemap.window.parked.chart_layout import ROLES, Layout
 from fusemap.window.parked.time_axis import moment, ticks, weekends
+from fusemap.window.style.colours import Theme
 
 GRID: Final = (0, 25, 50, 75, 100)
+
+
+def course_pen(key: str, theme: Theme) -> QPen:
+    """The line of a course: as it is, with what is ticked, of the second battery."""
+    pen = QPen(theme.colour(ROLES[key]), 3.0 if key == "ticked" else 2.2)
+    if key == "second":
+        pen.setDashPattern([1, 3])
+    pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+    return pen
+
+
+def need_pen(theme: Theme) -> QPen:
+    """The line of what a start needs."""
+    pen = QPen(theme.colour("stop"), 1.6)
+    pen.setDashPattern([5, 3])
+    return pen
 
 
 class Drawing(Layout):
@@ -115,9 +132,7 @@ class Drawing(Layout):
         painter.restore()
 
     def _need_line(self, painter: QPainter) -> None:
-        pen = QPen(self.theme.colour("stop"), 1.6)
-        pen.setDashPattern([5, 3])
-        painter.setPen(pen)
+        painter.setPen(need_pen(self.theme))
         y = self.y(self.figures.need[1])
         painter.drawLine(QPointF(self.plot.left(), y), QPointF(self.plot.right() + 4, y))
 
@@ -133,11 +148,7 @@ class Drawing(Layout):
         painter.drawPolygon(QPolygonF([*upper, *reversed(lower)]))
 
     def _curve(self, painter: QPainter, course: Course) -> None:
-        pen = QPen(self.theme.colour(ROLES[course.key]), 3.0 if course.key == "ticked" else 2.2)
-        if course.key == "second":
-            pen.setDashPattern([1, 3])
-        pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
-        painter.setPen(pen)
+        painter.setPen(course_pen(course.key, self.theme))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawPolyline(QPolygonF(self.line(course)))
 

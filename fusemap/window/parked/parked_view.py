@@ -375,10 +375,15 @@ class ParkedView(CatchingUp):
         em = self.fontMetrics().height()
         if self._wide:
             part, least = (0.36, em * 25) if self.sheet.showing else (0.29, em * 20)
-            self.side.setFixedWidth(round(min(max(self.width() * part, least), em * 30)))
+            wide = min(max(self.width() * part, least), em * 30)
+            if self.sheet.showing:  # never scrolled sideways
+                bar = self._side_area.verticalScrollBar().sizeHint().width()
+                wide = max(wide, self.lists.minimumSizeHint().width() + bar + 2)
+            self.side.setFixedWidth(round(wide))
 
     def _give_room(self) -> None:
         """As high as the words need at this width; what is higher than the room is scrolled."""
+        self._give_width()
         for area in (self._side_area, self.area):
             inside = area.widget()
             layout = None if inside is None else inside.layout()

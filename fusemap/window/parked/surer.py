@@ -166,12 +166,16 @@ class SurerRow(QWidget):
         for place in self._places:
             place.wanted.connect(self.wanted)
             self._row.addWidget(place, 1, Qt.AlignmentFlag.AlignTop)
-        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+        # as high as its words need, however they wrap; the chart above has what is left
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
 
     def turn(self, wide: bool) -> None:
         """Side by side, or one below the other."""
         ways = QBoxLayout.Direction
         self._row.setDirection(ways.LeftToRight if wide else ways.TopToBottom)
+        top = Qt.AlignmentFlag.AlignTop if wide else Qt.AlignmentFlag(0)
+        for place in self._places:
+            self._row.setAlignment(place, top)
 
     def show_found(self, found: tuple[Surer, ...], *, waiting: bool = False) -> None:
         """Show these; while they are reckoned what is to be done stays, and its figure is dots."""

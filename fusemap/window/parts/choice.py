@@ -1,8 +1,17 @@
 """A choice whose words end in dots where there is not room for all of them."""
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QComboBox, QLabel, QStyle, QStyleOptionComboBox, QWidget
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QHelpEvent, QShowEvent
+from PySide6.QtWidgets import (
+    QComboBox,
+    QLabel,
+    QStyle,
+    QStyleOptionComboBox,
+    QToolTip,
+    QWidget,
+)
+
+from fusemap.window.texts.plain import plain_tip
 
 
 class Choice(QComboBox):
@@ -16,6 +25,16 @@ class Choice(QComboBox):
         super().showEvent(event)
         give_label(self)
 
+    def event(self, event: QEvent) -> bool:
+        """Pointed at, it says whole what ends in dots."""
+        if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
+            option = QStyleOptionComboBox()
+            self.initStyleOption(option)
+            if option.currentText != self.currentText():
+                QToolTip.showText(event.globalPos(), plain_tip(self.currentText()), self)
+                return True
+        return super().event(event)
+
     def initStyleOption(self, option: QStyleOptionComboBox) -> None:
         """Shorten what is painted, not what is chosen."""
         super().initStyleOption(option)
@@ -25,8 +44,11 @@ class Choice(QComboBox):
             QStyle.SubControl.SC_ComboBoxEditField,
             self,
         )
+        # Qt's own hint is some pixels less than large words need: they are drawn whole all the same
         option.currentText = self.fontMetrics().elidedText(
-            self.currentText(), Qt.TextElideMode.ElideRight, room.width()
+            self.currentText(),
+            Qt.TextElideMode.ElideRight,
+            room.width() + 2 + self.fontMetrics().height() // 10,
         )
 
 

@@ -3,7 +3,7 @@
 Two things stand side by side where there is room, else one below the other: `SideBySide` is a list
 or chart with what belongs to it, to be dragged; `turn` does the same for a row of words and
 buttons. How much room there is, is counted in letters: `is_wide`. The words of a `WrappingButton`
-wrap where they are longer than the room for them.
+and of `WholeWords` wrap where they are longer than the room for them.
 
 `lay_out_now` lays out at once what has just been filled, instead of in some turns of the event loop
 to come. Qt asks for a new layout by an event to the widget around; that one asks the next, a turn
@@ -14,6 +14,7 @@ window calls it before it is painted, so that no view has to.
 from typing import Final
 
 from PySide6.QtCore import QCoreApplication, QEvent, QSize, Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QBoxLayout,
     QLabel,
@@ -57,6 +58,31 @@ class SideBySide(QSplitter):
     def turn(self, wide: bool) -> None:
         """Side by side where it is wide, else one below the other."""
         self.setOrientation(Qt.Orientation.Horizontal if wide else Qt.Orientation.Vertical)
+
+
+class WholeWords(QLabel):
+    """Words that wrap and are never squeezed: at least as high as they need at their width."""
+
+    def __init__(self, key: str) -> None:
+        super().__init__()
+        self.setObjectName(key)
+        self.setTextFormat(Qt.TextFormat.PlainText)
+        self.setWordWrap(True)
+
+    def setText(self, text: str) -> None:
+        """Say this, in as many lines as it takes."""
+        super().setText(text)
+        self._keep_room()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another width, other lines."""
+        super().resizeEvent(event)
+        self._keep_room()
+
+    def _keep_room(self) -> None:
+        self.setMinimumHeight(0)
+        if self.text() and self.isVisible():
+            self.setMinimumHeight(max(0, self.heightForWidth(self.width())))
 
 
 class WrappingButton(QPushButton):

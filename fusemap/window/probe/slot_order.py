@@ -10,13 +10,13 @@ from collections.abc import Callable
 
 from msgspec.structs import replace
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
     QDialog,
     QDialogButtonBox,
     QFormLayout,
-    QHBoxLayout,
     QHeaderView,
     QLineEdit,
     QPushButton,
@@ -34,6 +34,7 @@ from fusemap.probing.session import Session, begin, spots_needed
 from fusemap.vehicle import Panel, Vehicle, look_up
 from fusemap.window.document import Document
 from fusemap.window.parts.choice import Choice
+from fusemap.window.parts.flow import Flow
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label
 
@@ -86,7 +87,7 @@ class ProbeOptions(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        """Two rows: what is walked, and with what."""
+        """Two rows: what is walked, and with what; each goes on below where it is narrow."""
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(space(self, "small"))
@@ -94,12 +95,17 @@ class ProbeOptions(QWidget):
             (self.rounds, self.along, self.corner, self.mirrored, self.fro),
             (self.meter, self.clamp, self.by, self.sounds, self.voices),
         ):
-            row = QHBoxLayout()
-            row.setSpacing(space(self, "medium"))
+            row = Flow(space(self, "medium"))
             for widget in widgets:
                 row.addWidget(widget)
-            row.addStretch(1)
             column.addLayout(row)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """As high as its lines are at this width."""
+        super().resizeEvent(event)
+        layout = self.layout()
+        assert layout is not None
+        self.setMinimumHeight(layout.heightForWidth(self.width()))
 
     def _combo(self, key: str, name: str, chosen: Callable[[], None]) -> QComboBox:
         box = Choice()

@@ -204,6 +204,11 @@ class DoorRow(QWidget):
         to = self.doors[(at + by) % len(self.doors)]
         to.setFocus(Qt.FocusReason.TabFocusReason)
 
+    def widest(self) -> int:
+        """How wide all doors are beside each other, none wider than it may be [px]."""
+        most = self.fontMetrics().height() * MOST_EMS
+        return len(self.doors) * (most + self._grid.spacing()) - self._grid.spacing()
+
     def _fitting(self) -> int:
         least = self.doors[0].minimumSizeHint().width() + self._grid.spacing()
         for columns in (len(self.doors), 2):

@@ -5,9 +5,9 @@ Out: `asked`, with name, system voltage [V] and the `Lid`; `back`, where it is n
 
 from itertools import pairwise
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QImage
-from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtCore import QMargins, QSize, Qt, Signal
+from PySide6.QtGui import QImage, QResizeEvent
+from PySide6.QtWidgets import QBoxLayout, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from fusemap.text import Style
 from fusemap.vehicle.edits.panels import Lid
@@ -15,7 +15,9 @@ from fusemap.vehicle.texts import clean
 from fusemap.window.forms import choices
 from fusemap.window.panel.lid_questions import LidQuestions
 from fusemap.window.parts.choice import Choice
+from fusemap.window.parts.flow import Flow
 from fusemap.window.parts.headings import heading_label, muted_label
+from fusemap.window.parts.layouts import turn
 from fusemap.window.photo.lid_on_photo import LidOnPhoto
 from fusemap.window.style.sheet import as_main
 from fusemap.window.style.theme import space
@@ -79,17 +81,14 @@ class NewVehicle(QWidget):
         self._say()
         self.questions.add_row(self.tr("&System"), self.system)
         self.questions.add_row(self.tr("&Name"), self.name)
-        buttons = QHBoxLayout()
-        buttons.addWidget(self.button)
-        buttons.addWidget(self.like_button)
-        buttons.addWidget(self.turn_button)
-        buttons.addWidget(self.back_button)
-        buttons.addStretch(1)
+        buttons = Flow(space(self))
+        for each in (self.button, self.like_button, self.turn_button, self.back_button):
+            buttons.addWidget(each)
         column = QVBoxLayout(self)
         column.setSpacing(space(self, "medium"))
         column.addWidget(self._heading)
         column.addWidget(self._hint)
-        self._beside = QHBoxLayout()
+        self._beside = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         self._beside.setSpacing(space(self, "large"))
         self._beside.addWidget(self.questions, 3)
         column.addLayout(self._beside, 1)
@@ -98,6 +97,34 @@ class NewVehicle(QWidget):
                  self.button, self.like_button, self.turn_button, self.back_button)  # fmt: skip
         for before, after in pairwise(order):
             QWidget.setTabOrder(before, after)
+
+    def minimumSizeHint(self) -> QSize:
+        """As narrow as the wider of the questions and the picture."""
+        hint = super().minimumSizeHint()
+        if self.on_photo is None:
+            return hint
+        parts = (self.questions, self.on_photo, self.button)
+        wide = max(each.minimumSizeHint().width() for each in parts)
+        return QSize(wide + self._edges(), hint.height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The picture beside the questions where there is room for both, else below them."""
+        super().resizeEvent(event)
+        self._turn_parts()
+
+    def _turn_parts(self) -> None:
+        if self.on_photo is None:
+            turn(self._beside, True)
+            return
+        parts = (self.questions, self.on_photo)
+        both = sum(each.minimumSizeHint().width() for each in parts) + self._beside.spacing()
+        turn(self._beside, self.width() - self._edges() >= both)
+
+    def _edges(self) -> int:
+        """What is left free on both sides [px]."""
+        layout = self.layout()
+        edges = QMargins() if layout is None else layout.contentsMargins()
+        return edges.left() + edges.right()
 
     def start_afresh(self) -> None:
         """Ask anew, as if no vehicle had been made; the last one's lid may be chosen."""
@@ -144,6 +171,7 @@ class NewVehicle(QWidget):
         self.questions.draw_on(self.on_photo)
         self.turn_button.setVisible(picture is not None)
         self._say()
+        self._turn_parts()
 
     def _turn(self) -> None:
         if self.on_photo is not None:

@@ -109,6 +109,7 @@ class Row(QPushButton):
             self.row.addWidget(part, share)
         for part in (*last, self._tip):
             self.row.addWidget(part)
+        self.setMinimumHeight(self.fontMetrics().height() * 2 + px(self, 8))
 
     def _label(self, key: str, *, strong: bool = False, muted: bool = False) -> QLabel:
         made = Cut(key)

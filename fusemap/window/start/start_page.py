@@ -13,6 +13,7 @@ from PySide6.QtGui import QDragEnterEvent, QDropEvent, QImage, QKeyEvent, QResiz
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
+    QLayout,
     QPushButton,
     QStackedWidget,
     QToolButton,
@@ -22,6 +23,7 @@ from PySide6.QtWidgets import (
 
 from fusemap.window.forms.form import scrolled
 from fusemap.window.parts.dropped import take_copy
+from fusemap.window.parts.flow import Flow
 from fusemap.window.parts.headings import muted_label
 from fusemap.window.photo import taking
 from fusemap.window.start.door_pictures import (
@@ -78,8 +80,9 @@ class StartPage(QStackedWidget):
         self.doors = DoorRow(self._make_doors())
         self._recent = QVBoxLayout()
         self._looks = RecentLooks(self)
-        self._demos = QHBoxLayout()
+        self._demos = Flow(space(self))
         self._front = scrolled(self._make_front(theme))
+
         inside = QWidget()
         column = QVBoxLayout(inside)
         column.setContentsMargins(*(space(self, "wide"),) * 4)
@@ -138,6 +141,7 @@ class StartPage(QStackedWidget):
         whole.addLayout(self._make_head(theme))
         column = self._column = QVBoxLayout()
         whole.addLayout(column, 1)
+
         column.setSpacing(space(self))
         heading = QLabel(self.tr("What is to be done?"))
         heading.setFont(letters(self, FIGURE, strong=True))
@@ -215,11 +219,10 @@ class StartPage(QStackedWidget):
         first.addWidget(as_link(lid))
         first.addStretch(1)
         ways = QHBoxLayout()
-        ways.setSpacing(px(self, 4))
         self._demos_are = muted_label_line(self.tr("Demo vehicles:"))
-        ways.addWidget(self._demos_are)
-        ways.addLayout(self._demos)
-        ways.addStretch(1)
+        ways.addWidget(self._demos_are, 0, Qt.AlignmentFlag.AlignTop)
+        ways.addLayout(self._demos, 1)
+
         column = QVBoxLayout()
         column.setSpacing(px(self, 4))
         column.addLayout(first)
@@ -358,7 +361,7 @@ def muted_label_line(text: str) -> QLabel:
     return label
 
 
-def _clear(row: QVBoxLayout | QHBoxLayout) -> None:
+def _clear(row: QLayout) -> None:
     while (old := row.takeAt(0)) is not None:
         if (widget := old.widget()) is not None:
             widget.hide()

@@ -24,7 +24,8 @@ class Theme(Struct, frozen=True):
     Verdicts: `good` holds, `caution` may not hold, `stop` does not, each with its tint, and
     `cannot_say`. `load` is a bar below its limit on its `load_track`: never green. `way` with its
     casing and chevron is the current's way, `bus` a feed that is not chosen. `part` with `part_pin`
-    is a drawn relay, tap or battery; `caution_sign` the triangle of a caution, with rim and sign.
+    is a drawn relay, tap or battery; `band` and `host_band` are when a fuse and its host open;
+    `caution_sign` the triangle of a caution, with rim and sign.
     `style` is the language and the units that texts and figures are said in.
     """
 
@@ -72,14 +73,8 @@ class Theme(Struct, frozen=True):
     drop_bad: str
     mark: str
     mark_text: str
-    chart_1: str
-    chart_2: str
-    chart_3: str
-    chart_4: str
-    chart_5: str
-    chart_6: str
-    chart_7: str
-    chart_8: str
+    band: str
+    host_band: str
     style: Style = ENGLISH
 
     def colour(self, role: str) -> QColor:
@@ -90,11 +85,6 @@ class Theme(Struct, frozen=True):
     def dark(self) -> bool:
         """Whether light is written on dark."""
         return luminance(self.base) < luminance(self.text)
-
-    @property
-    def chart(self) -> tuple[str, ...]:
-        """The colours of lines and areas, in the order to use them."""
-        return tuple(getattr(self, f"chart_{number}") for number in range(1, 9))
 
 
 LIGHT: Final = Theme(
@@ -110,7 +100,7 @@ LIGHT: Final = Theme(
     accent_text="#ffffff",
     accent_tint="#e2eef3",
     stop="#9c1020",
-    caution="#8f6000",
+    caution="#875a00",
     note="#0c5a78",
     good="#0b6b4a",
     cannot_say="#56646b",
@@ -134,7 +124,7 @@ LIGHT: Final = Theme(
     part="#3c494e",
     part_pin="#e8ebec",
     caution_sign="#e0a11c",
-    caution_rim="#8f6000",
+    caution_rim="#875a00",
     caution_ink="#182226",
     lead_red="#e5443b",
     lead_black="#8c999e",
@@ -142,14 +132,8 @@ LIGHT: Final = Theme(
     drop_bad="#9c1020",
     mark="#182226",
     mark_text="#ffffff",
-    chart_1="#0c5a78",
-    chart_2="#ad4a00",
-    chart_3="#006c58",
-    chart_4="#76408c",
-    chart_5="#6a5800",
-    chart_6="#a02d5c",
-    chart_7="#3a6ea8",
-    chart_8="#4f5d63",
+    band="#0c5a78",
+    host_band="#76408c",
 )
 
 DARK: Final = Theme(
@@ -197,14 +181,8 @@ DARK: Final = Theme(
     drop_bad="#ff8a7e",
     mark="#eef2f1",
     mark_text="#1d2427",
-    chart_1="#6fc3e2",
-    chart_2="#ffab6b",
-    chart_3="#63d0b4",
-    chart_4="#d3a0e2",
-    chart_5="#d6c560",
-    chart_6="#f195b4",
-    chart_7="#a3c3fa",
-    chart_8="#b4c0c3",
+    band="#6fc3e2",
+    host_band="#d3a0e2",
 )
 
 PROBE: Final = Theme(
@@ -252,14 +230,8 @@ PROBE: Final = Theme(
     drop_bad="#ff9186",
     mark="#ffffff",
     mark_text="#0b0d0f",
-    chart_1="#7fd0ee",
-    chart_2="#ffbd8a",
-    chart_3="#7fe3c9",
-    chart_4="#e2b8ee",
-    chart_5="#e6d777",
-    chart_6="#f9aec7",
-    chart_7="#b9d2ff",
-    chart_8="#c9d3d5",
+    band="#7fd0ee",
+    host_band="#e2b8ee",
 )
 
 THEMES: Final = (LIGHT, DARK, PROBE)
@@ -279,7 +251,7 @@ VERDICT_ROLES: Final[dict[str, str]] = {
 
 TEXT_PAIRS: Final[tuple[tuple[str, str], ...]] = (
     *((word, surface) for surface in _SURFACES for word in _WORDS),
-    *((chart, "base") for chart in (f"chart_{number}" for number in range(1, 9))),
+    *((band, "base") for band in ("band", "host_band")),
     ("accent_text", "accent"),
     *((word, "accent_tint") for word in ("text", "muted_text", "accent")),
     *(("text", f"{kind}_tint") for kind in _JUDGED),

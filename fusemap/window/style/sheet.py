@@ -193,7 +193,7 @@ QTabBar::tab:focus { color: @accent; }
 QTabWidget::pane { border: none; border-top: 1px solid @line; }
 
 QMenu { background: @base; color: @text; border: 1px solid @line; padding: [4]; }
-QMenu::item { padding: [6] [24] [6] [12]; border-radius: [4]; }
+QMenu::item { padding: 0 [24] 0 [12]; min-height: [30=]; border-radius: [4]; }
 QMenu::item:selected { background: @accent_tint; color: @text; }
 QMenu::item:disabled { color: @muted_text; }
 QMenu::separator { height: 1px; background: @line; margin: [4] [8]; }

@@ -151,3 +151,16 @@ def test_turning_the_grid_is_for_a_photo_taken_from_another_side(
     first = drawn.corners
     QTest.mouseClick(window.start.new.turn_button, LEFT)
     assert drawn.corners == (*first[1:], first[0])
+
+
+def test_the_picture_stands_below_the_questions_where_both_have_no_room_beside_each_other(
+    window: MainWindow, drawn: LidOnPhoto, qtbot: Any
+) -> None:
+    questions = window.start.new.questions
+    place = drawn.mapTo(window, QPoint(0, 0))
+    assert place.x() > questions.mapTo(window, QPoint(questions.width(), 0)).x()
+    window.resize(620, 800)
+    qtbot.waitUntil(lambda: drawn.y() >= questions.geometry().bottom())
+    assert drawn.mapTo(window, QPoint(drawn.width(), 0)).x() <= window.width()
+    window.resize(1200, 800)
+    qtbot.waitUntil(lambda: drawn.x() >= questions.geometry().right())

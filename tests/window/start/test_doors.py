@@ -1,5 +1,6 @@
 """Four doors lead straight to the first useful act; keys are counted as they are pressed."""
 
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -356,3 +357,19 @@ def test_the_main_button_is_measured_as_heavy_as_it_is_written(
     assert button.font().weight() >= QFont.Weight.DemiBold
     words = button.fontMetrics().horizontalAdvance(button.text().replace("&", ""))
     assert button.width() > words + button.fontMetrics().height() / 2
+
+
+@pytest.mark.parametrize("wide", [1280, 1440, 2560, 3840])
+def test_on_a_large_screen_what_belongs_together_stays_together(
+    window: MainWindow, wide: int
+) -> None:
+    """Doors begin where the words above them do, and stand one beside the other."""
+    window.resize(wide, 1000)
+    window.show_start()
+    settle()
+    doors = window.start.doors
+    lefts = [door.mapTo(window, QPoint(0, 0)).x() for door in doors.doors]
+    assert abs(lefts[0] - doors.mapTo(window, QPoint(0, 0)).x()) <= 1
+    gaps = [after - before - doors.doors[0].width() for before, after in pairwise(lefts)]
+    assert max(gaps) <= 2 * min(gaps)
+    assert max(gaps) < 40
