@@ -11,6 +11,7 @@ from typing import Final, Literal
 
 from msgspec import Struct
 
+from fusemap.assess.parked.ends import battery_said
 from fusemap.assess.sure import How, Wanted
 from fusemap.assess.sure_words import place_words
 from fusemap.checks import Finding
@@ -78,6 +79,8 @@ def _before_standing(job: Job) -> Iterator[NextStep]:
         yield _fill(job, slots - said)
     yield from (_mend(job, each) for each in job.found if each.severity == "stop")
     if job.vehicle.taps:
+        if job.asked and not battery_said(job.vehicle):
+            yield NextStep(say("Say which battery it has"), Lead("standing", "battery"))
         yield from (_settle(job, each) for each in job.asked)
     used = [each for each in job.unanswered if each.in_use]
     if used:
