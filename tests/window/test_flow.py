@@ -17,8 +17,8 @@ def page(qtbot: Any) -> QWidget:
     column = QVBoxLayout(made)
     row = Flow(8)
     for words in WORDS:
-        row.addWidget(QPushButton(words))
-    column.addLayout(row)
+        row.add(QPushButton(words))
+    column.addWidget(row)
     column.addWidget(QLabel("below"))
     column.addStretch(1)
     qtbot.addWidget(made)

@@ -199,7 +199,7 @@ class LidQuestions(QWidget):
         line = Flow(space(self, "medium"))
         for each in fields:
             if isinstance(each, QWidget):
-                line.addWidget(each)
+                line.add(each)
         words = QLabel(label)
         first = fields[0]
         if isinstance(first, QWidget):

@@ -1,39 +1,52 @@
-"""A row that goes on in the next line where it is wider than its room."""
+"""A row that goes on in the next line where it is wider than its room.
+
+It is a widget and no layout: what is in it is its child and nothing besides, so that there is no
+second owner of it when the window is taken apart.
+"""
 
 from collections.abc import Iterator
 
-from PySide6.QtCore import QPoint, QRect, QSize, Qt
-from PySide6.QtWidgets import QLayout, QLayoutItem
+from PySide6.QtCore import QEvent, QPoint, QRect, QSize, Qt
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 
-class Flow(QLayout):
+class Flow(QWidget):
     """Widgets from left to right, each as wide as it likes, in as many lines as it takes."""
 
     def __init__(self, gap: int) -> None:
         super().__init__()
-        self._items: list[QLayoutItem] = []
-        self.setSpacing(gap)
-        self.setContentsMargins(0, 0, 0, 0)
+        self._gap = gap
+        policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
 
-    def addItem(self, item: QLayoutItem) -> None:
+    def add(self, widget: QWidget) -> None:
         """Take one more at the end."""
-        self._items.append(item)
+        told = Qt.WidgetAttribute.WA_WState_ExplicitShowHide
+        shown = self.isVisible() and not (widget.isHidden() and widget.testAttribute(told))
+        widget.setParent(self)
+        if shown:
+            widget.show()
+        self.updateGeometry()
 
-    def count(self) -> int:
-        """How many there are."""
-        return len(self._items)
+    def widgets(self) -> list[QWidget]:
+        """All that is in it, in order."""
+        return [each for each in self.children() if isinstance(each, QWidget)]
 
-    def itemAt(self, index: int) -> QLayoutItem | None:
-        """The one at a place; none beyond the last."""
-        return self._items[index] if 0 <= index < len(self._items) else None
+    # --- its room -------------------------------------------------------------------------------
 
-    def takeAt(self, index: int) -> QLayoutItem | None:
-        """Take one out; none beyond the last."""
-        return self._items.pop(index) if 0 <= index < len(self._items) else None
+    def event(self, event: QEvent) -> bool:
+        """What is in it has another size, comes or goes."""
+        if event.type() == QEvent.Type.LayoutRequest:
+            self._lay(self.rect(), move=True)
+            self.updateGeometry()
+        return super().event(event)
 
-    def expandingDirections(self) -> Qt.Orientation:
-        """It asks for no more room than it needs."""
-        return Qt.Orientation(0)
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put each into its place."""
+        super().resizeEvent(event)
+        self._lay(self.rect(), move=True)
 
     def hasHeightForWidth(self) -> bool:
         """The narrower, the more lines."""
@@ -43,50 +56,57 @@ class Flow(QLayout):
         """How high its lines are at this width [px]."""
         return self._lay(QRect(0, 0, width, 0), move=False)
 
-    def setGeometry(self, rect: QRect) -> None:
-        """Put each into its place."""
-        super().setGeometry(rect)
-        self._lay(rect, move=True)
-
     def sizeHint(self) -> QSize:
         """All in one line."""
-        shown = [item.sizeHint() for item in self._items if not item.isEmpty()]
-        wide = sum(each.width() for each in shown) + self.spacing() * max(0, len(shown) - 1)
+        shown = [_liked(each) for each in self._shown()]
+        wide = sum(each.width() for each in shown) + self._gap * max(0, len(shown) - 1)
         return QSize(wide, max((each.height() for each in shown), default=0))
 
-    def minimumSize(self) -> QSize:
+    def minimumSizeHint(self) -> QSize:
         """As wide as the widest alone."""
-        shown = [item.minimumSize() for item in self._items if not item.isEmpty()]
+        shown = [_least(each) for each in self._shown()]
         return QSize(
             max((each.width() for each in shown), default=0),
             max((each.height() for each in shown), default=0),
         )
 
+    def _shown(self) -> list[QWidget]:
+        return [each for each in self.widgets() if not each.isHidden()]
+
     def _lay(self, rect: QRect, *, move: bool) -> int:
         top = rect.top()
         for line in self._lines(rect.width()):
             left, high = rect.left(), max(size.height() for _, size in line)
-            for item, size in line:
+            for widget, size in line:
                 if move:
                     down = (high - size.height()) // 2
-                    item.setGeometry(QRect(QPoint(left, top + down), size))
-                left += size.width() + self.spacing()
-            top += high + self.spacing()
-        return max(0, top - rect.top() - self.spacing())
+                    widget.setGeometry(QRect(QPoint(left, top + down), size))
+                left += size.width() + self._gap
+            top += high + self._gap
+        return max(0, top - rect.top() - self._gap)
 
-    def _lines(self, width: int) -> Iterator[list[tuple[QLayoutItem, QSize]]]:
+    def _lines(self, width: int) -> Iterator[list[tuple[QWidget, QSize]]]:
         """What stands in each line, with its size."""
-        line: list[tuple[QLayoutItem, QSize]] = []
+        line: list[tuple[QWidget, QSize]] = []
         used = 0
-        for item in self._items:
-            if item.isEmpty():
-                continue
-            size = item.sizeHint()
-            size.setWidth(min(size.width(), max(width, item.minimumSize().width())))
+        for widget in self._shown():
+            size = _liked(widget)
+            size.setWidth(min(size.width(), max(width, _least(widget).width())))
             if line and used + size.width() > width:
                 yield line
                 line, used = [], 0
-            line.append((item, size))
-            used += size.width() + self.spacing()
+            line.append((widget, size))
+            used += size.width() + self._gap
         if line:
             yield line
+
+
+def _least(widget: QWidget) -> QSize:
+    """The smallest a widget may be."""
+    least = widget.minimumSizeHint().boundedTo(widget.maximumSize())
+    return least.expandedTo(widget.minimumSize())
+
+
+def _liked(widget: QWidget) -> QSize:
+    """The size a widget asks for."""
+    return widget.sizeHint().boundedTo(widget.maximumSize()).expandedTo(_least(widget))

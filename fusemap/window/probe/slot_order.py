@@ -97,8 +97,8 @@ class ProbeOptions(QWidget):
         ):
             row = Flow(space(self, "medium"))
             for widget in widgets:
-                row.addWidget(widget)
-            column.addLayout(row)
+                row.add(widget)
+            column.addWidget(row)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """As high as its lines are at this width."""

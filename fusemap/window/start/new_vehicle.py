@@ -83,7 +83,7 @@ class NewVehicle(QWidget):
         self.questions.add_row(self.tr("&Name"), self.name)
         buttons = Flow(space(self))
         for each in (self.button, self.like_button, self.turn_button, self.back_button):
-            buttons.addWidget(each)
+            buttons.add(each)
         column = QVBoxLayout(self)
         column.setSpacing(space(self, "medium"))
         column.addWidget(self._heading)
@@ -92,7 +92,7 @@ class NewVehicle(QWidget):
         self._beside.setSpacing(space(self, "large"))
         self._beside.addWidget(self.questions, 3)
         column.addLayout(self._beside, 1)
-        column.addLayout(buttons)
+        column.addWidget(buttons)
         order = (*self.questions.in_order(), self.system, self.name, *self.questions.lid_fields(),
                  self.button, self.like_button, self.turn_button, self.back_button)  # fmt: skip
         for before, after in pairwise(order):

@@ -221,7 +221,7 @@ class StartPage(QStackedWidget):
         ways = QHBoxLayout()
         self._demos_are = muted_label_line(self.tr("Demo vehicles:"))
         ways.addWidget(self._demos_are, 0, Qt.AlignmentFlag.AlignTop)
-        ways.addLayout(self._demos, 1)
+        ways.addWidget(self._demos, 1)
 
         column = QVBoxLayout()
         column.setSpacing(px(self, 4))
@@ -262,7 +262,9 @@ class StartPage(QStackedWidget):
         words = self.tr("Look at a demo vehicle") if first else self.tr("Go on with")
         self._heading.setText(words)
         _clear(self._recent)
-        _clear(self._demos)
+        for link in self._demos.widgets():
+            link.hide()
+            link.deleteLater()
         if in_hand and saved not in recent[:MOST_RECENT]:
             row = SaidRow(theme, "startBack", in_hand, self.tr("open in this window"))
             row.clicked.connect(lambda: self.back.emit())
@@ -273,7 +275,7 @@ class StartPage(QStackedWidget):
             if first:
                 self._recent.addWidget(self._demo_row(theme, *demo))
             else:
-                self._demos.addWidget(self._demo_link(*demo))
+                self._demos.add(self._demo_link(*demo))
 
     def _show_files(self, files: Sequence[Path], theme: Theme) -> None:
         names = [path.stem for path in files]
