@@ -305,7 +305,8 @@ class ChosenPane(CatchingUp):
 
     def _show_worst(self, a: "Assessment | None") -> None:
         """Nothing is chosen: what to think of the whole, and the way to its worst finding."""
-        found = self.document.findings if a is not None else ()
+        begun = self.document.vehicle.panels or self.document.vehicle.accessories
+        found = self.document.findings if a is not None and begun else ()
         worst = next((each for each in found if each.place in CHOSEN), None)
         if worst is None:
             self.ways.show_one("", self._place)

@@ -370,7 +370,7 @@ def test_a_long_word_of_a_station_has_the_whole_line_and_its_figure_the_next(
 ) -> None:
     vehicle = reversed_tap()
     vehicle = edits.change_accessory(vehicle, "accessory-1", name="Anhängersteckdosenmodul")
-    pane = opened(vehicle, "slot", "slot-1", size=(300, 760))
+    pane = opened(vehicle, "slot", "slot-1", size=(284, 760))
     button = station(pane, "device")
     assert button._below(button.width())
     assert not station(pane, "tap")._below(button.width())

@@ -65,7 +65,7 @@ def test_the_chart_has_most_of_the_page(shown: ParkedView, qtbot: Any) -> None:
 
 def test_every_line_has_its_name_at_its_end(shown: ParkedView) -> None:
     words = words_of(drawing_of(shown))
-    assert words["name need"].startswith("needed to start\n30 % at 25 °C")
+    assert words["name need"].startswith("needed to start\n30 % at 18.5 °C")
     assert words["name now"].startswith("as it is\n")
     assert drawing_of(shown).labels["name now"].box.left >= drawing_of(shown).plot.right()
 
