@@ -51,10 +51,10 @@ class ParkedBand(Struct, frozen=True, eq=False):
     Hours are infinite where that is past the horizon, `hours` [h, (draws,)] those of every
     draw, `hard_h` the same at the hard end of what was not answered: of these are the low end and
     how many start after a time. `gains` says what an answer to each of that would do.
-    `low_soc` and `high_soc` [-] over `time_h` [h]; `need` what a start needs [-] at 10, 50 and 90 %
-    of the draws, infinite where not even a full battery starts. `inputs` are what was drawn,
-    `shares` how much each of them matters, largest first; `spread` says the first in words,
-    `measure_next` what to do about the second. `learned` is what standings showed.
+    `low_soc`, `middle_soc` and `high_soc` [-] over `time_h` [h]; `need` what a start needs [-] at
+    10, 50 and 90 % of the draws, infinite where not even a full battery starts. `inputs` are what
+    was drawn, `shares` how much each of them matters, largest first; `spread` says the first in
+    words, `measure_next` what to do about the second. `learned` is what standings showed.
     """
 
     low_h: float
@@ -62,6 +62,7 @@ class ParkedBand(Struct, frozen=True, eq=False):
     high_h: float
     time_h: Floats
     low_soc: Floats
+    middle_soc: Floats
     high_soc: Floats
     inputs: tuple[Input, ...]
     shares: tuple[Share, ...]
@@ -144,6 +145,7 @@ def parked_band(parked: Parked, *, draws: int = DRAWS, seed: int = SEED) -> Park
         high_h=ends.high,
         time_h=found.samples.time_h,
         low_soc=_charge(worst, picked, LOW, found.samples.time_h),
+        middle_soc=_charge(found, picked, 0.5, found.samples.time_h),
         high_soc=_charge(found, picked, HIGH, found.samples.time_h),
         inputs=_as_said(asked, (low, middle, high)),
         shares=shares,

@@ -111,9 +111,9 @@ def chart_figures(a: Parked, case: Case, ticked: Case | None, n: int, today: dat
     after = None
     if ticked is not None:
         name = many("with the ticked one", "with the {n} ticked", n)
-        after = course("ticked", name, ticked.parked, ticked.band)
+        after = course("ticked", name, ticked.band)
     return ChartFigures(
-        now=course("now", say("as it is"), case.parked, case.band),
+        now=course("now", say("as it is"), case.band),
         ticked=after,
         second=second_course(say("Second battery"), case.parked),
         need=need_percent(shown.parked, shown.band),
@@ -126,20 +126,21 @@ def chart_figures(a: Parked, case: Case, ticked: Case | None, n: int, today: dat
     )
 
 
-def course(key: Key, name: Text, parked: ParkedFigures, band: ParkedBand) -> Course:
-    """A vehicle's charge with its band and its answer."""
-    samples = parked.forecast.samples
-    usual = np.maximum(samples.soc, 0.0) * 100
-    # where a span is far wider to one side few vehicles are as the usual one: it is shown in it
-    there = np.interp(band.time_h, samples.time_h, usual)
+def course(key: Key, name: Text, band: ParkedBand) -> Course:
+    """A vehicle's charge with its band and its answer.
+
+    The line is the charge that half of such vehicles still have, so that it meets what half of them
+    need about where half of them stop starting.
+    """
+    low, middle, high = (100.0 * each for each in (band.low_soc, band.middle_soc, band.high_soc))
     return Course(
         key,
         name,
-        samples.time_h,
-        usual,
         band.time_h,
-        np.minimum(band.low_soc * 100, there),
-        np.maximum(band.high_soc * 100, there),
+        middle,
+        band.time_h,
+        np.minimum(low, middle),
+        high,
         (band.low_h, band.middle_h, band.high_h),
     )
 

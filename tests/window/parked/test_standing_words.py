@@ -262,3 +262,13 @@ def test_petrol_and_coldest_are_those_of_the_vehicle() -> None:
     a = assess(vehicle)
     cold = chart_figures(a, Case(a.parked, a.band), None, 0, TODAY)
     assert "−12 °C" in plain(chart_words.need_lines(cold, ENGLISH)[1])
+
+
+def test_the_line_meets_what_is_needed_where_half_of_them_stop_starting() -> None:
+    """Nobody said which battery or engine: the usual case lasts far longer than most vehicles."""
+    vehicle = edits.add_accessory(Vehicle(name="Car"), "Dash camera", watts=4.0)
+    a = assess(vehicle)
+    now = chart_figures(a, Case(a.parked, a.band), None, 0, TODAY)
+    hours = np.linspace(0.0, now.first_view_h(), 2000)
+    met = hours[np.array([now.now.charge(float(hour)) for hour in hours]) <= now.need[1]][0]
+    assert met == pytest.approx(a.band.middle_h, rel=0.2)
