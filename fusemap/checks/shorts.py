@@ -115,13 +115,13 @@ def drains_on_the_road(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     if lasting > spare * (1 + 1e-9):
         if alternator.entered_a is None and alternator.hot_a is None:
             may = say("More may be at work on the road than the alternator has to spare.")
-            yield _drains(a, (lasting, spare), "may_drain_on_the_road", may)
+            yield _drains(a, (lasting, spare), may, code="may_drain_on_the_road")
         else:
             does = say("More is at work on the road than the alternator has to spare.")
-            yield _drains(a, (lasting, spare), "drains_on_the_road", does)
+            yield _drains(a, (lasting, spare), does, code="drains_on_the_road")
     elif alternator.idle_a is not None and lasting > idle * (1 + 1e-9):
         idling = say("More is at work than the alternator has to spare while the engine idles.")
-        yield _drains(a, (lasting, max(idle, 0.0)), "drains_at_idle", idling)
+        yield _drains(a, (lasting, max(idle, 0.0)), idling, code="drains_at_idle")
 
 
 def _lasting_a(vehicle: Vehicle, a: Assessment) -> float:
@@ -136,7 +136,7 @@ def _lasting_a(vehicle: Vehicle, a: Assessment) -> float:
     return total
 
 
-def _drains(a: Assessment, flows: tuple[float, float], code: str, what: Text) -> Finding:
+def _drains(a: Assessment, flows: tuple[float, float], what: Text, *, code: str) -> Finding:
     lasting, spare = flows
     missing = lasting - spare
     model = battery_model(a.vehicle.battery, a.vehicle.system_v)

@@ -250,7 +250,8 @@ def test_a_rule_of_thumb_set_for_a_start_is_set_for_the_published_line():
     """Of version 6: 40 % at 25 °C and 1 % a degree are 50 % at 15 °C, where the line begins."""
     chosen = {"crank_soc_base": 0.4, "crank_soc_slope_per_k": 0.01, "crank_soc_band": 0.05}
     rules = [{"key": key, "value": value} for key, value in chosen.items()]
-    vehicle = older(6, rules=[*rules, {"key": "relay_coil_ma", "value": 180.0}])
+    coil = {"key": "relay_coil_ma", "value": 180.0}
+    vehicle = older(6, rules=[*rules, coil], parking={"coldest_c": 15.0})
     found = {rule.key: rule.value for rule in vehicle.rules}
     assert found == {
         "relay_coil_ma": 180.0,

@@ -227,6 +227,7 @@ class Hands:
         names = (
             "starts_by", "stand_days", "rest_current_a", "awake_current_a", "sleep_after_min",
             "temperature_c", "coldest_c", "engine_fuel", "engine_l", "night_logged", "topped_up",
+            "alternator_a", "alternator_idle_a", "spare_a",
             "top_up_min", "top_up_times", "top_up_a",
         )  # fmt: skip
         self.fields("parking", self.vehicle.parking, wanted.parking, names)

@@ -225,12 +225,9 @@ def test_totals_of_the_parts_are_their_sums() -> None:
 
 def test_the_cable_to_buy_is_the_cable_that_is_planned() -> None:
     for vehicle in vehicles().values():
-        planned = sum(
-            cable.length_m
-            for tap in vehicle.taps
-            for cable in (tap.cable_out, tap.cable_back)
-            if cable is not None
-        )
+        cables = [cable for tap in vehicle.taps for cable in (tap.cable_out, tap.cable_back)]
+        cables += [c for each in vehicle.accessories for c in (each.lead_cable, each.lead_back)]
+        planned = sum(cable.length_m for cable in cables if cable is not None)
         (table,) = [t for t in content_of(vehicle).tables() if t.key == "parts"]
         metres = [c.value for r in table.rows for c in r.cells[1:2] if is_metres(c)]
         assert isclose(metres[-1], planned)

@@ -232,6 +232,7 @@ def test_every_subject_of_the_help_belongs_to_a_part_of_the_window(window: MainW
     ):
         window.document.select(kind, key)  # type: ignore[arg-type]
         window.work.show_more()
+    assert window.work.ways is not None  # made when a drop is refused
     QApplication.processEvents()
     parts = {widget.objectName() for widget in window.findChildren(QWidget)}
     assert set(help_pages.TOPICS) - parts == set()

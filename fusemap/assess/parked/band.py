@@ -137,6 +137,8 @@ def parked_band(parked: Parked, *, draws: int = DRAWS, seed: int = SEED) -> Park
         gains,
         *(min(each, horizon * 2) for each in (least.low, ends.low, ends.middle)),
     )
+    low_soc = _charge(worst, picked, LOW, found.samples.time_h)
+    high_soc = _charge(found, picked, HIGH, found.samples.time_h)
     low, middle, _ = np.quantile(need[picked], NEEDS, method="inverted_cdf").tolist()
     high = float(np.quantile(hard.need[picked], NEEDS[2], method="inverted_cdf"))
     return ParkedBand(
@@ -144,9 +146,10 @@ def parked_band(parked: Parked, *, draws: int = DRAWS, seed: int = SEED) -> Park
         middle_h=ends.middle,
         high_h=ends.high,
         time_h=found.samples.time_h,
-        low_soc=_charge(worst, picked, LOW, found.samples.time_h),
+        # what empties a battery sooner may rest at its cut-off while it still falls in the other
+        low_soc=np.minimum(low_soc, high_soc),
         middle_soc=_charge(found, picked, 0.5, found.samples.time_h),
-        high_soc=_charge(found, picked, HIGH, found.samples.time_h),
+        high_soc=high_soc,
         inputs=_as_said(asked, (low, middle, high)),
         shares=shares,
         spread=tuple(dict.fromkeys(each.words for each in asked if each.range[0] < each.range[2])),
