@@ -15,6 +15,7 @@ SIZES: Final = ((1280, 720), (1366, 768), (1440, 900), (2560, 1440))
 MAY_BE: Final = {
     r"sideways: .*tablesRows": "a table of many columns: its own scroll bar leads to them",
     r"sideways: .*readingsTable": "the same",
+    r"sideways: .*pastePreview": "as wide as what somebody pastes",
     r"sideways: .*slotCurrents": "the same, at double type",
     r"clipped: QLabel recent(Stage|HoldsWords|DaysWords)": "the row says all of it when pointed at",
     r"(clipped|sideways): QScrollArea addPanelScroll": "double type on a screen of 800 px",

@@ -5,6 +5,7 @@ placed, what each slot offers. The cards are
 fitted to the room there is until the user zooms.
 """
 
+from collections.abc import Sequence
 from typing import Final
 
 from msgspec.structs import replace
@@ -122,7 +123,9 @@ class PanelDelegate(QStyledItemDelegate):
         elif look is None:
             self._paint_gap(painter, at, font, selected, focused)
         else:
-            self._paint_card(painter, at, look, offer, selected=selected, hovered=hovered)
+            painted = SlotPainter(painter, self.theme, font)
+            grounds = painted.grounds(at, look) if self.pictured and offer is None else []
+            self._paint_card(painter, at, look, offer, grounds, selected=selected, hovered=hovered)
             block = self._block_on(index, option.rect, at) if offer is None else None
             if block is not None:
                 painter.save()
@@ -133,7 +136,6 @@ class PanelDelegate(QStyledItemDelegate):
             turned, side = shown_as(index, look)
             if self.waiting is not None and self.waiting.slot_id == look.slot.id:
                 waits, look = True, with_waiting(look, self.waiting)
-            painted = SlotPainter(painter, self.theme, font)
             if block is not None and look.slot.kind != "relay":
                 pass  # the relay says what it is
             elif offer is None:
@@ -154,6 +156,7 @@ class PanelDelegate(QStyledItemDelegate):
         at: Places,
         look: SlotLook,
         offer: Offer | None,
+        grounds: Sequence[QRectF],
         *,
         selected: bool,
         hovered: bool,
@@ -171,7 +174,7 @@ class PanelDelegate(QStyledItemDelegate):
             frame, wide = "frame", 0.08
         round_ = at.unit * CORNER
         if self.pictured and offer is None:
-            self._paint_glass(painter, at, ground)
+            self._paint_glass(painter, at, ground, grounds)
             painter.setBrush(Qt.BrushStyle.NoBrush)
             frame, wide = "frame" if frame in ("line", ground) else frame, max(wide, 0.06)
         else:
@@ -208,14 +211,16 @@ class PanelDelegate(QStyledItemDelegate):
         """Whether a photo is seen behind the slots."""
         return self.backdrop is not None and self.strength != "off" and not self.backdrop.broken
 
-    def _paint_glass(self, painter: QPainter, at: Places, ground: str) -> None:
-        """A card one can see the photo through, and hardly where words stand."""
+    def _paint_glass(
+        self, painter: QPainter, at: Places, ground: str, grounds: Sequence[QRectF]
+    ) -> None:
+        """A card one can see the photo through, and hardly on the grounds of its words."""
         colour, round_ = self.theme.colour(ground), at.unit * CORNER
         painter.setPen(Qt.PenStyle.NoPen)
         whole, words = QPainterPath(), QPainterPath()
         whole.addRoundedRect(at.card, round_, round_)
         pad = at.unit * 0.12
-        for part in (at.head | at.figure, at.words):
+        for part in grounds:
             words.addRect(part.adjusted(-pad, -pad, pad, pad))
         if not at.bar.isEmpty():
             words.addRect(at.bar.adjusted(-pad, 0, pad, 0))

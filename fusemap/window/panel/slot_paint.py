@@ -273,6 +273,17 @@ class SlotPainter(Struct, frozen=True, dict=True):
         paint_bar(self.painter, line, look, self.theme)
         return True
 
+    def grounds(self, at: Places, look: SlotLook) -> list[QRectF]:
+        """Where words stand: head and figure, the circuit's lines, the last line of the taps."""
+        pitch, words = at.unit * PITCH, at.words
+        lines = len(lines_of(self._circuit(look), QFontMetricsF(self.small), words.width(), 3))
+        above = QRectF(words.left(), words.top(), words.width(), lines * pitch)
+        foot = QRectF(words.left(), words.bottom() - 2 * pitch, words.width(), 2 * pitch)
+        last = foot if look.taps or self._bad(look) else QRectF()
+        return [
+            each for each in (at.head | at.figure, above & words, last & words) if each.isValid()
+        ]
+
     def _lines_for(self, at: Places, look: SlotLook) -> int:
         """How many lines the words of a card need."""
         metrics = QFontMetricsF(self.small)

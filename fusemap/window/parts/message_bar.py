@@ -172,6 +172,7 @@ class MessageBar(QFrame):
         for number, (text, do) in enumerate(choices):
             made = QPushButton(text)
             made.setObjectName(f"messageChoice{number}")
+            made.setMinimumWidth(height(made, "button"))
             # A click leaves the keyboard where it is: the button is gone right after.
             made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
             made.clicked.connect(partial(self._chosen, do))

@@ -298,12 +298,12 @@ def test_a_screen_reader_hears_the_corner_and_where_it_is(fitting: FitView) -> N
 
 
 def middle(view: PanelView, row: int, column: int) -> QColor:
-    """The colour right of the fuse on a place of the screen, where the photo is seen."""
+    """The colour below the words on a place of the screen, where the photo is seen."""
     view.scrollTo(view.panel_model.index(row, column))
     cell = view.visualRect(view.panel_model.index(row, column))
     image = view.viewport().grab().toImage()
     ratio = image.devicePixelRatio()
-    x, y = cell.left() + cell.width() * 0.84, cell.center().y() - cell.height() * 0.05
+    x, y = cell.left() + cell.width() * 0.84, cell.center().y() + cell.height() * 0.12
     return image.pixelColor(round(x * ratio), round(y * ratio))
 
 
