@@ -27,7 +27,7 @@ from fusemap.assess.sources import (
     roots,
     slot_arrays,
 )
-from fusemap.assess.supply import RUNNING, Alternator, Source, alternator, second_source
+from fusemap.assess.supply import RUNNING, TURNS, Alternator, Source, alternator, second_source
 from fusemap.electrics.charging import Bus, Loads, SecondBus, solve_bus
 from fusemap.electrics.network import Solution, tree
 from fusemap.electrics.parked.draws import Way
@@ -128,8 +128,7 @@ def circuit(vehicle: Vehicle, rules: dict[str, float]) -> Circuit:
     taps = tap_arrays(vehicle, slots, rules)
     hosts = [None if column < 0 else slots.slots[column].fuse for column in taps.slot]
     battery = battery_model(vehicle.battery, vehicle.system_v)
-    running = np.arange(len(STATES)) == RUNNING
-    emf_v = np.where(running, rules["charging_v"] * vehicle.system_v / 12, battery.emf_v)
+    emf_v = np.where(TURNS, rules["charging_v"] * vehicle.system_v / 12, battery.emf_v)
     low_v = rules["fault_min_v"] * vehicle.system_v / 12
     contact_ohm = rules["contact_resistance_mohm"] / 1000
     cables = cable_arrays(taps, hosts, rules)
@@ -323,13 +322,12 @@ def currents(
 
 def _bus(c: Circuit, limit_a: float) -> Bus:
     """The first battery's terminals in all states."""
-    turns = np.arange(len(STATES)) == RUNNING
     return Bus(
         held_v=c.emf_v,
-        limit_a=np.where(turns, limit_a, np.inf),
-        battery_v=np.where(turns, c.resting_v, c.emf_v),
+        limit_a=np.where(TURNS, limit_a, np.inf),
+        battery_v=np.where(TURNS, c.resting_v, c.emf_v),
         battery_ohm=np.full(len(STATES), c.source_ohm),
-        turns=turns,
+        turns=TURNS,
     )
 
 

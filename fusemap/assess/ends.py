@@ -53,10 +53,10 @@ from fusemap.assess.currents import (
 from fusemap.assess.gather import TapArrays, earths_mohm, tap_arrays
 from fusemap.assess.result import FeedFigures, Floats, SlotFigures, TapFigures, worst
 from fusemap.assess.sources import SECOND, STARTER, SlotArrays, feed_mohm
-from fusemap.assess.supply import RUNNING, Source, second_source
+from fusemap.assess.supply import TURNS, Source, second_source
 from fusemap.electrics.network_voltages import KNEE
 from fusemap.errors import InputProblem
-from fusemap.vehicle import FEED_CLASSES, SEATED, STATES, Accessory, FeedClass, Vehicle
+from fusemap.vehicle import FEED_CLASSES, SEATED, Accessory, FeedClass, Vehicle
 
 
 class End(Struct, frozen=True, eq=False, dict=True):
@@ -188,7 +188,7 @@ def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circ
     taps = replace(taps, earth_mohm=earths_mohm(vehicle, taps.taps, rules, most=True))
     feed = [feed_mohm(each, rules, most=True) / 1000 for each in vehicle.feeds]
     battery = battery_model(vehicle.battery, vehicle.system_v)
-    running, emf_v = np.arange(len(STATES)) == RUNNING, emf_at_least(battery)
+    emf_v = emf_at_least(battery)
     return replace(
         c,
         slots=slots,
@@ -197,7 +197,7 @@ def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circ
         cables=replace(c.cables, fixed_ohm=fixed_ohm(taps, rules, most=True)),
         live_ohm=c.live_ohm + np.where(slots.feed_known, 0.0, unseen_ohm),
         host_ohm=host_ohm(c.slots, c.contact_ohm, most=True) + _not_entered_ohm(c),
-        emf_v=np.minimum(c.emf_v, np.where(running, np.inf, emf_v)),
+        emf_v=np.minimum(c.emf_v, np.where(TURNS, np.inf, emf_v)),
         resting_v=min(c.resting_v, emf_v),
         source_ohm=ohm_at_most(battery),
         conductor_ohm=conductor_ohm + _of_no_cable(c, taps, vehicle, rules),
@@ -299,7 +299,7 @@ def _least(known: End, vehicle: Vehicle, rules: dict[str, float]) -> End:
     circuit = replace(
         known.circuit,
         taps=taps,
-        emf_v=np.where(np.arange(len(STATES)) == RUNNING, known.circuit.emf_v, emf_v),
+        emf_v=np.where(TURNS, known.circuit.emf_v, emf_v),
         resting_v=emf_v,
         source_ohm=ohm_at_least(battery),
     )

@@ -30,6 +30,8 @@ from fusemap.electrics.charging import LEAST_OHM
 from fusemap.vehicle import STATES, SecondBattery, Vehicle
 
 RUNNING = STATES.index("running")
+TURNS = np.arange(len(STATES)) == RUNNING
+"""Whether the engine runs [(states,)]."""
 
 
 class Alternator(Struct, frozen=True, eq=False):

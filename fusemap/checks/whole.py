@@ -11,7 +11,8 @@ import numpy as np
 
 from fusemap.assess import Assessment
 from fusemap.assess.currents import feeds_over
-from fusemap.assess.verdict import SLACK, Verdict, decides, verdict_of
+from fusemap.assess.hops.kind import NO_VERDICT
+from fusemap.assess.verdict import SLACK, VERDICTS, Verdict, decides, verdict_of
 from fusemap.checks.finding import Finding
 from fusemap.vehicle import Vehicle
 
@@ -46,13 +47,7 @@ def whole_verdict(vehicle: Vehicle, a: Assessment, found: Iterable[Finding]) -> 
 
 def _currents(vehicle: Vehicle, a: Assessment) -> Iterator[Verdict]:
     for figures in (*a.hops.values(), *a.feed_hops.values()):
-        found: tuple[tuple[Verdict, np.ndarray], ...] = (
-            ("fails", figures.broken),
-            ("may_not_hold", figures.unsure),
-            ("unchecked", figures.unchecked),
-            ("holds", figures.given),
-        )
-        yield from (verdict for verdict, taps in found if taps.any())
+        yield from (VERDICTS[rank] for rank in set(figures.rank.tolist()) - {NO_VERDICT})
     yield from (limit.hop.verdict for limit in a.beside.single)
     used = feeds_over(a.circuit).any(axis=1)
     for column in np.flatnonzero(used).tolist():

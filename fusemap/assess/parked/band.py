@@ -11,7 +11,7 @@ was there. What standings showed picks among the draws (`learning`).
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import lru_cache
 from typing import Final, NamedTuple
 
@@ -116,14 +116,10 @@ def parked_band(parked: Parked, *, draws: int = DRAWS, seed: int = SEED) -> Park
     picked = np.arange(draws) if learned is None else learned.picked
 
     def harder(answered: str = "", points_h: Floats | tuple[()] = ()) -> Ended:
-        """The forecast with the lowest low end of those with all this at its hard end."""
-        return min(
-            (
-                Ended(each, forecast_of(a, model, who, each.given, each.need, points_h=points_h))
-                for each in hard_ends(a, asked, given, seed, answered)
-            ),
-            key=lambda each: each.low_h(picked),
-        )
+        def run(end: Hard) -> Forecast:
+            return forecast_of(a, model, who, end.given, end.need, points_h=points_h)
+
+        return _hardest(hard_ends(a, asked, given, seed, answered), run, picked)
 
     hard, worst = harder(points_h=times) if left else Ended(Hard(given, need), found)
     usual_h, hard_h = (np.asarray(each.hours_to_crank_limit) for each in (found, worst))
@@ -176,6 +172,11 @@ class Ended(NamedTuple):
         return band(np.asarray(self.found.hours_to_crank_limit)[picked]).low
 
 
+def _hardest(ends: Iterable[Hard], run: Callable[[Hard], Forecast], picked: Numbers) -> Ended:
+    """Of several hard ends the one whose forecast has the lowest low end."""
+    return min((Ended(end, run(end)) for end in ends), key=lambda each: each.low_h(picked))
+
+
 def _charge(found: Forecast, picked: Numbers, share: float, time_h: Floats) -> Floats:
     """The charge [-] of this share of the draws at these times [h, (times,)].
 
@@ -200,7 +201,7 @@ class AsPlanned(Struct, frozen=True):
 def as_planned(parked: Parked) -> AsPlanned:
     """What the band says of the time planned, without looking further."""
     a, model, who = parked.standing.figures, parked.standing.model, parked.standing.who
-    asked = tuple((each.key, each.range) for each in inputs(a, model, who.placed))
+    asked = tuple((each.key, each.range, each.hard) for each in inputs(a, model, who.placed))
     vehicle = a.vehicle
     same = (asked, model.wells, who.own, who.placed, who.sources, start_case(a), vehicle.parking)
     return _as_planned(_Question(same, parked))
@@ -234,12 +235,12 @@ def _as_planned(asked: _Question) -> AsPlanned:
     hours = np.asarray(usual)[picked]
     high_h = band(hours).high
     if unanswered(a, asked_of):
-        ended = (
-            forecast_of(a, model, who, each.given, each.need, until_h=until_h)
-            for each in hard_ends(a, asked_of, given, SEED)
-        )
-        found = (np.asarray(each.hours_to_crank_limit)[picked] for each in ended)
-        hours = min(found, key=lambda each: band(each).low)
+
+        def run(end: Hard) -> Forecast:
+            return forecast_of(a, model, who, end.given, end.need, until_h=until_h)
+
+        worst = _hardest(hard_ends(a, asked_of, given, SEED), run, picked).found
+        hours = np.asarray(worst.hours_to_crank_limit)[picked]
     return AsPlanned(band(hours).low, high_h, float(np.mean(hours >= planned_h)))
 
 

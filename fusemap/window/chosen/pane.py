@@ -28,7 +28,7 @@ from fusemap.window.chosen.ways_out import WaysOut
 from fusemap.window.document import Document, Selection, taps_of
 from fusemap.window.forms.form import scrolled
 from fusemap.window.parts.choice import Choice
-from fusemap.window.parts.later import VERDICT, CatchingUp, Later
+from fusemap.window.parts.later import FIGURES, CatchingUp, Later
 from fusemap.window.style.measures import px
 from fusemap.window.style.theme import Theme
 
@@ -233,7 +233,7 @@ class ChosenPane(CatchingUp):
         self._show_content(more=chosen)
         if self._painted_first and a is not None and not self.document.findings_ready:
             self.ways.wait()
-            self._judge.start_when_painted(self, VERDICT, UNSEEN_MS)
+            self._judge.start_when_painted(self, FIGURES, UNSEEN_MS)
             self.update()
         else:
             self._show_ways(a)

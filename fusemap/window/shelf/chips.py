@@ -207,7 +207,7 @@ class ChipList(ShelfList):
 
     def _chips_changed(self) -> None:
         """Other words need another width; another mark has the same room."""
-        said = [(_title(row), row.short) for row in self.shelf.rows]
+        said = self._lines()
         if said != self._said:
             self._said = said
             self.scheduleDelayedItemsLayout()
@@ -238,11 +238,15 @@ class ChipList(ShelfList):
         Reckoned anew where words, room, font or what is scrolled to are other than the last time.
         """
         seen = self.viewport().size(), self.horizontalScrollBar().value(), hash(self.font())
-        asked = ([(_title(row), row.short) for row in self.shelf.rows], room, seen)
+        asked = (self._lines(), room, seen)
         if self._hidden is None or self._hidden[0] != asked:
             hidden = [] if self.whole_width() <= room else self.out_of_sight()
             self._hidden = (asked, hidden)
         return self._hidden[1]
+
+    def _lines(self) -> list[tuple[str, str]]:
+        """The two lines of every chip."""
+        return [(_title(row), row.short) for row in self.shelf.rows]
 
     def is_whole(self, place: QRect) -> bool:
         """Whether a chip lies within the room there is."""
