@@ -12,9 +12,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from fusemap.files.demos import read_demo
-from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
-from fusemap.window.settings import Settings
+from tests.window.keyboard_hands import opened
 
 Key = Qt.Key
 PLAIN, CTRL, ALT = (
@@ -63,14 +62,7 @@ class Desk:
 
 @pytest.fixture
 def desk(qtbot: Any) -> Desk:
-    window = MainWindow(Document(read_demo("small_old_car")), Settings())
-    qtbot.addWidget(window, before_close_func=lambda w: w.document.stack.setClean())
-    window.resize(1280, 720)
-    with qtbot.waitExposed(window):
-        window.show()
-    window.show_work()
-    window.activateWindow()
-    return Desk(window)
+    return Desk(opened(qtbot, read_demo("small_old_car")))
 
 
 def test_each_stage_takes_its_keys_at_once(desk: Desk) -> None:

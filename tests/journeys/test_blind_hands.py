@@ -19,9 +19,8 @@ from shiboken6 import isValid
 
 from fusemap import files
 from fusemap.files.demos import read_demo
-from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
-from fusemap.window.settings import Settings
+from tests.window.keyboard_hands import opened
 
 Key = Qt.Key
 LEFT, RIGHT = Qt.MouseButton.LeftButton, Qt.MouseButton.RightButton
@@ -40,14 +39,7 @@ HELD = (Key.Key_Z, Key.Key_Y, Key.Key_G, Key.Key_A)
 
 @pytest.fixture
 def window(qtbot: Any) -> MainWindow:
-    window = MainWindow(Document(read_demo("family_estate")), Settings())
-    qtbot.addWidget(window, before_close_func=lambda w: w.document.stack.setClean())
-    window.resize(1280, 720)
-    with qtbot.waitExposed(window):
-        window.show()
-    window.show_work()
-    window.activateWindow()
-    return window
+    return opened(qtbot, read_demo("family_estate"))
 
 
 def show(window: MainWindow, page: str) -> None:

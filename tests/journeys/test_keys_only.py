@@ -12,9 +12,8 @@ from PySide6.QtWidgets import QApplication, QLabel
 
 from fusemap.vehicle import Vehicle, edits, look_up
 from fusemap.window.chosen.station_button import StationButton
-from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
-from fusemap.window.settings import Settings
+from tests.window.keyboard_hands import opened
 
 Key = Qt.Key
 PLAIN = Qt.KeyboardModifier.NoModifier
@@ -25,14 +24,7 @@ ALT = Qt.KeyboardModifier.AltModifier
 @pytest.fixture
 def window(qtbot: Any) -> MainWindow:
     vehicle = edits.add_panel(Vehicle(name="Van"), "Dash", 2, 3, family="mini")
-    window = MainWindow(Document(vehicle), Settings())
-    qtbot.addWidget(window, before_close_func=lambda w: w.document.stack.setClean())
-    window.resize(1280, 900)
-    with qtbot.waitExposed(window):
-        window.show()
-    window.show_work()
-    window.activateWindow()
-    return window
+    return opened(qtbot, vehicle, 900)
 
 
 def press(*keys: Qt.Key | str, held: Qt.KeyboardModifier = PLAIN) -> None:

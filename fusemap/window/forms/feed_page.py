@@ -10,7 +10,6 @@ from typing import Final
 
 from msgspec.structs import replace
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QHeaderView,
@@ -34,25 +33,25 @@ from fusemap.window.forms.accessory_parts import FIRST_CUT_OFF, CutOffFields
 from fusemap.window.forms.cable_fields import CableFields
 from fusemap.window.forms.fields import CheckField, ChoiceField, NumberField
 from fusemap.window.forms.form import MayBeAbsent, PartForm, scrolled, side_by_side
+from fusemap.window.parts.later import InSight
 from fusemap.window.style.sheet import as_dangerous
 from fusemap.window.style.signs import verdict_icon
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import plain_label
 
 
-class FeedPage(QWidget):
+class FeedPage(InSight):
     """Tree and form, and buttons to add and remove feeds."""
 
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
         self._document = document
-        self._stale = True
         self.setObjectName("feedPage")
         self.setAccessibleName(self.tr("Feeds"))
         self.tree = FeedTree(document, theme)
         self.form = FeedForm(document, theme)
         self._lay_out()
-        document.changed.connect(self._vehicle_changed)
+        document.changed.connect(self.changed)
         document.selected.connect(self._selected)
         first = document.vehicle.feeds[0].id if document.vehicle.feeds else ""
         self.form.show_feed(first)
@@ -107,18 +106,6 @@ class FeedPage(QWidget):
         self._stale = False
         self.tree.fill(self.form.feed_id)
         self.remove.setEnabled(bool(self.form.isEnabled()))
-
-    def showEvent(self, event: QShowEvent) -> None:
-        """Catch up with what changed while out of view."""
-        super().showEvent(event)
-        if self._stale:
-            self.fill()
-
-    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
-        if self.isVisible():
-            self.fill()
-        else:
-            self._stale = True
 
     def _selected(self, selection: Selection | None) -> None:
         if selection is not None and selection.kind == "feed":

@@ -8,26 +8,25 @@ from collections.abc import Sequence
 from typing import Any, Final
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QListWidget,
     QListWidgetItem,
     QPushButton,
     QVBoxLayout,
-    QWidget,
 )
 
 from fusemap.text import Argument
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms.form import scrolled
+from fusemap.window.parts.later import InSight
 from fusemap.window.style.theme import Theme
 
 ID: Final = Qt.ItemDataRole.UserRole
 
 
-class ListPage(QWidget):
+class ListPage(InSight):
     """`kind` is what such a part is called in a selection, and the first word of the names here."""
 
     kind: str
@@ -36,7 +35,6 @@ class ListPage(QWidget):
         super().__init__()
         self._document = document
         self._style = theme.style
-        self._stale = True
 
     def build(self, form: Any, names: str, add: str, remove: str, form_share: int) -> None:
         """Make it of the form of one part, which has `part_id` and `show_part(part_id)`."""
@@ -54,7 +52,7 @@ class ListPage(QWidget):
         self.list.currentItemChanged.connect(self._chosen)
         self.add.clicked.connect(self._add)
         self.remove.clicked.connect(self._remove)
-        self._document.changed.connect(self._vehicle_changed)
+        self._document.changed.connect(self.changed)
         self._document.selected.connect(self._selected)
         self._selected(self._document.selection)
         self.fill()
@@ -107,22 +105,10 @@ class ListPage(QWidget):
             self._chosen(self.list.currentItem())
         self.remove.setEnabled(bool(self.parts(vehicle)))
 
-    def showEvent(self, event: QShowEvent) -> None:
-        """Catch up with what changed while out of view."""
-        super().showEvent(event)
-        if self._stale:
-            self.fill()
-
     def _selected(self, selection: Selection | None) -> None:
         if selection is not None and selection.kind == self.kind:
             self.form.show_part(selection.id)
             self.fill()
-
-    def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
-        if self.isVisible():
-            self.fill()
-        else:
-            self._stale = True
 
     def _chosen(self, item: QListWidgetItem | None) -> None:
         self.form.show_part("" if item is None else item.data(ID))

@@ -2,7 +2,7 @@
 
 `Later` is the call; `CatchingUp` a view of the vehicle that is filled only while somebody can see
 it: whatever changes is shown once, and a view that is out of sight catches up when it comes into
-view.
+view. `InSight` does the same without waiting for the next turn.
 """
 
 from collections.abc import Callable
@@ -102,3 +102,29 @@ class CatchingUp(QWidget):
         """Catch up with what changed while out of view."""
         super().showEvent(event)
         self.came_into_view()
+
+
+class InSight(QWidget):
+    """A view filled with every change while it is in sight, else when it comes into sight.
+
+    Whoever makes it connects what changes with `changed`, after the parts that are to know first.
+    """
+
+    _stale = True
+
+    def fill(self) -> None:
+        """Show the vehicle as it is now, and note that it is no longer stale."""
+        raise NotImplementedError
+
+    def changed(self, *_: object) -> None:
+        """Show what changed, now or when this comes into sight."""
+        if self.isVisible():
+            self.fill()
+        else:
+            self._stale = True
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with what changed while out of sight."""
+        super().showEvent(event)
+        if self._stale:
+            self.fill()

@@ -14,19 +14,14 @@ from fusemap.window.hunt.page import HuntPage
 from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import Settings
 from fusemap.window.texts.languages import speak
+from tests.window.keyboard_hands import opened
 
 ENTER = Qt.Key.Key_Return
 
 
 @pytest.fixture
 def window(qtbot: Any) -> Iterator[MainWindow]:
-    window = MainWindow(Document(read_demo("small_old_car")), Settings())
-    qtbot.addWidget(window, before_close_func=lambda w: w.document.stack.setClean())
-    window.resize(1280, 720)
-    with qtbot.waitExposed(window):
-        window.show()
-    window.show_work()
-    window.activateWindow()
+    window = opened(qtbot, read_demo("small_old_car"))
     window.tasks.show("hunt")
     yield window
     speak("en")
