@@ -26,6 +26,7 @@ from fusemap.tables.circuit_stems import (
     beside_another,
     has_more,
     is_set_aside,
+    is_written_out,
     rows_by_stem,
     stems_of,
 )
@@ -96,6 +97,7 @@ _BETWEEN: Final = re.compile(
     r"[,;()\[\]:•·|\n\r\t]|\s[-–—/+]+\s|(?<=\w)\+(?=\w)|\s+(?:and|und|et|y|e|en|&)\s+|&"
     r"|(?<=\w{3})/(?=\w{3})"
 )
+_ONE_WORD: Final = re.compile(r"\b([^\W\d]{3,})/([^\W\d]{3,})\b")
 _NOTE: Final = re.compile(r"\(([^()]*)\)")
 _SAYS_NOTHING: Final = "does not say what it feeds"
 _AUTOMATIC: Final = re.compile(r"^AT\b(?!.*[a-z])|(?<![a-z])\bAT$")
@@ -114,6 +116,18 @@ _TOWPLUG: Final = re.compile(
 _OWNED: Final = re.compile(r"(?<=\w{2})['’]s\b")
 _WORD: Final = re.compile(r"[a-z0-9_]+\.?")
 _SIDES: Final = ("l", "r")
+_BEFORE: Final = frozenset("adefhimopstv")
+"""Assistant's, driver's, electric, front, heated, inside, power, side: before what is fitted."""
+_FITTED: Final = re.compile(
+    r"(?:seat|mir(?:r|ror)?|win|wind|wdo|wdw|wndw|window|sock|sckt|skt|socket|outlet|outl|roof|radio"
+    r"|amp|speaker|spkr|woofer|ant|antenna|blower|blwr|dei?cer|defog|defogger|lighter|ltr|clock"
+    r"|shade|media|monitor|warmer|warm|gate|tgate|lgate|phone|tailgate|liftgate)s?(?![a-z])"
+)
+"""Nouns that are comfort with any of these letters before: “P/MIRROR”, “F/SEAT”, “S/WARMER”.
+
+No word of which one with such a letter is to be left alone: no heater, lamp, lock, pump, belt.
+"""
+_TELLING: Final = 3
 _CODE: Final = re.compile(r"[a-z]\d{1,3}|\d+(?:a|w|amps?)")
 """A place in the box or a rating: “K5”, “F12”, “20A”."""
 _NUMBERED: Final = re.compile(r"(?<=[a-z])\d+[a-z]?$|^\d+(?=[a-z]{2})")
@@ -133,8 +147,15 @@ _UNITS: Final = frozenset(
 
 def _consumers(name: str) -> list[str]:
     said = _POSITION.sub(r"\1 \2", name.replace("_", " "))
+    said = _ONE_WORD.sub(_without_slash, said)
     said = _AUTOMATIC.sub("A/T", _NOTE.sub(_if_it_tells, said))
     return [part for part in _BETWEEN.split(said) if part and part.strip()]
+
+
+def _without_slash(found: re.Match[str]) -> str:
+    """Two words with a slash between as one where the table has that: “SUN/ROOF”, “AIR/BAG”."""
+    whole = _plain(found[1] + found[2])
+    return found[1] + found[2] if is_written_out(whole) else found[0]
 
 
 def _if_it_tells(note: re.Match[str]) -> str:
@@ -168,10 +189,16 @@ def _tokens(part: str) -> tuple[str, ...]:
 def _joined(found: re.Match[str]) -> str:
     """A letter and a shortened word as one where the table knows it, else as two.
 
-    A letter before a slash that is no side says something that is not known: “S/LOCK”.
+    A letter before a slash that is no side says something that is not known: “S/LOCK”. What only
+    begins like a row that ends within the word is no row of it: “C/IGN” is not “cig”.
     """
     letter, sign, word = found.groups()
     whole = f"{letter}_{word}" if sign == "/" else f"{letter}{word}"
+    if sign == "/" and not is_written_out(whole):
+        if letter in _BEFORE and _FITTED.match(word):
+            return word
+        if len(word) >= _TELLING and is_written_out(word):
+            return f"{letter} {word}" if letter in _SIDES else f"{letter}_ {word}"
     if stems_of(whole) or is_set_aside(whole):
         return whole
     is_side = sign != "/" or letter in _SIDES
@@ -278,11 +305,25 @@ def _is_less_exact(fit: _Fit, other: _Fit, aside: frozenset[int], tokens: tuple[
         sides = frozenset() if fit.word.function in LEFT_ALONE else aside
         return fit.about < other.about or fit.about - sides < other.about - sides
     mine, others = fit.row, other.row
-    if mine.stems < others.stems:
+    if mine.stems < others.stems or _is_a_form_of_a_part(fit, others):
         return True
     if mine.letters == others.letters:
         return False
     return mine.letters in (others.letters.split() if mine.is_whole else others.letters)
+
+
+def _is_a_form_of_a_part(fit: _Fit, others: Row) -> bool:
+    """Whether all of a row is in another, but for its ending: “leuchten” in “tür leucht”.
+
+    Never one that is to be left alone.
+    """
+    mine = fit.row.letters
+    if fit.word.function in LEFT_ALONE or len(fit.row.stems) > 1:
+        return False
+    if len(others.stems) > 1:
+        return any(_bends(mine, stem.strip("*")) for stem in others.stems)
+    ends = (at for at in range(SHORT_END, len(mine)) if others.letters.endswith(mine[:at]))
+    return any(len(others.letters) > at and _bends(mine, mine[:at]) for at in ends)
 
 
 def _tells_all_of(other: _Fit, fit: _Fit, tokens: tuple[str, ...]) -> bool:
@@ -293,6 +334,8 @@ def _tells_all_of(other: _Fit, fit: _Fit, tokens: tuple[str, ...]) -> bool:
     """
     for at in fit.about & other.about:
         there = stems_of(tokens[at])
+        if tokens[at].rstrip(".") in other.row.stems:
+            continue
         others = [stem.strip("*") for stem in other.row.stems & there]
         for stem in fit.row.stems & there:
             bare = stem.strip("*")

@@ -112,6 +112,8 @@ def stems_of(token: str) -> frozenset[str]:
     for full in _written_out(bare, dotted):
         for each in full.split():
             found.update(_stems_in(each))
+    if not found and bare not in _set_aside():
+        found.update(_one_of_several(bare))
     is_known = bare in _set_aside() or any(stem in _by_themselves() for stem in found)
     is_cut = not is_known if dotted else not (found or bare in _set_aside())
     if is_cut or (dotted and len(bare) >= _COMPOUND):
@@ -172,6 +174,23 @@ def _stems_in(word: str) -> Iterator[str]:
         for end in range(start + 2, len(word) + 1):
             if word[start:end] in inside:
                 yield f"*{word[start:end]}*"
+
+
+def _one_of_several(word: str) -> Iterator[str]:
+    """The whole words of which a word is the plural: “phares”, “defoggers”."""
+    known = _known_stems()
+    for end in ("s", "es", "x", "n", "en"):
+        one = word.removesuffix(end)
+        if one != word and len(one) >= SHORT_END and one in known:
+            yield one
+
+
+def is_written_out(word: str) -> bool:
+    """Whether a word stands in the table as it is, with its slash or without it."""
+    slashed, known = word.replace("_", "/"), _known_stems()
+    if word.replace("_", "") in _whole() or slashed in known:
+        return True
+    return slashed != word and any(f"{slashed[:end]}*" in known for end in range(3, len(word) + 1))
 
 
 def _cut_off(word: str, dotted: bool) -> list[str]:
