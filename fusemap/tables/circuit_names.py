@@ -357,12 +357,19 @@ def _fits(tokens: tuple[str, ...]) -> tuple[_Fit, ...]:
         for stem in stems_of(token):
             places.setdefault(stem, set()).add(at)
     known = rows_by_stem()
-    return tuple(
+    fits = (
         _Fit(row.word, frozenset(at for each in row.stems for at in places[each]), row)
         for stem in places
         for row in known.get(stem, ())
         if row.stems <= places.keys()
     )
+    return tuple(fit for fit in fits if not _is_twice_in_one(fit))
+
+
+def _is_twice_in_one(fit: _Fit) -> bool:
+    """Whether a row that has a word twice is in one word: “DC” is not “DC/DC”."""
+    stems = fit.row.stems
+    return len(stems) > len(fit.about) and len({stem.strip("*") for stem in stems}) == 1
 
 
 CACHES: Final = (circuit_name, _tokens, _fits, *circuit_stems.CACHES)

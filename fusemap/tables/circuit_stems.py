@@ -208,9 +208,16 @@ def _without_vowels(word: str) -> list[str]:
 
 
 def _if_sure(stems: list[str]) -> list[str]:
-    """Stems that all tell the same by themselves, none else."""
-    alone = (row for stem in stems for row in rows_by_stem().get(stem, ()))
-    functions = {row.word.function for row in alone if len(row.stems) == 1}
+    """Stems that all tell the same by themselves, none else.
+
+    A fan that says nothing beside another word does say something alone: that counts.
+    """
+    functions: set[str] = set()
+    for stem in stems:
+        alone = {
+            row.word.function for row in rows_by_stem().get(stem, ()) if len(row.stems) == 1
+        }
+        functions |= (alone - {"part"}) or alone
     return stems if len(functions) <= 1 else []
 
 
