@@ -99,7 +99,7 @@ _BETWEEN: Final = re.compile(
 )
 _ONE_WORD: Final = re.compile(r"\b([^\W\d]{3,})/([^\W\d]{3,})\b")
 _NOTE: Final = re.compile(r"\(([^()]*)\)")
-_SAYS_NOTHING: Final = "does not say what it feeds"
+_SAYS_HOW_FED: Final = frozenset(("does not say what it feeds", "feeds other boxes or circuits"))
 _AUTOMATIC: Final = re.compile(r"^AT\b(?!.*[a-z])|(?<![a-z])\bAT$")
 """The automatic gearbox, by its letters at the beginning or end of a name in capitals."""
 _POSITION: Final = re.compile(r"\b(run)\s*/\s*(start|crank|accy|acc)\b", re.IGNORECASE)
@@ -164,7 +164,7 @@ def _if_it_tells(note: re.Match[str]) -> str:
     words = _words_of(tokens)
     says = {word.reason for word in words if word.word.replace("*", "") not in beside_another()}
     is_more = any(not is_set_aside(token) for token in _left_over(tokens))
-    return note[0] if is_more or not words or says - {_SAYS_NOTHING} else " "
+    return note[0] if is_more or not words or says - _SAYS_HOW_FED else " "
 
 
 @lru_cache(maxsize=8192)
