@@ -109,6 +109,8 @@ _SHORT: Final = re.compile(r"\b([a-z])([/.-])([a-z]{1,8})\b")
 _TERMINAL: Final = re.compile(r"\b(?:kl|klemme|klem|borne|terminal)\b\.?\s*(\d\d)[a-z]?\b")
 """A terminal by its number, which says what it feeds or nothing (DIN 72552): “Kl. 50”."""
 _GLUED: Final = re.compile(r"\bkl(\d\d)[a-z]?\b")
+_DC_DC: Final = re.compile(r"\bdc[\s/-]*dc\b")
+"""A converter by both its sides, as one word: “DC/DC”."""
 _TOWPLUG: Final = re.compile(
     r"\b(?:7|13|15)[\s-]*(?:pins?|poles?|ways?|terminals?|polig\w*|pol|polos|broches|poles|contacts?)\b"
 )
@@ -116,18 +118,22 @@ _TOWPLUG: Final = re.compile(
 _OWNED: Final = re.compile(r"(?<=\w{2})['’]s\b")
 _WORD: Final = re.compile(r"[a-z0-9_]+\.?")
 _SIDES: Final = ("l", "r")
-_BEFORE: Final = frozenset("adefhimopstv")
-"""Assistant's, driver's, electric, front, heated, inside, power, side: before what is fitted."""
+_BEFORE: Final = frozenset("adefhmopsv")
+"""Assistant's, driver's, electric, front, heated, power, side: before what is fitted.
+
+Not T, a tow socket's, nor I, an immobiliser's.
+"""
 _FITTED: Final = re.compile(
     r"(?:seat|mir(?:r|ror)?|win|wind|wdo|wdw|wndw|window|sock|sckt|skt|socket|outlet|outl|roof|radio"
     r"|amp|speaker|spkr|woofer|ant|antenna|blower|blwr|dei?cer|defog|defogger|lighter|ltr|clock"
-    r"|shade|media|monitor|warmer|warm|gate|tgate|lgate|phone|tailgate|liftgate)s?(?![a-z])"
+    r"|shade|media|gate|tgate|lgate|tailgate|liftgate)s?(?![a-z])"
 )
-"""Nouns that are comfort with any of these letters before: “P/MIRROR”, “F/SEAT”, “S/WARMER”.
+"""Nouns that are comfort with any of these letters before: “P/MIRROR”, “F/SEAT”, “H/SOCKET”.
 
 No word of which one with such a letter is to be left alone: no heater, lamp, lock, pump, belt.
 """
 _TELLING: Final = 3
+"""The fewest letters of a word behind a slash that says by itself what it is: “C/IGN”."""
 _CODE: Final = re.compile(r"[a-z]\d{1,3}|\d+(?:a|w|amps?)")
 """A place in the box or a rating: “K5”, “F12”, “20A”."""
 _NUMBERED: Final = re.compile(r"(?<=[a-z])\d+[a-z]?$|^\d+(?=[a-z]{2})")
@@ -174,7 +180,7 @@ def _tokens(part: str) -> tuple[str, ...]:
     A full stop stays with a word that it may have cut; “a_t” is one written with a slash.
     """
     text = _TOWPLUG.sub(" towplug ", _plain(part).replace("_", " "))
-    text = _GLUED.sub(r" t\1 ", _TERMINAL.sub(r" t\1 ", text))
+    text = _GLUED.sub(r" t\1 ", _TERMINAL.sub(r" t\1 ", _DC_DC.sub(" dcdc ", text)))
     made = []
     for token in _WORD.findall(_SHORT.sub(_joined, text)):
         word = token.rstrip(".")
@@ -357,19 +363,12 @@ def _fits(tokens: tuple[str, ...]) -> tuple[_Fit, ...]:
         for stem in stems_of(token):
             places.setdefault(stem, set()).add(at)
     known = rows_by_stem()
-    fits = (
+    return tuple(
         _Fit(row.word, frozenset(at for each in row.stems for at in places[each]), row)
         for stem in places
         for row in known.get(stem, ())
         if row.stems <= places.keys()
     )
-    return tuple(fit for fit in fits if not _is_twice_in_one(fit))
-
-
-def _is_twice_in_one(fit: _Fit) -> bool:
-    """Whether a row that has a word twice is in one word: “DC” is not “DC/DC”."""
-    stems = fit.row.stems
-    return len(stems) > len(fit.about) and len({stem.strip("*") for stem in stems}) == 1
 
 
 CACHES: Final = (circuit_name, _tokens, _fits, *circuit_stems.CACHES)

@@ -214,9 +214,7 @@ def _if_sure(stems: list[str]) -> list[str]:
     """
     functions: set[str] = set()
     for stem in stems:
-        alone = {
-            row.word.function for row in rows_by_stem().get(stem, ()) if len(row.stems) == 1
-        }
+        alone = {row.word.function for row in rows_by_stem().get(stem, ()) if len(row.stems) == 1}
         functions |= (alone - {"part"}) or alone
     return stems if len(functions) <= 1 else []
 
