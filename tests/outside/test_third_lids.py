@@ -8,11 +8,11 @@ says, put down before the program read any. No Dutch page was found.
 They were typed in after the table had been enlarged from lists of the trade, in three turns
 (vehicles to t21, to t32, to t40), and each turn was read before anything was learned from it:
 
-| read for the first time | right reason | comfort refused | comfort known | left alone, looking free |
+| before, after | right reason | comfort refused | comfort known | left alone, looking free |
 |---|---|---|---|---|
-| t01 to t21, before and after | 96 %, 96 % | 4 %, 4 % | 82 %, 88 % | none |
-| t22 to t32 | 96 %, 96 % | 2 %, 2 % | 83 %, 85 % | none |
-| t33 to t40 | 98 %, 98 % | 1 %, 1 % | 87 %, 92 % | none |
+| t01 to t21 | 96 %, 96 % | 4 %, 4 % | 82 %, 88 % | none, none |
+| t22 to t32 | 96 %, 96 % | 2 %, 2 % | 83 %, 85 % | none, none |
+| t33 to t40 | 98 %, 98 % | 1 %, 1 % | 87 %, 92 % | none, none |
 
 “Before” is the table as it was before it was enlarged. Then was learned from the half to build on;
 whoever typed the labels in knows those of the other half, too, but did not look at how they are
