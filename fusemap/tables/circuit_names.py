@@ -94,7 +94,7 @@ def circuit_name(name: str) -> CircuitName:
 # --- a name and its parts -------------------------------------------------------------------------
 
 _BETWEEN: Final = re.compile(
-    r"[,;()\[\]:•·|\n\r\t]|\s[-–—/+]+\s|(?<=\w)\+(?=\w)|\s+(?:and|und|et|y|e|en|&)\s+|&"
+    r"[,;()\[\]:•·|\n\r\t]|\s[-–—/+]+\s|(?<=\w)\+(?=\w)|(?<=\w)\s+(?:and|und|et|y|e|en|&)\s+|&"
     r"|(?<=\w{3})/(?=\w{3})"
 )
 _ONE_WORD: Final = re.compile(r"\b([^\W\d]{3,})/([^\W\d]{3,})\b")
@@ -142,6 +142,8 @@ _BESIDE: Final = ("supply", "unclear", "control", "watched")
 """What may only say how a comfort consumer is fed or switched, or which of its parts is meant."""
 _SAID_ALONE: Final = ("supply", "unclear", "control")
 _MOTORS: Final = ("moteur", "moteurs", "motor", "motores")
+_NO_ENDINGS: Final = ("ol", "oel", "rem")
+"""Oil and brake: words as short as endings."""
 _OF: Final = ("de", "du", "d", "des", "la", "l", "le", "les")
 _UNITS: Final = frozenset(
     ("unit*", "control unit*", "module*", "computer*", "controller*", "*steuergerat*", "*modul*",
@@ -345,9 +347,14 @@ def _tells_all_of(other: _Fit, fit: _Fit, tokens: tuple[str, ...]) -> bool:
         others = [stem.strip("*") for stem in other.row.stems & there]
         for stem in fit.row.stems & there:
             bare = stem.strip("*")
-            if not any(bare in one or _bends(bare, one) for one in others):
+            if not any(bare in one or _only_bends(bare, one) for one in others):
                 return False
     return True
+
+
+def _only_bends(stem: str, shorter: str) -> bool:
+    """Whether a stem is a shorter one with an ending, and no word behind it: not “Motoröl”."""
+    return _bends(stem, shorter) and stem.removeprefix(shorter) not in _NO_ENDINGS
 
 
 def _bends(stem: str, shorter: str) -> bool:

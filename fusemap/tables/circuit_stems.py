@@ -81,6 +81,8 @@ _CUT: Final = 5
 _COMPOUND: Final = 6
 """The fewest letters of a compound cut within: “Sicherungsk.”."""
 LEFT_ALONE: Final = ("leave_alone", "regulated")
+_FRONT: Final = 3
+"""The fewest letters of a whole word in front of a part of a compound."""
 _HIDDEN: Final = 5
 """So many letters of a compound that no stem has may be a word that tells something else."""
 _BESIDE_A_PART: Final = 3
@@ -114,6 +116,7 @@ def stems_of(token: str) -> frozenset[str]:
             found.update(_stems_in(each))
     if not found and bare not in _set_aside():
         found.update(_one_of_several(bare))
+    found.update(_in_front_of(bare, found))
     is_known = bare in _set_aside() or any(stem in _by_themselves() for stem in found)
     is_cut = not is_known if dotted else not (found or bare in _set_aside())
     if is_cut or (dotted and len(bare) >= _COMPOUND):
@@ -174,6 +177,13 @@ def _stems_in(word: str) -> Iterator[str]:
         for end in range(start + 2, len(word) + 1):
             if word[start:end] in inside:
                 yield f"*{word[start:end]}*"
+
+
+def _in_front_of(word: str, found: set[str]) -> list[str]:
+    """What is to be left alone, as a whole word in front of a part of a compound: “ABSheizung”."""
+    inside = (stem.strip("*") for stem in found if stem.startswith("*"))
+    fronts = {word[: word.find(each)] for each in inside if word.find(each) >= _FRONT}
+    return [front for front in fronts if front in _alone()]
 
 
 def _one_of_several(word: str) -> Iterator[str]:
