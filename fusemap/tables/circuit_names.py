@@ -94,7 +94,7 @@ def circuit_name(name: str) -> CircuitName:
 # --- a name and its parts -------------------------------------------------------------------------
 
 _BETWEEN: Final = re.compile(
-    r"[,;()\[\]:•·|\n\r\t]|\s[-–—/+]+\s|(?<=\w)\+(?=\w)|(?<=\w)\s+(?:and|und|et|y|e|en|&)\s+|&"
+    r"[,;()\[\]:•·|\n\r\t]|\s[-–—/+]+\s|(?<=\w)\+(?=\w)|(?<=\w)\s+(?:and|und|et|y|e(?! (?:motor|drive)\b)|en|&)\s+|&"
     r"|(?<=\w{3})/(?=\w{3})"
 )
 _ONE_WORD: Final = re.compile(r"\b([^\W\d]{3,})/([^\W\d]{3,})\b")
