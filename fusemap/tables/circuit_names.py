@@ -94,8 +94,8 @@ def circuit_name(name: str) -> CircuitName:
 # --- a name and its parts -------------------------------------------------------------------------
 
 _BETWEEN: Final = re.compile(
-    r"[,;()\[\]:•·|\n\r\t]|\s[-–—/+]+\s|(?<=\w)\+(?=\w)|(?<=\w)\s+(?:and|und|et|y|e(?! (?:motor|drive)\b)|en|&)\s+|&"
-    r"|(?<=\w{3})/(?=\w{3})"
+    r"[,;()\[\]:•·|\n\r\t]|\s[-–—/+]+\s|(?<=\w)\+(?=\w)|&|(?<=\w{3})/(?=\w{3})"
+    r"|(?<=\w)\s+(?:and|und|et|y|e(?! (?:motor|drive)\b)|en|&)\s+"
 )
 _ONE_WORD: Final = re.compile(r"\b([^\W\d]{3,})/([^\W\d]{3,})\b")
 _NOTE: Final = re.compile(r"\(([^()]*)\)")
