@@ -155,4 +155,4 @@ FIRST = Lids("lid_labels.csv")
 MORE = Lids("more_lids.csv", salt="lid ")
 """727 labels of 47 vehicles, none of which is of the first file."""
 THIRD = Lids("third_lids.csv", salt="third ")
-"""765 labels of 40 vehicles more, numbered alone; of each the kind of publication is named."""
+"""762 labels of 40 vehicles more, numbered alone; of each the kind of publication is named."""
