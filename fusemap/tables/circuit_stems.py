@@ -180,10 +180,15 @@ def _stems_in(word: str) -> Iterator[str]:
 
 
 def _in_front_of(word: str, found: set[str]) -> list[str]:
-    """What is to be left alone, as a whole word in front of a part of a compound: “ABSheizung”."""
+    """What is to be left alone, as a whole word in front of a part of a compound: “ABSheizung”.
+
+    Not where a longer word of the table begins the same: a “stopcontact” is a socket.
+    """
+    letters = [stem.strip("*") for stem in found]
     inside = (stem.strip("*") for stem in found if stem.startswith("*"))
     fronts = {word[: word.find(each)] for each in inside if word.find(each) >= _FRONT}
-    return [front for front in fronts if front in _alone()]
+    begun = max((len(each) for each in letters if word.startswith(each)), default=0)
+    return [front for front in fronts if front in _alone() and begun <= len(front)]
 
 
 def _one_of_several(word: str) -> Iterator[str]:
