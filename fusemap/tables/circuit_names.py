@@ -26,6 +26,7 @@ from fusemap.tables.circuit_stems import (
     beside_another,
     has_more,
     is_set_aside,
+    is_written_out,
     rows_by_stem,
     stems_of,
 )
@@ -93,11 +94,12 @@ def circuit_name(name: str) -> CircuitName:
 # --- a name and its parts -------------------------------------------------------------------------
 
 _BETWEEN: Final = re.compile(
-    r"[,;()\[\]:•·|\n\r\t]|\s[-–—/+]+\s|(?<=\w)\+(?=\w)|\s+(?:and|und|et|y|e|en|&)\s+|&"
-    r"|(?<=\w{3})/(?=\w{3})"
+    r"[,;()\[\]:•·|\n\r\t]|\s[-–—/+]+\s|(?<=\w)\+(?=\w)|&|(?<=\w{3})/(?=\w{3})"
+    r"|(?<=\w)\s+(?:and|und|et|y|e(?! (?:motor|drive)\b)|en|&)\s+"
 )
+_ONE_WORD: Final = re.compile(r"\b([^\W\d]{3,})/([^\W\d]{3,})\b")
 _NOTE: Final = re.compile(r"\(([^()]*)\)")
-_SAYS_NOTHING: Final = "does not say what it feeds"
+_SAYS_HOW_FED: Final = frozenset(("does not say what it feeds", "feeds other boxes or circuits"))
 _AUTOMATIC: Final = re.compile(r"^AT\b(?!.*[a-z])|(?<![a-z])\bAT$")
 """The automatic gearbox, by its letters at the beginning or end of a name in capitals."""
 _POSITION: Final = re.compile(r"\b(run)\s*/\s*(start|crank|accy|acc)\b", re.IGNORECASE)
@@ -107,6 +109,8 @@ _SHORT: Final = re.compile(r"\b([a-z])([/.-])([a-z]{1,8})\b")
 _TERMINAL: Final = re.compile(r"\b(?:kl|klemme|klem|borne|terminal)\b\.?\s*(\d\d)[a-z]?\b")
 """A terminal by its number, which says what it feeds or nothing (DIN 72552): “Kl. 50”."""
 _GLUED: Final = re.compile(r"\bkl(\d\d)[a-z]?\b")
+_DC_DC: Final = re.compile(r"\bdc[\s/-]*dc\b")
+"""A converter by both its sides, as one word: “DC/DC”."""
 _TOWPLUG: Final = re.compile(
     r"\b(?:7|13|15)[\s-]*(?:pins?|poles?|ways?|terminals?|polig\w*|pol|polos|broches|poles|contacts?)\b"
 )
@@ -114,6 +118,22 @@ _TOWPLUG: Final = re.compile(
 _OWNED: Final = re.compile(r"(?<=\w{2})['’]s\b")
 _WORD: Final = re.compile(r"[a-z0-9_]+\.?")
 _SIDES: Final = ("l", "r")
+_BEFORE: Final = frozenset("adefhmopsv")
+"""Assistant's, driver's, electric, front, heated, power, side: before what is fitted.
+
+Not T, a tow socket's, nor I, an immobiliser's.
+"""
+_FITTED: Final = re.compile(
+    r"(?:seat|mir(?:r|ror)?|win|wind|wdo|wdw|wndw|window|sock|sckt|skt|socket|outlet|outl|roof|radio"
+    r"|amp|speaker|spkr|woofer|ant|antenna|blower|blwr|dei?cer|defog|defogger|lighter|ltr|clock"
+    r"|shade|media|gate|tgate|lgate|tailgate|liftgate)s?(?![a-z])"
+)
+"""Nouns that are comfort with any of these letters before: “P/MIRROR”, “F/SEAT”, “H/SOCKET”.
+
+No word of which one with such a letter is to be left alone: no heater, lamp, lock, pump, belt.
+"""
+_TELLING: Final = 3
+"""The fewest letters of a word behind a slash that says by itself what it is: “C/IGN”."""
 _CODE: Final = re.compile(r"[a-z]\d{1,3}|\d+(?:a|w|amps?)")
 """A place in the box or a rating: “K5”, “F12”, “20A”."""
 _NUMBERED: Final = re.compile(r"(?<=[a-z])\d+[a-z]?$|^\d+(?=[a-z]{2})")
@@ -122,6 +142,8 @@ _BESIDE: Final = ("supply", "unclear", "control", "watched")
 """What may only say how a comfort consumer is fed or switched, or which of its parts is meant."""
 _SAID_ALONE: Final = ("supply", "unclear", "control")
 _MOTORS: Final = ("moteur", "moteurs", "motor", "motores")
+_NO_ENDINGS: Final = ("ol", "oel", "rem")
+"""Oil and brake: words as short as endings."""
 _OF: Final = ("de", "du", "d", "des", "la", "l", "le", "les")
 _UNITS: Final = frozenset(
     ("unit*", "control unit*", "module*", "computer*", "controller*", "*steuergerat*", "*modul*",
@@ -133,8 +155,15 @@ _UNITS: Final = frozenset(
 
 def _consumers(name: str) -> list[str]:
     said = _POSITION.sub(r"\1 \2", name.replace("_", " "))
+    said = _ONE_WORD.sub(_without_slash, said)
     said = _AUTOMATIC.sub("A/T", _NOTE.sub(_if_it_tells, said))
     return [part for part in _BETWEEN.split(said) if part and part.strip()]
+
+
+def _without_slash(found: re.Match[str]) -> str:
+    """Two words with a slash between as one where the table has that: “SUN/ROOF”, “AIR/BAG”."""
+    whole = _plain(found[1] + found[2])
+    return found[1] + found[2] if is_written_out(whole) else found[0]
 
 
 def _if_it_tells(note: re.Match[str]) -> str:
@@ -143,7 +172,7 @@ def _if_it_tells(note: re.Match[str]) -> str:
     words = _words_of(tokens)
     says = {word.reason for word in words if word.word.replace("*", "") not in beside_another()}
     is_more = any(not is_set_aside(token) for token in _left_over(tokens))
-    return note[0] if is_more or not words or says - {_SAYS_NOTHING} else " "
+    return note[0] if is_more or not words or says - _SAYS_HOW_FED else " "
 
 
 @lru_cache(maxsize=8192)
@@ -153,7 +182,7 @@ def _tokens(part: str) -> tuple[str, ...]:
     A full stop stays with a word that it may have cut; “a_t” is one written with a slash.
     """
     text = _TOWPLUG.sub(" towplug ", _plain(part).replace("_", " "))
-    text = _GLUED.sub(r" t\1 ", _TERMINAL.sub(r" t\1 ", text))
+    text = _GLUED.sub(r" t\1 ", _TERMINAL.sub(r" t\1 ", _DC_DC.sub(" dcdc ", text)))
     made = []
     for token in _WORD.findall(_SHORT.sub(_joined, text)):
         word = token.rstrip(".")
@@ -168,10 +197,16 @@ def _tokens(part: str) -> tuple[str, ...]:
 def _joined(found: re.Match[str]) -> str:
     """A letter and a shortened word as one where the table knows it, else as two.
 
-    A letter before a slash that is no side says something that is not known: “S/LOCK”.
+    A letter before a slash that is no side says something that is not known: “S/LOCK”. What only
+    begins like a row that ends within the word is no row of it: “C/IGN” is not “cig”.
     """
     letter, sign, word = found.groups()
     whole = f"{letter}_{word}" if sign == "/" else f"{letter}{word}"
+    if sign == "/" and not is_written_out(whole):
+        if letter in _BEFORE and _FITTED.match(word):
+            return word
+        if len(word) >= _TELLING and is_written_out(word):
+            return f"{letter} {word}" if letter in _SIDES else f"{letter}_ {word}"
     if stems_of(whole) or is_set_aside(whole):
         return whole
     is_side = sign != "/" or letter in _SIDES
@@ -278,11 +313,25 @@ def _is_less_exact(fit: _Fit, other: _Fit, aside: frozenset[int], tokens: tuple[
         sides = frozenset() if fit.word.function in LEFT_ALONE else aside
         return fit.about < other.about or fit.about - sides < other.about - sides
     mine, others = fit.row, other.row
-    if mine.stems < others.stems:
+    if mine.stems < others.stems or _is_a_form_of_a_part(fit, others):
         return True
     if mine.letters == others.letters:
         return False
     return mine.letters in (others.letters.split() if mine.is_whole else others.letters)
+
+
+def _is_a_form_of_a_part(fit: _Fit, others: Row) -> bool:
+    """Whether all of a row is in another, but for its ending: “leuchten” in “tür leucht”.
+
+    Never one that is to be left alone.
+    """
+    mine = fit.row.letters
+    if fit.word.function in LEFT_ALONE or len(fit.row.stems) > 1:
+        return False
+    if len(others.stems) > 1:
+        return any(_bends(mine, stem.strip("*")) for stem in others.stems)
+    ends = (at for at in range(SHORT_END, len(mine)) if others.letters.endswith(mine[:at]))
+    return any(len(others.letters) > at and _bends(mine, mine[:at]) for at in ends)
 
 
 def _tells_all_of(other: _Fit, fit: _Fit, tokens: tuple[str, ...]) -> bool:
@@ -293,12 +342,19 @@ def _tells_all_of(other: _Fit, fit: _Fit, tokens: tuple[str, ...]) -> bool:
     """
     for at in fit.about & other.about:
         there = stems_of(tokens[at])
+        if tokens[at].rstrip(".") in other.row.stems:
+            continue
         others = [stem.strip("*") for stem in other.row.stems & there]
         for stem in fit.row.stems & there:
             bare = stem.strip("*")
-            if not any(bare in one or _bends(bare, one) for one in others):
+            if not any(bare in one or _only_bends(bare, one) for one in others):
                 return False
     return True
+
+
+def _only_bends(stem: str, shorter: str) -> bool:
+    """Whether a stem is a shorter one with an ending, and no word behind it: not “Motoröl”."""
+    return _bends(stem, shorter) and stem.removeprefix(shorter) not in _NO_ENDINGS
 
 
 def _bends(stem: str, shorter: str) -> bool:

@@ -81,6 +81,8 @@ _CUT: Final = 5
 _COMPOUND: Final = 6
 """The fewest letters of a compound cut within: “Sicherungsk.”."""
 LEFT_ALONE: Final = ("leave_alone", "regulated")
+_FRONT: Final = 3
+"""The fewest letters of a whole word in front of a part of a compound."""
 _HIDDEN: Final = 5
 """So many letters of a compound that no stem has may be a word that tells something else."""
 _BESIDE_A_PART: Final = 3
@@ -112,6 +114,9 @@ def stems_of(token: str) -> frozenset[str]:
     for full in _written_out(bare, dotted):
         for each in full.split():
             found.update(_stems_in(each))
+    if not found and bare not in _set_aside():
+        found.update(_one_of_several(bare))
+    found.update(_in_front_of(bare, found))
     is_known = bare in _set_aside() or any(stem in _by_themselves() for stem in found)
     is_cut = not is_known if dotted else not (found or bare in _set_aside())
     if is_cut or (dotted and len(bare) >= _COMPOUND):
@@ -174,6 +179,35 @@ def _stems_in(word: str) -> Iterator[str]:
                 yield f"*{word[start:end]}*"
 
 
+def _in_front_of(word: str, found: set[str]) -> list[str]:
+    """What is to be left alone, as a whole word in front of a part of a compound: “ABSheizung”.
+
+    Not where a longer word of the table begins the same: a “stopcontact” is a socket.
+    """
+    letters = [stem.strip("*") for stem in found]
+    inside = (stem.strip("*") for stem in found if stem.startswith("*"))
+    fronts = {word[: word.find(each)] for each in inside if word.find(each) >= _FRONT}
+    begun = max((len(each) for each in letters if word.startswith(each)), default=0)
+    return [front for front in fronts if front in _alone() and begun <= len(front)]
+
+
+def _one_of_several(word: str) -> Iterator[str]:
+    """The whole words of which a word is the plural: “phares”, “defoggers”."""
+    known = _known_stems()
+    for end in ("s", "es", "x", "n", "en"):
+        one = word.removesuffix(end)
+        if one != word and len(one) >= SHORT_END and one in known:
+            yield one
+
+
+def is_written_out(word: str) -> bool:
+    """Whether a word stands in the table as it is, with its slash or without it."""
+    slashed, known = word.replace("_", "/"), _known_stems()
+    if word.replace("_", "") in _whole() or slashed in known:
+        return True
+    return slashed != word and any(f"{slashed[:end]}*" in known for end in range(3, len(word) + 1))
+
+
 def _cut_off(word: str, dotted: bool) -> list[str]:
     """The stems that begin with a word: “zig.”, “defros”."""
     if len(word) < (CUT_WITH_DOT if dotted else _CUT):
@@ -189,9 +223,14 @@ def _without_vowels(word: str) -> list[str]:
 
 
 def _if_sure(stems: list[str]) -> list[str]:
-    """Stems that all tell the same by themselves, none else."""
-    alone = (row for stem in stems for row in rows_by_stem().get(stem, ()))
-    functions = {row.word.function for row in alone if len(row.stems) == 1}
+    """Stems that all tell the same by themselves, none else.
+
+    A fan that says nothing beside another word does say something alone: that counts.
+    """
+    functions: set[str] = set()
+    for stem in stems:
+        alone = {row.word.function for row in rows_by_stem().get(stem, ()) if len(row.stems) == 1}
+        functions |= (alone - {"part"}) or alone
     return stems if len(functions) <= 1 else []
 
 

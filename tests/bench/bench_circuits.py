@@ -11,7 +11,7 @@ from time import perf_counter
 
 from fusemap.tables import circuit_name
 from fusemap.tables import circuit_names as words
-from tests.outside.lids import CLASSES, FIRST, MORE, REFUSED, Half, Lids, Read
+from tests.outside.lids import CLASSES, FIRST, MORE, REFUSED, THIRD, Half, Lids, Read
 
 
 def shares(lids: Lids, read: Read, half: Half) -> dict[str, str]:
@@ -65,6 +65,7 @@ def main() -> None:
         ("as if new", FIRST, FIRST.as_if_new),
         ("more lids, all rows", MORE, MORE.with_all_rows),
         ("more lids, words of the trade alone", MORE, MORE.by_trade_words),
+        ("third lids, all rows", THIRD, THIRD.with_all_rows),
     ):
         for half, places in (("to build on", lids.build), ("to measure on", lids.measure)):
             print(f"{title}, the half {half}")

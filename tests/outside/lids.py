@@ -154,3 +154,5 @@ FIRST = Lids("lid_labels.csv")
 """738 labels of 33 vehicles, whose words the rows marked `lid` were taken from."""
 MORE = Lids("more_lids.csv", salt="lid ")
 """727 labels of 47 vehicles, none of which is of the first file."""
+THIRD = Lids("third_lids.csv", salt="third ")
+"""762 labels of 40 vehicles more, numbered alone; of each the kind of publication is named."""

@@ -10,7 +10,8 @@ were never looked at for that, only their figures.
 The table of words has rows of two origins. Those marked `lid` were taken from these legends, of
 both halves, so that their figures here say little of a lid nobody has seen. Those marked `trade`
 were put down from what circuits are called in the trade, without a legend at hand, or after looking
-at the half to build on. What they read alone on the other half is what a new lid may count on; each
+at the half to build on; rows of the legends that lists of the trade, written without them, have too
+are marked `trade`. What they read alone on the other half is what a new lid may count on; each
 vehicle is read once more without the `lid` rows that only its own labels use. What is not
 recognised then must not look free, even if some of it is not recognised.
 """
@@ -54,10 +55,10 @@ def test_on_a_new_lid_nothing_but_comfort_looks_free(name: str) -> None:
 
 
 def test_on_a_new_lid_most_carry_the_right_reason_and_little_comfort_is_refused() -> None:
-    """Found on the half to measure on: 94 % with the right reason, 2 % refused, 87 % known."""
-    assert FIRST.share_right(FIRST.as_if_new, MEASURE) >= 0.93
+    """Found on the half to measure on: 96 % with the right reason, 2 % refused, 89 % known."""
+    assert FIRST.share_right(FIRST.as_if_new, MEASURE) >= 0.95
     assert FIRST.share_read_as(FIRST.as_if_new, "comfort", *REFUSED, half=MEASURE) <= 0.03
-    assert FIRST.share_read_as(FIRST.as_if_new, "comfort", "comfort", half=MEASURE) >= 0.85
+    assert FIRST.share_read_as(FIRST.as_if_new, "comfort", "comfort", half=MEASURE) >= 0.87
 
 
 # --- by words that no lid to measure on had a part in ---------------------------------------------
@@ -74,17 +75,17 @@ def test_by_words_of_the_trade_alone_nothing_but_comfort_looks_free(name: str) -
 
 
 def test_by_words_of_the_trade_alone_most_is_rightly_read() -> None:
-    """Found: 93 % with the right reason, 2 % of comfort refused, 83 % of it known."""
-    assert FIRST.share_right(FIRST.by_trade_words, MEASURE) >= 0.93
+    """Found: 96 % with the right reason, 2 % of comfort refused, 87 % of it known."""
+    assert FIRST.share_right(FIRST.by_trade_words, MEASURE) >= 0.95
     assert FIRST.share_read_as(FIRST.by_trade_words, "comfort", *REFUSED, half=MEASURE) <= 0.03
-    assert FIRST.share_read_as(FIRST.by_trade_words, "comfort", "comfort", half=MEASURE) >= 0.82
+    assert FIRST.share_read_as(FIRST.by_trade_words, "comfort", "comfort", half=MEASURE) >= 0.85
 
 
 def test_on_the_half_that_was_learned_from_it_does_better() -> None:
-    """Found: 95 %, 2 % and 89 %; what is learned from a lid is no measure of the next."""
-    assert FIRST.share_right(FIRST.by_trade_words, BUILD) >= 0.93
+    """Found: 99 %, 0 % and 93 %; what is learned from a lid is no measure of the next."""
+    assert FIRST.share_right(FIRST.by_trade_words, BUILD) >= 0.96
     assert FIRST.share_read_as(FIRST.by_trade_words, "comfort", *REFUSED, half=BUILD) <= 0.03
-    assert FIRST.share_read_as(FIRST.by_trade_words, "comfort", "comfort", half=BUILD) >= 0.87
+    assert FIRST.share_read_as(FIRST.by_trade_words, "comfort", "comfort", half=BUILD) >= 0.9
 
 
 def test_the_words_of_the_trade_are_most_of_the_table() -> None:

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from fusemap.circuits import proposed
-from fusemap.tables import circuit_name
+from fusemap.tables import circuit_name, circuit_words
 
 ATTACKS = list(
     csv.DictReader((Path(__file__).parent / "attack_labels.csv").read_text("utf-8").splitlines())
@@ -28,7 +28,7 @@ COMFORT = (
     "radio", "seat heater", "interior lamp", "door lock", "blower", "AMP", "A/C",
     "Innenlicht", "Sitzheizung", "Fenster", "Spiegel",
     "siège chauffant", "éclairage", "climatisation", "luz interior", "asiento", "espejo",
-    "binnenverlichting", "stoelverwarming", "ruit",
+    "binnenverlichting", "stoelverwarming", "ruit", "door module", "work lamp", "P/MIRROR",
 )  # fmt: skip
 TOGETHER = (
     "{comfort} {critical}", "{critical} {comfort}", "{comfort}, {critical}", "{critical}/{comfort}",
@@ -36,10 +36,29 @@ TOGETHER = (
     "{comfort} ({critical})", "{critical}-{comfort}", "{comfort} {critical} relay 2",
     "{comfort}\n{critical}",
 )  # fmt: skip
+BESIDE_EVERY = (
+    "{word} lamp", "{word} fan", "{word} module", "{word} display", "{word} socket",
+    "{word} memory", "{word} 12V", "{word} (battery)", "radio, {word}", "P/SOCKET {word}",
+)  # fmt: skip
+LAMPS = ("ignition key", "shift", "shifter")
+"""What has a lamp of its own that lights it, which is comfort."""
 
 
 def test_there_are_many() -> None:
-    assert len(ATTACKS) > 250
+    assert len(ATTACKS) > 600
+
+
+@pytest.mark.parametrize("beside", BESIDE_EVERY)
+def test_no_word_to_leave_alone_looks_free_beside_what_is_fitted(beside: str) -> None:
+    """Every word of the table that is to be left alone, by whatever may stand beside it."""
+    words = {
+        row.word.replace("*", "")
+        for row in circuit_words()
+        if row.function in ("leave_alone", "regulated")
+    }
+    free = {w for w in words if circuit_name(beside.format(word=w)).function == "comfort"}
+    assert len(words) > 3000
+    assert free - (set(LAMPS) if beside.endswith("lamp") else set()) == set()
 
 
 @pytest.mark.parametrize("attack", ATTACKS, ids=lambda attack: attack["label"])
