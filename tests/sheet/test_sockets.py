@@ -9,7 +9,7 @@ from fusemap.sheet.circuit_parts import circuit
 from fusemap.sheet.paint_circuit import WIDE_MM, PaperType
 from fusemap.sheet.style import paper_style
 from fusemap.sheet.subject import Subject
-from fusemap.terminal.report import report_data
+from fusemap.terminal.report_data import report_data
 from fusemap.vehicle import Vehicle, VoltageCutOff, edits
 from tests import trade_vehicles as trade
 from tests.checks.test_sockets import towing
