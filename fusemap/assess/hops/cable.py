@@ -7,6 +7,7 @@ import numpy as np
 
 from fusemap.assess import facts
 from fusemap.assess.cables import CableArrays
+from fusemap.assess.hops.cable_limits import COOLER, HEAT_RULE, HEAT_SUM, heat_source
 from fusemap.assess.hops.kind import Breach, Held, HopKind, Input, Setting, View
 from fusemap.assess.result import Basis, worst
 from fusemap.assess.runs import Runs
@@ -134,10 +135,7 @@ class Heat(HopKind):
         cable, run = cable_of(v, self.side), run_of(v.a.circuit.cables, self.side)
         wire = facts.wire(cable.section_mm2, cable.insulation)
         return Basis(
-            say(
-                "I²R(T) = (T − T surface)/R insulation = heat given off by convection and radiation"
-                "; good to ±20 %"
-            ),
+            HEAT_SUM,
             (
                 (say("Ambient"), Amount(float(run.ambient_c[v.column]), "°C")),
                 (
@@ -147,10 +145,7 @@ class Heat(HopKind):
                 (say("Insulation"), cable.insulation.upper()),
                 *self._warming(v),
             ),
-            say(
-                "conductor: {source}; heat: Churchill–Chu, horizontal cylinder in still air",
-                source=wire.source,
-            ),
+            heat_source(wire),
         )
 
     def _warming(self, v: View) -> Iterator[Input]:
@@ -179,8 +174,8 @@ class Heat(HopKind):
             say("The cable out gets hotter than its insulation bears.")
             if self.side == "out"
             else say("The cable back gets hotter than its insulation bears."),
-            say("conductor temperature at the lasting load ≤ the insulation's limit"),
-            say("Use a thicker cable, fewer loaded cables together, or a cooler place."),
+            HEAT_RULE,
+            COOLER,
         )
 
 

@@ -6,12 +6,18 @@ from typing import Final
 import numpy as np
 
 from fusemap.assess.hops.cable import NO_CABLE, cable_inputs
+from fusemap.assess.hops.cable_limits import (
+    FAR_END_SUM,
+    OVERLOAD_SUM,
+    SHORT_RULE,
+    SHORT_SUM,
+    far_end_breach,
+)
 from fusemap.assess.hops.kind import Breach, Held, HopKind, Input, Setting, View
 from fusemap.assess.result import Basis, Floats
 from fusemap.assess.runs import Runs, thinner
 from fusemap.assess.verdict import Ground
 from fusemap.electrics.protection import (
-    FAULT_CABLE_C,
     adiabatic_k,
     far_end,
     overload_gap,
@@ -129,10 +135,7 @@ class Overload(HopKind):
 
     def basis(self, v: View) -> Basis:
         return Basis(
-            say(
-                "a fuse may carry so many times its rating for so long; the conductor's temperature"
-                " at the worst of these points"
-            ),
+            OVERLOAD_SUM,
             (v.protected_by(), self._points(v), *cable_inputs(v)),
             _fuse_source(v),
         )
@@ -193,7 +196,7 @@ class HardShort(HopKind):
 
     def basis(self, v: View) -> Basis:
         return Basis(
-            say("I²t the fuse lets through ≤ (k × section)², no heat leaving the copper"),
+            SHORT_SUM,
             (v.protected_by(), *cable_inputs(v)),
             say("IEC 60364-4-43; {source}", source=_fuse_source(v)),
         )
@@ -202,7 +205,7 @@ class HardShort(HopKind):
         return Breach(
             "stop",
             say("A short circuit overheats this cable before its fuse has opened."),
-            say("I²t the fuse lets through ≤ (k × section)²"),
+            SHORT_RULE,
             THICKER,
         )
 
@@ -248,11 +251,7 @@ class FarEnd(HopKind):
     def basis(self, v: View) -> Basis:
         ohm = float(v.a.circuit.cables.fault_ohm()[v.column])
         return Basis(
-            say(
-                "voltage of a low battery ÷ (source + feeds + slot + every fuse on the way + cables"
-                " at {warm} + return), as a multiple of the fuse's rating",
-                warm=given(FAULT_CABLE_C, "°C"),
-            ),
+            FAR_END_SUM,
             (
                 (
                     say("Voltage"),
@@ -266,18 +265,8 @@ class FarEnd(HopKind):
         )
 
     def breach(self, v: View) -> Breach:
-        never = v.load(self.key) < v.a.rule("far_end_multiple_least")
-        return Breach(
-            "stop" if never else "caution",
-            say(
-                "A short circuit at the far end may never open the fuse: the cable burns with the "
-                "fuse whole."
-            )
-            if never
-            else say("A short circuit at the far end opens the fuse late."),
-            v.a.rules["far_end_multiple"].label,
-            THICKER,
-        )
+        least, rule = v.a.rule("far_end_multiple_least"), v.a.rules["far_end_multiple"]
+        return far_end_breach(v.load(self.key), least, rule, THICKER)
 
 
 HOPS: Final = (
