@@ -64,7 +64,11 @@ class Alternator(Struct, frozen=True, eq=False):
 
 
 def alternator(vehicle: Vehicle, rules: dict[str, float]) -> Alternator:
-    """The alternator of a vehicle, as far as its label is known."""
+    """The alternator of a vehicle, as far as its label is known: hot, at speed and idling [A].
+
+    rules: the named rules by key. What is not known of the label is `None`. Source: the rules
+    `alternator_hot_share` and `alternator_idle_share`, from what manuals measured.
+    """
     parking = vehicle.parking
     rated, idle = parking.alternator_a, parking.alternator_idle_a
     hot, share = rules["alternator_hot_share"], rules["alternator_idle_share"]
@@ -130,7 +134,10 @@ def second_source(
 
 
 def link_ohm(second: SecondBattery, rules: dict[str, float]) -> float:
-    """Resistance of the link between two batteries, as far as it is known [Ω]."""
+    """Resistance of the link between two batteries, as far as it is known [Ω]: cable and fuses.
+
+    Source: series resistances; table `conductors`, table `fuse_resistance`.
+    """
     cable = second.link_cable
     copper = 0.0 if cable is None else cable_mohm(cable, rules)
     return (copper + fuse_mohm(second.near_fuse) + fuse_mohm(second.far_fuse)) / 1000
