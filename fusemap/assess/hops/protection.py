@@ -67,14 +67,28 @@ def _fuse_source(v: View) -> Words:
     return "" if v.protection is None else v.protection.source
 
 
-class Overload(HopKind):
+class Protected(HopKind):
+    """Whether a fuse protects the cable: asked of every tap, of one without a fuse, too."""
+
+    own = protects = True
+
+    def blind(self, s: Setting) -> np.ndarray:
+        return np.ones(s.count, dtype=bool)
+
+    def missing(self, v: View) -> Text:
+        return unprotected(v)
+
+    def ground(self, v: View) -> Ground:
+        return stand_in(v)
+
+
+class Overload(Protected):
     """The hottest a cable gets at any overload that its fuse may carry."""
 
     key = "overload"
     quantity = say("conductor temperature")
     unit = "°C"
     code = "cable_overload_gap"
-    own = protects = True
 
     def figures(self, s: Setting) -> Held:
         return self._held((s,))[0]
@@ -124,15 +138,6 @@ class Overload(HopKind):
     def title(self, v: View) -> Text:
         return say("Cable while its fuse lets an overload pass")
 
-    def blind(self, s: Setting) -> np.ndarray:
-        return np.ones(s.count, dtype=bool)
-
-    def missing(self, v: View) -> Text:
-        return unprotected(v)
-
-    def ground(self, v: View) -> Ground:
-        return stand_in(v)
-
     def basis(self, v: View) -> Basis:
         return Basis(
             OVERLOAD_SUM,
@@ -162,14 +167,13 @@ class Overload(HopKind):
         )
 
 
-class HardShort(HopKind):
+class HardShort(Protected):
     """What the fuse lets through in a short against what the copper takes up."""
 
     key = "short"
     quantity = say("I²t")
     unit = "A²s"
     code = "cable_short"
-    own = protects = True
 
     def figures(self, s: Setting) -> Held:
         run = _thinner(s)
@@ -184,15 +188,6 @@ class HardShort(HopKind):
 
     def title(self, v: View) -> Text:
         return say("Cable in a hard short")
-
-    def blind(self, s: Setting) -> np.ndarray:
-        return np.ones(s.count, dtype=bool)
-
-    def missing(self, v: View) -> Text:
-        return unprotected(v)
-
-    def ground(self, v: View) -> Ground:
-        return stand_in(v)
 
     def basis(self, v: View) -> Basis:
         return Basis(
@@ -210,7 +205,7 @@ class HardShort(HopKind):
         )
 
 
-class FarEnd(HopKind):
+class FarEnd(Protected):
     """A short at the far end of the cable: does the fuse open?"""
 
     key = "far_end"
@@ -218,7 +213,7 @@ class FarEnd(HopKind):
     unit = RATINGS.template
     at_most = False
     code = "cable_far_end"
-    own = protects = printed = True
+    printed = True
 
     def figures(self, s: Setting) -> Held:
         cables = s.circuit.cables
@@ -238,12 +233,6 @@ class FarEnd(HopKind):
 
     def title(self, v: View) -> Text:
         return say("Short at the far end: does the fuse open?")
-
-    def blind(self, s: Setting) -> np.ndarray:
-        return np.ones(s.count, dtype=bool)
-
-    def missing(self, v: View) -> Text:
-        return unprotected(v)
 
     def ground(self, v: View) -> Ground:
         return v.rule_ground("far_end_multiple")
