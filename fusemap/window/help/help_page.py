@@ -265,7 +265,7 @@ def _socket_pins(kind: SocketKind, style: Style) -> str:
         translate("Help", "Function"),
         translate("Help", "Core"),
         translate("Help", "Section"),
-        translate("Help", "Return"),
+        translate("Help", "Back by"),
     )
     rows = [
         (
