@@ -56,13 +56,10 @@ def checks(subject: Subject) -> Table:
 
 
 def _belongs(subject: Subject, step: CheckStep, tap: Tap) -> bool:
-    """Whether a step is of this lead; a slot's circuit is checked with the first tap on it."""
-    if step.target == "slot":
-        first = next(each for each in subject.taps if each.slot == step.target_id)
-        return first.id == tap.id
-    if step.target == "earth":
-        first = next(each for each in subject.taps if each.earth == step.target_id)
-        return first.id == tap.id
+    """Whether a step is of this lead; what several share is checked with the first that stays."""
+    if step.target in ("slot", "earth"):
+        shared = (each for each in subject.staying if getattr(each, step.target) == step.target_id)
+        return next(shared, None) == tap
     return step.target == "tap" and step.target_id == tap.id
 
 
