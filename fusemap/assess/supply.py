@@ -64,11 +64,7 @@ class Alternator(Struct, frozen=True, eq=False):
 
 
 def alternator(vehicle: Vehicle, rules: dict[str, float]) -> Alternator:
-    """The alternator of a vehicle, as far as its label is known: hot, at speed and idling [A].
-
-    rules: the named rules by key. What is not known of the label is `None`. Source: the rules
-    `alternator_hot_share` and `alternator_idle_share`, from what manuals measured.
-    """
+    """The alternator of a vehicle, as far as its label is known."""
     parking = vehicle.parking
     rated, idle = parking.alternator_a, parking.alternator_idle_a
     hot, share = rules["alternator_hot_share"], rules["alternator_idle_share"]

@@ -38,8 +38,7 @@ class Expected(Struct, frozen=True):
 class CheckStep(Struct, frozen=True):
     """One step of the check: what to do, what should come out, what came out.
 
-    A step without `expected` is read for the record, or for a later step. `pin` is the contact of a
-    tow socket, 0 elsewhere.
+    A step without `expected` is read for the record, or for a later step.
     """
 
     key: str
@@ -52,10 +51,11 @@ class CheckStep(Struct, frozen=True):
     target_id: str
     expected: Expected | None
     fuse_out: str | None = None
-    pin: int = 0
     reading: Reading | None = None
     error: float = 0.0
     causes: tuple[Text, ...] = ()
+    pin: int = 0
+    """The contact of a tow socket, 0 elsewhere."""
 
     @property
     def verdict(self) -> Verdict:
