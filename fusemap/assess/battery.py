@@ -95,7 +95,10 @@ def small_battery(battery: Battery) -> bool:
 
 
 def capacity_ah(model: BatteryModel) -> float:
-    """What a battery holds today at the 20-hour rate [Ah]."""
+    """What a battery holds today at the 20-hour rate [Ah]: its label's times its health.
+
+    Source: definition; EN 50342-1 for the 20-hour rate.
+    """
     return float(np.asarray(model.wells.scaled_ah))
 
 
@@ -103,7 +106,12 @@ def capacity_ah(model: BatteryModel) -> float:
 def battery_model(battery: Battery, system_v: int) -> BatteryModel:
     """The model of a vehicle's battery, from what its label and readings say.
 
-    Missing figures come from the chemistry's defaults and are named in `assumed`.
+    system_v [V]: 12, or 24 for two in series. Missing figures come from the chemistry's defaults
+    and are named in `assumed`. Raises InputProblem for figures that no battery has.
+    Source: table `batteries`; the two wells by `electrics.two_well` from reserve or three rates.
+
+    >>> capacity_ah(battery_model(Battery(capacity_ah=70.0, soh=0.8), 12))
+    56.0
     """
     assumed: list[Text] = []
     chemistry = tables.battery_chemistries()[battery.chemistry]
@@ -149,7 +157,10 @@ def battery_model(battery: Battery, system_v: int) -> BatteryModel:
 
 
 def second_model(battery: SecondBattery, system_v: int) -> BatteryModel:
-    """The model of a second battery; what is not known of it is assumed as for the first."""
+    """The model of a second battery; what is not known of it is assumed as for the first.
+
+    Units, errors and source as battery_model.
+    """
     return battery_model(
         Battery(
             chemistry=battery.chemistry,

@@ -13,7 +13,7 @@ from collections.abc import Callable, Mapping, Sequence
 import numpy as np
 from msgspec import Struct
 
-from fusemap.assess.output_lead import Named, lead_flow
+from fusemap.assess.output_lead import Asked, Named, lead_flow
 from fusemap.assess.result import Floats, Mask
 from fusemap.electrics.loads import LOAD_EXPONENTS, load_current
 from fusemap.vehicle import STATES, Accessory
@@ -173,7 +173,8 @@ class _Walk(Struct, frozen=True, eq=False):
         each = list(zip(asked_a.tolist(), exponent.tolist(), strict=True))
         # most states ask the same of it
         met = {
-            one: lead_flow(accessory, volts, *one, self.rules, most=self.most) for one in set(each)
+            one: lead_flow(Asked(accessory, volts, *one), self.rules, most=self.most)
+            for one in set(each)
         }
         flows, left = np.array([met[one] for one in each]).T
         return flows, left

@@ -24,8 +24,13 @@ from fusemap.vehicle import Fuse, RuleChoice
 def fuse_limit(family: str, rating_a: float, ambient_c: float, share: float) -> float:
     """Lasting load [A] a fuse carries at its place: share rule and the maker's table.
 
-    A family without a published line or table at the rating carries no more than the strictest
-    published one of that rating or, where there is none, of the one below.
+    rating_a [A], ambient_c [°C] at the fuse, share: of the rating at 23 °C [-]. A family without a
+    published line or table at the rating, or one that is in no table, carries no more than the
+    strictest published one of that rating or, where there is none, of the one below.
+    Source: tables `fuse_rerating` and `fuse_temperature`; the sum is `fuses.continuous_limit`'s.
+
+    >>> round(fuse_limit("mini", 10.0, 23.0, 0.75), 1)  # three quarters at 23 °C, its makers say
+    7.5
     """
     if not _is_published(family, rating_a):
         return _like_limit(rating_a, ambient_c, share)
@@ -228,7 +233,15 @@ class Protection(Struct, frozen=True):
 
 @lru_cache(maxsize=1024)
 def protection(family: str, rating_a: float, overload_multiple: float) -> Protection:
-    """How a fuse protects a cable, from its published points or on the safe side without them."""
+    """How a fuse protects a cable, from its published points or on the safe side without them.
+
+    rating_a [A]; overload_multiple: the least overload reckoned with, of the rating [-]. A family
+    of which no times are published, or that is in no table, is taken for the slowest.
+    Source: table `fuse_times`, each family by its data sheet.
+
+    >>> protection("mini", 15.0, 1.35).overloads  # ISO 8820-3: 1.35 times for 600 s at the most
+    ((1.35, 600.0), (2.0, 5.0), (3.5, 0.5), (6.0, 0.1))
+    """
     own = tables.fuse_time_points(family, rating_a)
     row = tables.slowest_fuse_times() if own is None else own
     points = TimePoints(row.multiple, row.min_s, row.max_s)
@@ -269,7 +282,14 @@ class Wire(Struct, frozen=True):
 
 @lru_cache(maxsize=512)
 def wire(section_mm2: float, insulation: str) -> Wire:
-    """The table's conductor of a section, or the next smaller one's figures scaled by area."""
+    """The table's conductor of a section, or the next smaller one's figures scaled by area.
+
+    section_mm2 [mm²]; raises KeyError for an insulation that is in no table.
+    Source: table `conductors` (ISO 6722 cable by a maker's data sheet), table `insulations`.
+
+    >>> wire(1.5, "pvc").r20_mohm_per_m  # the greatest that ISO 6722 allows, mΩ/m at 20 °C
+    12.7
+    """
     sections = tables.standard_sections()
     row = max(
         (s for s in sections if s.area_mm2 <= section_mm2 * 1.0001),
@@ -291,7 +311,10 @@ def wire(section_mm2: float, insulation: str) -> Wire:
 
 @lru_cache(maxsize=64)
 def resolve(choices: tuple[RuleChoice, ...]) -> Mapping[str, RuleValue]:
-    """Every named rule by key. A choice for a rule that does not exist is left aside."""
+    """Every named rule by key, each in the unit of the table `rules` and with its source.
+
+    A choice for a rule that does not exist is left aside.
+    """
     own = {choice.key: choice.value for choice in choices}
     return {
         key: RuleValue(

@@ -8,6 +8,7 @@ Source: Kirchhoff's laws; I = I_at·(V / V_at)^p.
 """
 
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 
@@ -28,47 +29,44 @@ AGREE = 1e-13
 """Share of the current by which they may differ at last."""
 
 
-def lead_flow(
-    accessory: Accessory,
-    volts: float,
-    asked_a: float,
-    exponent: float,
-    rules: Named,
-    *,
-    most: bool,
-) -> tuple[float, float]:
-    """Current [A] and voltage left [V] of a load that asks asked_a [A] at an output of `volts` [V].
+class Asked(NamedTuple):
+    """What a load asks: asked_a [A] at an output of `volts` [V]; the exponent says how that
+    follows its voltage [-].
+    """
+
+    accessory: Accessory
+    volts: float
+    asked_a: float
+    exponent: float
+
+
+def lead_flow(asked: Asked, rules: Named, *, most: bool) -> tuple[float, float]:
+    """Current [A] of a load behind a lead, and the voltage left for it [V].
 
     Where it asks more than can flow, all that can, at 0 V. At its `most` the current is no less
     than what is known and the voltage what the most resistance leaves.
     """
-    known = _flow(accessory, volts, asked_a, exponent, rules, False)
+    known = _flow(asked, rules, False)
     if not most:
         return known
-    high = _flow(accessory, volts, asked_a, exponent, rules, True)
+    high = _flow(asked, rules, True)
     return max(known[0], high[0]), min(known[1], high[1])
 
 
 @lru_cache(maxsize=512)
-def _flow(
-    accessory: Accessory,
-    volts: float,
-    asked_a: float,
-    exponent: float,
-    rules: Named,
-    most: bool,
-) -> tuple[float, float]:
+def _flow(asked: Asked, rules: Named, most: bool) -> tuple[float, float]:
+    accessory, volts, asked_a, _ = asked
     if asked_a <= 0.0:
         return 0.0, volts
     named = dict(rules)
     if accessory.lead_cable is None:
         ohm = named["allowed_drop_share"] * volts / asked_a if most else 0.0
-        return _agreed(volts, asked_a, exponent, _Way(ohm, ()))
+        return _agreed(asked, _Way(ohm, ()))
     fixed = fuse_mohm(accessory.lead_fuse, most=most) / 1000
     if accessory.lead_back is None:
         fixed += named["body_return_mohm"] / 1000
     ways = tuple(each for each in (accessory.lead_cable, accessory.lead_back) if each is not None)
-    return _agreed(volts, asked_a, exponent, _Way(fixed, ways, named))
+    return _agreed(asked, _Way(fixed, ways, named))
 
 
 class _Way:
@@ -88,7 +86,8 @@ class _Way:
         return self._fixed_ohm + float(self._runs.ohm(np.minimum(warm, MELTED_C)).sum())
 
 
-def _agreed(volts: float, asked_a: float, exponent: float, way: _Way) -> tuple[float, float]:
+def _agreed(asked: Asked, way: _Way) -> tuple[float, float]:
+    _, volts, asked_a, exponent = asked
     current, left = asked_a, volts
     for turn in range(ROUNDS):
         ohm = way.ohm(current)

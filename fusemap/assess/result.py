@@ -180,6 +180,11 @@ class RuleValue(Struct, frozen=True):
         """Whether this vehicle has its own value."""
         return self.value != self.default
 
+    @property
+    def ground(self) -> Ground:
+        """Where a limit that this rule sets is from."""
+        return "user" if self.changed else "published" if self.published else "assumed"
+
 
 class SlotFigures(Struct, frozen=True, eq=False, dict=True):
     """Currents at every slot [A, (states, slots)] and what may flow there [A, (slots,)].

@@ -132,7 +132,11 @@ NO_RUN = (np.nan,) * 9
 
 
 def runs(cables: list[Cable | None], rules: dict[str, float]) -> Runs:
-    """The arrays of one conductor per tap."""
+    """The arrays of one conductor per tap [(taps,)], NaN where a tap has no such cable.
+
+    rules: the named rules by key, for the ambient [°C]. Raises KeyError for an insulation that is
+    in no table. Source: `facts.wire` for the conductor, `hardest` for where it lies.
+    """
     rows = [NO_RUN if cable is None else _run(cable, rules) for cable in cables]
     return Runs(*np.array(rows, dtype=float).reshape(len(rows), 9).T)
 

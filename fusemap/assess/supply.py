@@ -130,7 +130,10 @@ def second_source(
 
 
 def link_ohm(second: SecondBattery, rules: dict[str, float]) -> float:
-    """Resistance of the link between two batteries, as far as it is known [Ω]."""
+    """Resistance of the link between two batteries, as far as it is known [Ω]: cable and fuses.
+
+    Source: series resistances; table `conductors`, table `fuse_resistance`.
+    """
     cable = second.link_cable
     copper = 0.0 if cable is None else cable_mohm(cable, rules)
     return (copper + fuse_mohm(second.near_fuse) + fuse_mohm(second.far_fuse)) / 1000

@@ -128,7 +128,7 @@ def surface_temperature(heat20: Floats, diameter_m: Floats, ambient: Floats) -> 
     """Surface [°C] where the heat loss meets heat20·(1 + α·(Ts - 20)); inf where it never does.
 
     heat20 [W/m], diameter_m [m], ambient [°C]; arrays that broadcast.
-    Source: heat balance at the surface, loss as free_air.heat_loss.
+    Source: heat balance at the surface, loss as heat_loss.
     """
     top = np.full(np.broadcast_shapes(heat20.shape, ambient.shape), COPPER_MELTS_C)
     most = heat_loss(top, diameter_m, ambient)[0]
@@ -146,7 +146,7 @@ def watts_at_limit(
 
     inside: the thermal resistance [K·m/W]; diameter_m [m], ambient [°C]; arrays that broadcast.
     0 W/m where the ambient is at the limit or above. Raises InputProblem for a limit at or above
-    the melting point of copper. Source: heat balance at the surface, loss as free_air.heat_loss.
+    the melting point of copper. Source: heat balance at the surface, loss as heat_loss.
     """
     limit = require_finite(limit_c, "limit_c", "°C")
     if np.any(limit >= COPPER_MELTS_C):

@@ -19,6 +19,14 @@ from fusemap.vehicle.words import Quantity, TargetKind
 Verdict = Literal["open", "agrees", "differs"]
 
 
+LOAD_SPREAD: Final = 0.20
+"""How far an accessory's current may be from its label [-]; ours."""
+
+SUPPLY_BAND_V: Final = 0.5
+"""How far the supply of a 12 V vehicle may be from what was reckoned with [V]; ours: charge of the
+battery when parked, kind of regulator while running. Doubled for 24 V."""
+
+
 class Expected(Struct, frozen=True):
     """A prediction with the band in which a reading agrees; for yes or no all three are 1 or 0."""
 
@@ -46,6 +54,8 @@ class CheckStep(Struct, frozen=True):
     reading: Reading | None = None
     error: float = 0.0
     causes: tuple[Text, ...] = ()
+    pin: int = 0
+    """The contact of a tow socket, 0 elsewhere."""
 
     @property
     def verdict(self) -> Verdict:
@@ -121,6 +131,18 @@ _CAUSES: Final[dict[tuple[str, bool], tuple[Text, ...]]] = {
         say("paint, rust or a loose nut at the point: bare metal, tighten it, then protect it"),
         say("something else is on that goes back there: read it again without it"),
         say("the battery’s own minus cable or its clamp: measure from the post, not the clamp"),
+    ),
+    ("lamp_pin", False): (
+        say("the module switches nothing without a trailer: couple one, or a test box with lamps"),
+        say("its core sits at another pin: go through all pins with this lamp switched on"),
+        say(
+            "the return: read from the pin to the battery’s minus. Where that is right, the return "
+            "is bad"
+        ),
+        say("an indicator flashes, or the module dims by pulses: the highest figure counts"),
+    ),
+    ("lamp_pin", True): (
+        say("the engine ran, or a charger was connected: read it again with the ignition alone"),
     ),
     ("host_drop", True): (
         say("the feed carries more than planned: other loads are on, read it again without them"),

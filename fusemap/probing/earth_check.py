@@ -9,12 +9,9 @@ from collections.abc import Iterator
 import numpy as np
 
 from fusemap.assess import Assessment
-from fusemap.probing.check_step import CheckStep, Expected
+from fusemap.probing.check_step import LOAD_SPREAD, CheckStep, Expected
 from fusemap.text import Amount, Text, in_row, say
 from fusemap.vehicle import STATES, EarthPoint, State, Tap, Vehicle, look_up
-
-LOAD_SPREAD = 0.20
-"""How far the current of what hangs there may be from its labels [-]; ours."""
 
 FLOOR_MV = 5.0
 """A drop up to this is good whatever was predicted [mV]: less than a motor's point may cost; ours.

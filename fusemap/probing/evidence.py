@@ -11,7 +11,7 @@ from typing import Final, TypeVar
 
 from fusemap.electrics.meter import meter_error
 from fusemap.text import Amount, Text, Words, given, run_on, say
-from fusemap.vehicle import Meter, MeterRange, Reading, Slot, Vehicle
+from fusemap.vehicle import Meter, MeterRange, Reading, Slot, Socket, Vehicle
 from fusemap.vehicle.words import PARKED_STATES, STATE, Purpose, Quantity, TargetKind
 
 LIVE: Final[dict[str, tuple[Text, Text]]] = {
@@ -164,6 +164,11 @@ def fed_words(vehicle: Vehicle, panel_id: str) -> Text:
     if panel is None:
         return say("all that feeds a panel that is gone")
     return say("all that feeds {panel}", panel=panel.name)
+
+
+def pin_words(socket: Socket, pin: int) -> Text:
+    """Where a pin of a socket was read."""
+    return say("{socket}, pin {pin}", socket=socket.name, pin=pin)
 
 
 READ_AGAIN: Final = say("read again")

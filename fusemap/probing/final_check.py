@@ -17,20 +17,19 @@ from fusemap.assess import Assessment
 from fusemap.assess.battery import battery_model
 from fusemap.assess.cables import way_parts
 from fusemap.circuits import counts_critical
-from fusemap.probing import earth_check, evidence
-from fusemap.probing.check_step import CheckStep, Expected, likely_causes
+from fusemap.probing import earth_check, evidence, socket_check
+from fusemap.probing.check_step import (
+    LOAD_SPREAD,
+    SUPPLY_BAND_V,
+    CheckStep,
+    Expected,
+    likely_causes,
+)
 from fusemap.probing.evidence import error_of
 from fusemap.probing.loads import Load, rest_current
 from fusemap.text import Text, run_on, say
 from fusemap.vehicle import SEATED, STATES, Accessory, State, Tap, Vehicle, look_up
 from fusemap.vehicle.words import STATE, TOW, Quantity
-
-LOAD_SPREAD = 0.20
-"""How far an accessory's current may be from its label [-]; ours."""
-
-SUPPLY_BAND_V = 0.5
-"""How far the supply of a 12 V vehicle may be from what was reckoned with [V]; ours: charge of the
-battery when parked, kind of regulator while running. Doubled for 24 V."""
 
 PLUS_FLOOR_MV = 50.0
 """A drop from the battery to a slot up to this is good whatever was predicted [mV]; ours."""
@@ -49,11 +48,12 @@ NIGHT_H = 12.0
 
 
 def steps(vehicle: Vehicle, a: Assessment) -> tuple[CheckStep, ...]:
-    """The whole check in its order: lead by lead, then the whole vehicle."""
+    """The whole check in its order: lead by lead, the lamps of tow sockets, the whole vehicle."""
     planned = [step for tap in vehicle.taps for step in _of_tap(vehicle, a, tap)]
+    planned.extend(socket_check.steps(vehicle, a))
     planned.extend(_of_vehicle(vehicle, a))
     # Two taps on one slot ask for its circuit once.
-    once = {(step.key, step.target, step.target_id): step for step in planned}
+    once = {(step.key, step.target, step.target_id, step.pin): step for step in planned}
     return tuple(_with_reading(vehicle, step) for step in once.values())
 
 
@@ -65,6 +65,7 @@ def fields(step: CheckStep) -> dict[str, object]:
         "target": step.target,
         "target_id": step.target_id,
         "fuse_out": step.fuse_out,
+        "pin": step.pin,
         "purpose": "check",
     }
 
@@ -179,6 +180,11 @@ def tap_of(vehicle: Vehicle, step: CheckStep) -> Tap | None:
     if step.target == "earth":
         return next(iter(earth_check.taps_by(vehicle, step.target_id)), None)
     return None
+
+
+def kind_title(step: CheckStep) -> Text:
+    """What all steps of its kind look at: the same causes stand for all of them."""
+    return socket_check.LAMP_PIN if step.key == "lamp_pin" else short_title(step)
 
 
 def short_title(step: CheckStep) -> Text:

@@ -17,24 +17,14 @@ from fusemap.errors import EditRefused, InputProblem
 from fusemap.probing import disbelief, plan
 from fusemap.probing.entry import can_follow
 from fusemap.probing.session import (
-    NOTHING,
     UNITS,
-    WAYS,
     Session,
     Unit,
-    Way,
-    begin,
-    begin_sure,
-    go_on,
-    go_to_spot,
-    move,
     rounds_left,
     slot_in_hand,
     spot_in_hand,
     spots_left,
     spots_needed,
-    to_next_round,
-    walk_again,
 )
 from fusemap.probing.storing import (
     Outcome,
@@ -45,7 +35,18 @@ from fusemap.probing.storing import (
     store,
     take_back,
 )
-from fusemap.text import Amount, Text, given, many, run_on, say
+from fusemap.probing.walking import (
+    WAYS,
+    Way,
+    begin,
+    begin_sure,
+    go_on,
+    go_to_spot,
+    move,
+    to_next_round,
+    walk_again,
+)
+from fusemap.text import NOTHING, Amount, Text, given, many, run_on, say
 from fusemap.vehicle import Slot, Vehicle
 
 Character = Literal[

@@ -19,19 +19,16 @@ from fusemap.probing.disbelief import shows_live
 from fusemap.probing.entry import Entry, read_entry
 from fusemap.probing.evidence import range_of
 from fusemap.probing.session import (
-    NOTHING,
     Entered,
     Session,
     after_lock_min,
-    begin,
     feed_in_hand,
-    go_on,
-    go_to_spot,
     slot_in_hand,
     spot_in_hand,
     state_now,
 )
-from fusemap.text import Text, given, say
+from fusemap.probing.walking import begin, go_on, go_to_spot
+from fusemap.text import NOTHING, Text, given, say
 from fusemap.vehicle import Feed, Reading, Slot, Vehicle, look_up, reading_edits
 from fusemap.vehicle.parts import CURRENTS
 from fusemap.vehicle.words import LiveSide, Quantity

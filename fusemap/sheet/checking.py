@@ -9,13 +9,13 @@ from collections.abc import Iterator
 from math import isfinite
 from typing import Final
 
-from fusemap.probing import final_check
+from fusemap.probing import final_check, socket_check
 from fusemap.probing.check_step import CheckStep, likely_causes
 from fusemap.sheet.content import Box, Figure, Paragraph, Row, Table
 from fusemap.sheet.style import NO, NOT_MEASURED, STATE, YES, named
 from fusemap.sheet.subject import Subject
 from fusemap.text import Amount, Text, Words, given, in_row, run_on, say, say_in
-from fusemap.vehicle import Tap
+from fusemap.vehicle import Socket, Tap
 
 HOW: Final = say(
     "Volts and millivolts: meter on direct voltage, red tip at the first place named, black at the "
@@ -47,20 +47,24 @@ def checks(subject: Subject) -> Table:
         rows.append(subject.row(subject.lead_name(tap), "", "", kind="group"))
         rows += [_step(subject, step) for step in own]
         rows += _whole_drop(subject, tap)
+    for socket in socket_check.sockets_of(subject.vehicle):
+        rows.append(subject.row(named(socket.name), "", "", kind="group"))
+        rows += [_step(subject, step) for step in steps if _is_at(step, socket)]
     rows.append(subject.row(say("The whole vehicle"), "", "", kind="group"))
     rows += _of_vehicle(subject, steps)
     return Table("checks", columns, tuple(rows), tall=True)
 
 
 def _belongs(subject: Subject, step: CheckStep, tap: Tap) -> bool:
-    """Whether a step is of this lead; a slot's circuit is checked with the first tap on it."""
-    if step.target == "slot":
-        first = next(each for each in subject.taps if each.slot == step.target_id)
-        return first.id == tap.id
-    if step.target == "earth":
-        first = next(each for each in subject.taps if each.earth == step.target_id)
-        return first.id == tap.id
+    """Whether a step is of this lead; what several share is checked with the first that stays."""
+    if step.target in ("slot", "earth"):
+        shared = (each for each in subject.staying if getattr(each, step.target) == step.target_id)
+        return next(shared, None) == tap
     return step.target == "tap" and step.target_id == tap.id
+
+
+def _is_at(step: CheckStep, socket: Socket) -> bool:
+    return (step.target, step.target_id) == ("socket", socket.id)
 
 
 def _step(subject: Subject, step: CheckStep) -> Row:
@@ -167,7 +171,7 @@ def differs(subject: Subject) -> Table:
     for step in {step.key: step for step in steps}.values():
         above, below = (_causes(step.key, above=side) for side in (True, False))
         if above or below:
-            rows.append(subject.row(final_check.short_title(step), above or "–", below or "–"))
+            rows.append(subject.row(final_check.kind_title(step), above or "–", below or "–"))
     return Table("differs", columns, tuple(rows))
 
 

@@ -172,6 +172,9 @@ def _target(subject: Subject, reading: Reading) -> Words:
     if reading.target == "earth":
         point = next((e for e in vehicle.earths if e.id == reading.target_id), None)
         return gone if point is None else named(point.name)
+    if reading.target == "socket":
+        socket = next((s for s in vehicle.sockets if s.id == reading.target_id), None)
+        return gone if socket is None else evidence.pin_words(socket, reading.pin)
     slot = next((s for s in look_up.slots(vehicle) if s.id == reading.target_id), None)
     return gone if slot is None else subject.slot_with_circuit(slot)
 

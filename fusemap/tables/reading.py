@@ -7,7 +7,7 @@ the trade with no source). The list is for whoever wants to check where the figu
 
 import csv
 from collections import Counter
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from functools import cache, lru_cache
 from importlib.resources import files
 from types import MappingProxyType
@@ -67,6 +67,14 @@ def rows(name: str) -> tuple[Row, ...]:
     """All rows of a table, as text by column."""
     columns, lines = cells(name)
     return tuple(MappingProxyType(dict(zip(columns, row, strict=True))) for row in lines)
+
+
+def rows_of(name: str, whose: str) -> Iterator[tuple[str, Row]]:
+    """The rows whose key is “whose.key”, each with the key behind the point."""
+    for row in rows(name):
+        owner, _, key = row["key"].partition(".")
+        if owner == whose:
+            yield key, row
 
 
 def cells(name: str) -> tuple[list[str], list[list[str]]]:

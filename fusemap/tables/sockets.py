@@ -9,7 +9,7 @@ from typing import Literal
 
 from msgspec import Struct
 
-from fusemap.tables.reading import Source, number, rows, source
+from fusemap.tables.reading import Source, number, rows_of, source
 
 Role = Literal["lamp", "permanent", "switched", "return", "signal", "free"]
 
@@ -33,17 +33,15 @@ class SocketPin(Struct, frozen=True):
 def socket_pins(kind: str) -> Mapping[int, SocketPin]:
     """The contacts of a kind of tow socket by their numbers; none for any other socket."""
     found = {}
-    for row in rows("socket_pins"):
-        whose, _, key = row["key"].partition(".")
-        if whose == kind:
-            back = row["returns_by"]
-            found[int(key)] = SocketPin(
-                int(key),
-                row["function"],
-                row["colour"],
-                number(row, "section_mm2"),
-                row["role"],  # type: ignore[arg-type]
-                int(back) if back else None,
-                source(row),
-            )
+    for key, row in rows_of("socket_pins", kind):
+        back = row["returns_by"]
+        found[int(key)] = SocketPin(
+            int(key),
+            row["function"],
+            row["colour"],
+            number(row, "section_mm2"),
+            row["role"],  # type: ignore[arg-type]
+            int(back) if back else None,
+            source(row),
+        )
     return found

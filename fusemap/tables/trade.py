@@ -9,7 +9,7 @@ from functools import cache
 
 from msgspec import Struct
 
-from fusemap.tables.reading import Source, number, pick, required, rows, several, source
+from fusemap.tables.reading import Source, number, pick, required, rows, rows_of, several, source
 from fusemap.text import Text, say
 
 
@@ -123,12 +123,10 @@ class ParkedMode(Struct, frozen=True):
 def parked_modes(kind: str) -> Mapping[str, ParkedMode]:
     """The modes of a kind of accessory by their keys; none where it has no choice."""
     found = {}
-    for row in rows("parked_modes"):
-        whose, _, key = row["key"].partition(".")
-        if whose == kind:
-            ends = (required(row, "low_a"), required(row, "high_a"))
-            usual = required(row, "typical_a")
-            found[key] = ParkedMode(key, row["name"], usual, *ends, source(row))
+    for key, row in rows_of("parked_modes", kind):
+        ends = (required(row, "low_a"), required(row, "high_a"))
+        usual = required(row, "typical_a")
+        found[key] = ParkedMode(key, row["name"], usual, *ends, source(row))
     return found
 
 

@@ -30,7 +30,8 @@ from fusemap.terminal.command import (
     side_by_side,
     temperature,
 )
-from fusemap.terminal.report import family_words, fuse_words, hop_data, hop_figures
+from fusemap.terminal.report_data import hop_data
+from fusemap.terminal.report_words import family_words, fuse_words, hop_figures
 from fusemap.text import Amount, Argument, Section, Text, given, in_row, say
 from fusemap.vehicle.words import LoadKind, Place
 

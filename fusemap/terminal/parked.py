@@ -63,8 +63,8 @@ from fusemap.terminal.command import (
     vehicle_of,
 )
 from fusemap.terminal.parked_end import end_data
-from fusemap.terminal.report import title
 from fusemap.terminal.report_parts import unanswered_data
+from fusemap.terminal.report_words import title
 from fusemap.text import Argument, Duration, Text, in_row, say, say_in, share
 from fusemap.vehicle import Vehicle, edits
 

@@ -319,7 +319,7 @@ class Reading(Value, frozen=True, kw_only=True):
     `counts` say which range the meter stood in where no meter is named. `by` says whose reading it
     is; one that is not `verified` was taken over from somebody else. `repeated`: asked again
     because it was hard to believe, and it came out the same. `corrects` names the reading
-    this one takes the place of.
+    this one takes the place of. `pin` is the contact of a tow socket it was taken at, 0 elsewhere.
     """
 
     id: str
@@ -344,6 +344,7 @@ class Reading(Value, frozen=True, kw_only=True):
     corrects: str | None = None
     withdrawn: bool = False
     note: str = ""
+    pin: int = 0
 
     @property
     def unit(self) -> str:

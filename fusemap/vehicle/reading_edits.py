@@ -58,6 +58,7 @@ def _refuse_references(vehicle: Vehicle, reading: Reading, there: set[str]) -> N
         "tap": look_up.tap,
         "earth": look_up.earth,
         "panel": look_up.panel,
+        "socket": look_up.socket,
     }
     if reading.target in finds:
         finds[reading.target](vehicle, reading.target_id)

@@ -44,7 +44,7 @@ Quantity = Literal[
     "inline_current", "volts", "earth_millivolts", "works", "stays_on", "warm",
     "plus_millivolts", "grips", "no_lamps",
 ]  # fmt: skip
-TargetKind = Literal["slot", "vehicle", "feed", "tap", "earth", "panel"]
+TargetKind = Literal["slot", "vehicle", "feed", "tap", "earth", "panel", "socket"]
 Purpose = Literal["probe", "check", "hunt"]
 Found = Literal["no", "keep", "remove", "unknown"]
 Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]

@@ -15,7 +15,8 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMainWindow, QMenu, QMenuBar
 
 from fusemap.window.action_rows import Entries, Row, Window
-from fusemap.window.action_table import menu_titles, rows, tool_tip
+from fusemap.window.action_table import menu_titles, rows
+from fusemap.window.shortcuts import tool_tip
 
 translate = QCoreApplication.translate
 

@@ -15,7 +15,7 @@ from PySide6.QtTest import QTest
 
 from fusemap.files.demos import read_demo
 from fusemap.probing.plan import Round
-from fusemap.probing.session import begin
+from fusemap.probing.walking import begin
 from fusemap.vehicle import Fuse, Vehicle, edits, look_up
 from fusemap.window.document import Document
 from fusemap.window.probe.check_page import CheckPage

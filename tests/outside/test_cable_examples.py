@@ -232,7 +232,10 @@ def test_fusing_current_of_16_gauge_in_5_s():
     assert share_of_what_it_bears(178.0, 5.0, section, k) == pytest.approx(1.0, rel=0.06)
 
 
-@pytest.mark.parametrize(("temperature_c", "printed"), [(60.0, 0.862), (90.0, 0.781)])
+@pytest.mark.parametrize(
+    ("temperature_c", "printed"),
+    [(5.0, 1.064), (40.0, 0.926), (60.0, 0.862), (85.0, 0.794), (90.0, 0.781), (100.0, 0.758)],
+)
 def test_back_to_20_c(temperature_c, printed):
     # IEC 60228, temperature factors; its table follows 250/(230 + t), 0.3 % beside IEC 60028
     assert 1.0 / resistance_factor(temperature_c) == pytest.approx(printed, rel=0.005)

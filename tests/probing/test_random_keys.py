@@ -8,7 +8,7 @@ import os
 from hypothesis import HealthCheck, event, given, settings
 from hypothesis import strategies as st
 
-from fusemap.probing import session
+from fusemap.probing import session, walking
 from fusemap.probing.keys import NAMED, press
 from fusemap.probing.plan import ROUNDS, HandOrder
 from fusemap.vehicle import Fuse, Reading, Vehicle, edits
@@ -64,7 +64,7 @@ def test_feeds_are_among_what_is_asked() -> None:
 )
 def test_no_key_loses_a_reading_or_leaves_an_impossible_state(steps, first, order, seconds, sure):
     vehicle = small()
-    walk = Walk(vehicle, session.start(vehicle, order), seconds).begin(first)
+    walk = Walk(vehicle, walking.start(vehicle, order), seconds).begin(first)
     if sure:
         walk.press("sure")
     for key in (key for step in steps for key in step):

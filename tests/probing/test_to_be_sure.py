@@ -8,7 +8,7 @@ from msgspec.structs import replace
 from fusemap.assess import assess
 from fusemap.assess.sure_words import settles
 from fusemap.checks import findings, verdict_words, whole_verdict
-from fusemap.probing import conclusions, disbelief, feed_loads, session, to_be_sure, travel
+from fusemap.probing import conclusions, disbelief, feed_loads, session, to_be_sure, travel, walking
 from fusemap.probing.plan import HandOrder, Round, Step
 from fusemap.vehicle import Fuse, Reading, StateLoads, Vehicle, edits, look_up, reading_edits
 from fusemap.vehicle.model import UNREAD
@@ -192,7 +192,7 @@ class TestTheWalk:
         walk = self.walk(two_open())
         second = walk.vehicle.panels[0].slots[9].id
         assert ("slot", second) in session.spots_left(walk.session, walk.vehicle)
-        walk.session = session.go_to_spot(walk.session, walk.vehicle, ("feed", "feed-2"))
+        walk.session = walking.go_to_spot(walk.session, walk.vehicle, ("feed", "feed-2"))
         walk.type("4a")
         assert ("slot", second) not in session.spots_left(walk.session, walk.vehicle)
 
@@ -266,7 +266,7 @@ class TestTheWalk:
         walk = Walk(half_measured(), seconds=0.0)
         walk.begin(Round(state="asleep")).press("lock")
         walk.now += timedelta(minutes=minutes)
-        walk.session = session.go_to_spot(walk.session, walk.vehicle, ("feed", FEED))
+        walk.session = walking.go_to_spot(walk.session, walk.vehicle, ("feed", FEED))
         walk.type("0.02")
         assert walk.vehicle.readings[-1].state == ("awake" if minutes < 30 else "asleep")
 

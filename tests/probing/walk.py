@@ -4,11 +4,13 @@ from datetime import datetime, timedelta
 
 from msgspec.structs import replace
 
-from fusemap.probing import keys, session
+from fusemap.probing import keys, walking
+from fusemap.probing.plan import Round
 from fusemap.probing.session import Session
 from fusemap.vehicle import Vehicle
 
 MORNING = datetime(2025, 5, 17, 8, 0)
+ASLEEP = Round(state="asleep")
 
 
 class Walk:
@@ -16,7 +18,7 @@ class Walk:
 
     def __init__(self, vehicle: Vehicle, start: Session | None = None, seconds: float = 1.0):
         self.vehicle = vehicle
-        self.session = start or session.start(vehicle)
+        self.session = start or walking.start(vehicle)
         self.now = MORNING
         self.seconds = seconds
         self.steps = 0
@@ -36,7 +38,7 @@ class Walk:
         return self.press(*text, "enter")
 
     def begin(self, one) -> "Walk":
-        self.session = session.begin(self.session, self.vehicle, one)
+        self.session = walking.begin(self.session, self.vehicle, one)
         return self
 
     def set(self, **fields) -> "Walk":

@@ -34,6 +34,7 @@ from fusemap.vehicle import (
     edits,
 )
 from fusemap.vehicle.words import FEED
+from tests import trade_vehicles as trade
 from tests.sheet.conftest import content_of
 from tests.vehicles import one_slot, with_accessory
 
@@ -403,3 +404,18 @@ class TestConverters:
         assert any("Phone (2) to the output of Converter (1), 5\u202fV" in text for text in said)
         (job,) = [b for b in content.blocks() if isinstance(b, Job)]
         assert dict(job.facts)["Supplies"] == "Phone (2)"
+
+
+def test_what_two_leads_share_is_checked_with_the_one_that_stays() -> None:
+    """An earth point and a slot's circuit are in the check, though their first lead goes."""
+    vehicle = trade.pickup()
+    earth = vehicle.earths[0]
+    goes = next(tap.accessory for tap in vehicle.taps if tap.earth == earth.id)
+    assert len({tap.accessory for tap in vehicle.taps if tap.earth == earth.id}) > 1
+    assert f"Meter from the bolt of “{earth.name}”" in printed(vehicle)
+    vehicle = edits.change_accessory(vehicle, goes, found="remove")
+    assert f"Meter from the bolt of “{earth.name}”" in printed(vehicle)
+
+
+def printed(vehicle: Vehicle) -> str:
+    return repr(list(content_of(vehicle).sections))

@@ -3,14 +3,15 @@
 from math import inf
 
 from fusemap.assess import assess
+from fusemap.probing import final_check
 from fusemap.sheet import SheetContent
 from fusemap.sheet.circuit_layout import lay_out
 from fusemap.sheet.circuit_parts import circuit
 from fusemap.sheet.paint_circuit import WIDE_MM, PaperType
 from fusemap.sheet.style import paper_style
 from fusemap.sheet.subject import Subject
-from fusemap.terminal.report import report_data
-from fusemap.vehicle import Vehicle, VoltageCutOff, edits
+from fusemap.terminal.report_data import report_data
+from fusemap.vehicle import Vehicle, VoltageCutOff, edits, reading_edits
 from tests import trade_vehicles as trade
 from tests.checks.test_sockets import towing
 from tests.sheet.conftest import MADE, content_of
@@ -33,6 +34,18 @@ def test_a_lead_says_the_pin_at_which_it_ends() -> None:
     text = words(content_of(towing()))
     assert "Tow socket, pin 9: permanent supply" in text
     assert "Tow socket, pin 10: supply switched by ignition" in text
+
+
+def test_the_check_on_paper_has_each_lamp_pin_and_the_record_where_it_was_read() -> None:
+    vehicle = towing()
+    text = words(content_of(vehicle))
+    assert "Pin 4 of Tow socket: right direction indicator" in text
+    assert "meter at pin 4 of Tow socket against its pin 3" in text
+    assert "Lamp pin of a tow socket" in text, "with likely causes where one differs"
+    step = next(s for s in final_check.steps(vehicle, assess(vehicle)) if s.pin == 4)
+    fields = final_check.fields(step) | {"when": "2025-05-17T10:00:00", "value": 12.1}
+    read = reading_edits.add_reading(vehicle, **fields)
+    assert "Tow socket, pin 4" in words(content_of(read, "record"))
 
 
 def test_what_is_plugged_in_is_plugged_in_and_pulled_out() -> None:

@@ -16,7 +16,7 @@ from fusemap.assess import assess
 from fusemap.checks import findings
 from fusemap.files.demos import demo_names, read_demo
 from fusemap.terminal.command import as_json
-from fusemap.terminal.report import report_data
+from fusemap.terminal.report_data import report_data
 from fusemap.vehicle import Battery, Parking, StateLoads, Vehicle, edits
 from tests import trade_vehicles, unknown_vehicles
 

@@ -8,12 +8,13 @@ import pytest
 from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QMainWindow
 
-from fusemap.window import action_rows, action_table
+from fusemap.window import action_rows, shortcuts
 from fusemap.window.action_rows import Row
-from fusemap.window.action_table import menu_titles, rows, shortcut_rows
+from fusemap.window.action_table import menu_titles, rows
 from fusemap.window.actions import Actions
 from fusemap.window.document import Document
 from fusemap.window.settings import Settings
+from fusemap.window.shortcuts import shortcut_rows
 
 pytestmark = pytest.mark.usefixtures("qapp")
 
@@ -103,8 +104,8 @@ def test_every_action_stands_in_its_menu(stand: Stand) -> None:
 
 def test_the_sheet_of_shortcuts_lists_every_action_that_has_one() -> None:
     listed = [text for _, text, _ in shortcut_rows()]
-    known = [action_table.plain(row.text) for row in rows() if row.keys]
-    assert listed == known + [text for _, text, _ in action_table.view_keys()]
+    known = [shortcuts.plain(row.text) for row in rows() if row.keys]
+    assert listed == known + [text for _, text, _ in shortcuts.view_keys()]
 
 
 def test_keys_that_a_view_takes_itself_are_not_taken_from_it(stand: Stand) -> None:
@@ -158,4 +159,4 @@ def test_an_empty_list_says_so(stand: Stand) -> None:
 
 def test_a_tip_names_the_shortcut() -> None:
     row = Row("x", "File", "&Save", action_rows.nothing, ("Ctrl+S",), "Save it")
-    assert action_table.tool_tip(row) == "Save it (Ctrl+S)"
+    assert shortcuts.tool_tip(row) == "Save it (Ctrl+S)"

@@ -23,6 +23,7 @@ from fusemap.window.parts.home import first_stop
 from fusemap.window.settings import Settings
 from fusemap.window.style.colours import LIGHT, THEMES, Theme
 from fusemap.window.texts.languages import LANGUAGES
+from tests.checks.test_sockets import towing
 
 BRACKET = re.compile(r"\[(\w+):(\w+)\]")
 MakeHelp = Callable[[Vehicle], HelpWindow]
@@ -107,6 +108,14 @@ def test_without_a_vehicle_the_help_says_so(make_help: MakeHelp) -> None:
         assert "No vehicle with a panel is open" in shown.text.toPlainText()
 
 
+def test_the_page_on_sockets_ends_in_what_each_pin_of_this_vehicle_carries(
+    make_help: MakeHelp,
+) -> None:
+    shown = make_help(towing())
+    shown.show_page("sockets")
+    assert "Caravan lights at pin 9 of Tow socket: 4 A of 15 A." in plain(shown)
+
+
 def test_a_link_leads_to_its_page(make_help: MakeHelp, van: Vehicle) -> None:
     shown = make_help(van)
     shown.show_page("circuit")
@@ -144,6 +153,8 @@ def test_every_table_of_the_help_is_filled(make_help: MakeHelp, van: Vehicle) ->
         "equations": ("Kirchhoff", "IEC 60287"),
         "tables": ("Fuse families", "seen"),
         "joints": ("butt crimp", "nowhere"),
+        # ISO 11446: pin 9 is permanent and goes back by 13; ISO 12098 has sensors at 10 to 12
+        "sockets": ("permanent supply", "return of pin 9", "axle lift", "ISO 11446:2012"),
     }.items():
         shown.show_page(key)
         for word in words:
@@ -171,7 +182,7 @@ STAGES: dict[Any, str] = {
 }  # fmt: skip
 FORMS = {
     "vehicle": "task_panel", "battery": "task_parked", "parking": "task_parked",
-    "feed": "circuit", "earth": "circuit", "socket": "circuit", "rules": "equations",
+    "feed": "circuit", "earth": "circuit", "socket": "sockets", "rules": "equations",
     "circuits": "task_panel",
 }  # fmt: skip
 WHOLE = {"findings": "task_chain", "joint": "task_source", "compare": "task_source",

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from fusemap.assess.figures import Figures
-from fusemap.assess.hops import cable, slot, sockets, switching, voltage
+from fusemap.assess.hops import cable, protection, slot, sockets, switching, voltage
 from fusemap.assess.hops.kind import HopFigures, HopKind, Setting, Warmth
 from fusemap.assess.result import HopKey
 
@@ -16,6 +16,7 @@ HOPS: Final[tuple[HopKind, ...]] = (
     *slot.HOPS,
     *switching.HOPS,
     *cable.HOPS,
+    *protection.HOPS,
     *sockets.HOPS,
     *voltage.HOPS,
 )

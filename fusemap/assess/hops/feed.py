@@ -14,15 +14,23 @@ import numpy as np
 
 from fusemap.assess import facts
 from fusemap.assess.figures import Figures
+from fusemap.assess.hops.cable_limits import (
+    COOLER,
+    FAR_END_SUM,
+    HEAT_RULE,
+    HEAT_SUM,
+    OVERLOAD_SUM,
+    SHORT_RULE,
+    SHORT_SUM,
+    far_end_breach,
+    heat_source,
+)
 from fusemap.assess.hops.feed_cables import FeedCables, FeedView
 from fusemap.assess.hops.kind import Breach, HopFigures
 from fusemap.assess.result import Basis, Floats, Hop, HopKey, worst
 from fusemap.assess.verdict import Ground
 from fusemap.assess.words import cable_words
-from fusemap.electrics.protection import (
-    FAULT_CABLE_C,
-)
-from fusemap.text import NOTHING, Amount, Text, Words, given, say
+from fusemap.text import NOTHING, Amount, Text, Words, say
 from fusemap.vehicle import Feed
 
 MM: Final = 1000.0
@@ -88,10 +96,7 @@ class FeedHeat(FeedHop):
         ambient = Amount(float(v.cables.run.ambient_c[v.column]), "°C")
         wire = facts.wire(v.cable.section_mm2, v.cable.insulation)
         return Basis(
-            say(
-                "I²R(T) = (T − T surface)/R insulation = heat given off by convection and radiation"
-                "; good to ±20 %"
-            ),
+            HEAT_SUM,
             (
                 (say("Cable"), cable_words(v.cable)),
                 (say("Ambient"), ambient),
@@ -100,18 +105,15 @@ class FeedHeat(FeedHop):
                     Amount(float(worst(v.a.feeds.current_a)[v.column]), "A"),
                 ),
             ),
-            say(
-                "conductor: {source}; heat: Churchill–Chu, horizontal cylinder in still air",
-                source=wire.source,
-            ),
+            heat_source(wire),
         )
 
     def breach(self, v: FeedView) -> Breach:
         return Breach(
             "stop",
             say("The cable of this feed gets hotter than its insulation bears."),
-            say("conductor temperature at the lasting load ≤ the insulation's limit"),
-            say("Use a thicker cable, fewer loaded cables together, or a cooler place."),
+            HEAT_RULE,
+            COOLER,
         )
 
 
@@ -135,10 +137,7 @@ class FeedOverload(FeedHop):
 
     def basis(self, v: FeedView) -> Basis:
         return Basis(
-            say(
-                "a fuse may carry so many times its rating for so long; the conductor's temperature"
-                " at the worst of these points"
-            ),
+            OVERLOAD_SUM,
             v.inputs(),
             v.guard_source(),
         )
@@ -169,7 +168,7 @@ class FeedShort(FeedHop):
 
     def basis(self, v: FeedView) -> Basis:
         return Basis(
-            say("I²t the fuse lets through ≤ (k × section)², no heat leaving the copper"),
+            SHORT_SUM,
             v.inputs(),
             say("IEC 60364-4-43; {source}", source=v.guard_source()),
         )
@@ -178,7 +177,7 @@ class FeedShort(FeedHop):
         return Breach(
             "stop",
             say("A short circuit overheats this feed’s cable before its fuse has opened."),
-            say("I²t the fuse lets through ≤ (k × section)²"),
+            SHORT_RULE,
             THICKER,
         )
 
@@ -201,34 +200,19 @@ class FeedFarEnd(FeedHop):
         return say("Short at the end of “{feed}”: does the fuse open?", feed=v.feed.name)
 
     def ground(self, v: FeedView) -> Ground:
-        rule = v.a.rules["far_end_multiple"]
-        return "user" if rule.changed else "published"
+        return v.a.rules["far_end_multiple"].ground
 
     def basis(self, v: FeedView) -> Basis:
         return Basis(
-            say(
-                "voltage of a low battery ÷ (source + feeds + slot + every fuse on the way + cables"
-                " at {warm} + return), as a multiple of the fuse's rating",
-                warm=given(FAULT_CABLE_C, "°C"),
-            ),
+            FAR_END_SUM,
             ((say("Voltage"), Amount(v.fault_v, "V")), *v.inputs()),
             v.a.rules["far_end_multiple"].source,
         )
 
     def breach(self, v: FeedView) -> Breach:
         found = float(v.cables.short_multiple()[v.column])
-        never = found < v.a.rule("far_end_multiple_least")
-        return Breach(
-            "stop" if never else "caution",
-            say(
-                "A short circuit at the far end may never open the fuse: the cable burns with the "
-                "fuse whole."
-            )
-            if never
-            else say("A short circuit at the far end opens the fuse late."),
-            v.a.rules["far_end_multiple"].label,
-            THICKER,
-        )
+        least, rule = v.a.rule("far_end_multiple_least"), v.a.rules["far_end_multiple"]
+        return far_end_breach(found, least, rule, THICKER)
 
 
 class FeedUnfused(FeedHop):
@@ -260,8 +244,7 @@ class FeedUnfused(FeedHop):
         return say("Cable of “{feed}” before its fuse", feed=v.feed.name)
 
     def ground(self, v: FeedView) -> Ground:
-        rule = v.a.rules[rule_key(v.feed)]
-        return "user" if rule.changed else "published"
+        return v.a.rules[rule_key(v.feed)].ground
 
     def basis(self, v: FeedView) -> Basis:
         rule = v.a.rules[rule_key(v.feed)]

@@ -237,8 +237,7 @@ class View(Struct, frozen=True, eq=False):
 
     def rule_ground(self, key: str) -> Ground:
         """Where the limit that a named rule sets is from."""
-        rule = self.a.rules[key]
-        return "user" if rule.changed else "published" if rule.published else "assumed"
+        return self.a.rules[key].ground
 
     def rule(self, key: str) -> Input:
         """A named rule as an input of a sum."""

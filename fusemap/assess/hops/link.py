@@ -9,9 +9,17 @@ from typing import Final
 from fusemap.assess import facts
 from fusemap.assess.battery import CHARGER_SHARE
 from fusemap.assess.figures import Figures
+from fusemap.assess.hops.cable_limits import (
+    HEAT_RULE,
+    HEAT_SUM,
+    OVERLOAD_SUM,
+    SHORT_RULE,
+    SHORT_SUM,
+    far_end_breach,
+    heat_source,
+)
 from fusemap.assess.hops.kind import Breach, Input
 from fusemap.assess.hops.limit import Limit
-from fusemap.assess.hops.output import HEAT
 from fusemap.assess.link import Guard, Heat, Link, link_of
 from fusemap.assess.result import Basis, Hop, HopKey
 from fusemap.assess.verdict import Ground
@@ -138,7 +146,7 @@ def _heat(link: Link) -> Limit:
     breach = Breach(
         "stop",
         say("The cable between the batteries gets hotter than its insulation bears."),
-        say("conductor temperature at the lasting load ≤ the insulation's limit"),
+        HEAT_RULE,
         THICKER,
     )
     heat, cable = link.heat, link.second.link_cable
@@ -147,12 +155,8 @@ def _heat(link: Link) -> Limit:
     if heat is not None and cable is not None:
         ends, limit = (heat.known_c, heat.most_c), heat.limit_c
         wire = facts.wire(cable.section_mm2, cable.insulation)
-        source = say(
-            "conductor: {source}; heat: Churchill–Chu, horizontal cylinder in still air",
-            source=wire.source,
-        )
         flows = (say("What flows"), formula)
-        basis = Basis(HEAT, (*_inputs(link), flows, *inputs), source)
+        basis = Basis(HEAT_SUM, (*_inputs(link), flows, *inputs), heat_source(wire))
     hop = _hop(
         "link_heat", title, quantity, "°C", ends, limit, basis, "published", missing, driving=True
     )
@@ -188,10 +192,7 @@ def _overload(a: Figures, link: Link) -> Limit:
         (found, found),
         NAN if heat is None else heat.overload_limit_c,
         Basis(
-            say(
-                "a fuse may carry so many times its rating for so long; the conductor's temperature"
-                " at the worst of these points"
-            ),
+            OVERLOAD_SUM,
             _inputs(link),
             rule.source,
         ),
@@ -205,7 +206,6 @@ def _overload(a: Figures, link: Link) -> Limit:
 def _short(a: Figures, link: Link) -> Limit:
     heat, missing = _protected(link)
     found = NAN if heat is None else heat.through_a2s
-    rule = say("I²t the fuse lets through ≤ (k × section)²")
     hop = _hop(
         "link_short",
         say("Cable of the link in a hard short"),
@@ -214,7 +214,7 @@ def _short(a: Figures, link: Link) -> Limit:
         (found, found),
         NAN if heat is None else heat.bears_a2s,
         Basis(
-            say("I²t the fuse lets through ≤ (k × section)², no heat leaving the copper"),
+            SHORT_SUM,
             _inputs(link),
             "IEC 60364-4-43",
         ),
@@ -222,7 +222,7 @@ def _short(a: Figures, link: Link) -> Limit:
         missing,
     )
     what = say("A short circuit overheats the cable of the link before a fuse has opened.")
-    return Limit(hop, "link_cable_short", Breach("stop", what, rule, THICKER))
+    return Limit(hop, "link_cable_short", Breach("stop", what, SHORT_RULE, THICKER))
 
 
 def _far_end(a: Figures, link: Link) -> Limit:
@@ -247,18 +247,9 @@ def _far_end(a: Figures, link: Link) -> Limit:
             _inputs(link),
             rule.source,
         ),
-        "user" if rule.changed else "published",
+        rule.ground,
         missing,
         at_most=False,
     )
-    never = found < a.rule("far_end_multiple_least")
-    what = (
-        say(
-            "A short circuit at the far end may never open the fuse: the cable burns with the "
-            "fuse whole."
-        )
-        if never
-        else say("A short circuit at the far end opens the fuse late.")
-    )
-    breach = Breach("stop" if never else "caution", what, rule.label, THICKER)
+    breach = far_end_breach(found, a.rule("far_end_multiple_least"), rule, THICKER)
     return Limit(hop, "link_cable_far_end", breach)

@@ -11,6 +11,7 @@ import numpy as np
 
 from fusemap.assess import facts
 from fusemap.assess.figures import Figures
+from fusemap.assess.hops.cable_limits import HEAT_RULE, HEAT_SUM, heat_source
 from fusemap.assess.hops.kind import Breach, Input
 from fusemap.assess.hops.limit import Limit
 from fusemap.assess.outputs import OutputLead, output_leads
@@ -24,10 +25,6 @@ NAN: Final = float("nan")
 THICKER: Final = say("Use a thicker or a shorter cable.")
 NOT_ENTERED: Final = say("section and length of the cable behind the converter are not entered")
 UNBOUNDED: Final = say("neither a fuse nor what the converter gives is entered")
-HEAT: Final = say(
-    "I²R(T) = (T − T surface)/R insulation = heat given off by convection and radiation"
-    "; good to ±20 %"
-)
 
 
 def output_hops(a: Figures) -> Mapping[str, tuple[Limit, ...]]:
@@ -105,11 +102,6 @@ def _never() -> Breach:
     return Breach("note", NOTHING, NOTHING, NOTHING)
 
 
-def _rule_ground(a: Figures, key: str) -> Ground:
-    rule = a.rules[key]
-    return "user" if rule.changed else "published" if rule.published else "assumed"
-
-
 def _inputs(lead: OutputLead) -> tuple[Input, ...]:
     """Output, cable and fuse as inputs of a sum."""
     it = lead.accessory
@@ -169,19 +161,16 @@ def _heat(a: Figures, lead: OutputLead, side: Literal["out", "back"]) -> Limit:
         (lead.known.warm_c[at], lead.most.warm_c[at]),
         lead.limit_c[at],
         Basis(
-            HEAT,
+            HEAT_SUM,
             (*_inputs(lead), current),
-            say(
-                "conductor: {source}; heat: Churchill–Chu, horizontal cylinder in still air",
-                source=wire.source,
-            ),
+            heat_source(wire),
         ),
         "published",
     )
     breach = Breach(
         "stop",
         say("The cable behind the converter gets hotter than its insulation bears."),
-        say("conductor temperature at the lasting load ≤ the insulation's limit"),
+        HEAT_RULE,
         THICKER,
     )
     return Limit(hop, "output_cable_too_hot", breach)
@@ -229,7 +218,7 @@ def _fault(a: Figures, lead: OutputLead) -> Limit:
 def _fault_ground(a: Figures, lead: OutputLead) -> Ground:
     fuse = lead.accessory.lead_fuse
     if fuse is None:
-        return _rule_ground(a, "converter_limit_times")
+        return a.rules["converter_limit_times"].ground
     found = facts.protection(fuse.family, fuse.rating, a.rule("overload_multiple"))
     return "published" if found.published else "analogy"
 
@@ -249,7 +238,7 @@ def _drop(a: Figures, lead: OutputLead) -> Limit:
             (*_inputs(lead), (say("Current"), Amount(lead.known.load_a, "A"))),
             rule.source,
         ),
-        _rule_ground(a, "allowed_drop_share"),
+        a.rules["allowed_drop_share"].ground,
     )
     return Limit(hop, "output_drop", _costs_too_much(rule.label), dangerous=False)
 

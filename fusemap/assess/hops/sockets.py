@@ -7,8 +7,8 @@ import numpy as np
 
 from fusemap import tables
 from fusemap.assess import facts
-from fusemap.assess.hops.cable import overload_points, stand_in
 from fusemap.assess.hops.kind import Breach, Held, HopKind, Input, Setting, View
+from fusemap.assess.hops.protection import overload_points, stand_in
 from fusemap.assess.result import Basis
 from fusemap.assess.sources import ambient
 from fusemap.assess.verdict import Ground

@@ -1,5 +1,6 @@
 """Hops of what switches a lead: its coil, the switch, the relay, and how the load starts."""
 
+from abc import abstractmethod
 from collections.abc import Iterator
 from typing import Final, NamedTuple
 
@@ -10,12 +11,10 @@ from fusemap.assess.hops.kind import Breach, Held, HopKind, Input, Setting, View
 from fusemap.assess.hops.slot import asked_inputs
 from fusemap.assess.result import Basis, worst
 from fusemap.assess.verdict import Ground
-from fusemap.assess.words import (
-    AS_ENTERED,
-)
+from fusemap.assess.words import AS_ENTERED
 from fusemap.electrics.fuses import LONGEST_PULSE_S, inrush_check, pulse_i2t
-from fusemap.text import Amount, Text, given, say
-from fusemap.vehicle import Accessory, Fuse, look_up
+from fusemap.text import Amount, Text, Words, given, say
+from fusemap.vehicle import Accessory, Fuse, Tap, look_up
 from fusemap.vehicle.words import CLOSED_BY, SWITCH
 
 
@@ -68,93 +67,110 @@ class Sense(HopKind):
         )
 
 
-class SwitchContact(HopKind):
+class Contact(HopKind):
+    """A contact in a lead: what it says that it carries, or a rule's figure, less on 24 V."""
+
+    contact_rule: str
+
+    @abstractmethod
+    def is_in(self, tap: Tap) -> bool:
+        """Whether this tap has such a contact."""
+
+    @abstractmethod
+    def own_limit_a(self, tap: Tap) -> float | None:
+        """What its own contact carries [A], as entered; `None` where nobody said."""
+
+    def figures(self, s: Setting) -> Held:
+        taps = s.circuit.taps.taps
+        there = np.array([self.is_in(tap) for tap in taps], dtype=bool)
+        on_24v = s.rules["relay_24v_share"] if s.a.vehicle.system_v == 24 else 1.0
+        rule = s.rules[self.contact_rule] * on_24v
+        own = (self.own_limit_a(tap) for tap in taps)
+        limit = np.array([rule if each is None else each for each in own], dtype=float)
+        return Held(np.where(there, s.peak_a, np.nan), limit, s.peak_state)
+
+    def ground(self, v: View) -> Ground:
+        return v.rule_ground(self.contact_rule) if self.own_limit_a(v.tap) is None else "user"
+
+    def contact(self, v: View) -> tuple[Input, ...]:
+        """The limit as inputs of a sum: as entered, or the rules that stand in for it."""
+        if self.own_limit_a(v.tap) is not None:
+            return ((say("Contact"), AS_ENTERED),)
+        on_24v = ("relay_24v_share",) if v.a.vehicle.system_v == 24 else ()
+        return tuple(v.rule(key) for key in (self.contact_rule, *on_24v))
+
+    def limit_source(self, v: View, entered: Text) -> Words:
+        """Where the limit is from; `entered` where the contact says it itself."""
+        known = self.own_limit_a(v.tap) is not None
+        return entered if known else v.a.rules[self.contact_rule].source
+
+
+class SwitchContact(Contact):
     """The contact of a switch in a lead: in a relay's coil wire, or in the power lead itself."""
 
     key = "switch"
     code = "switch_overloaded"
+    contact_rule = "switch_contact_a"
 
-    def figures(self, s: Setting) -> Held:
-        taps = s.circuit.taps.taps
-        there = np.array([tap.switch in CLOSED_BY for tap in taps], dtype=bool)
-        on_24v = s.rules["relay_24v_share"] if s.a.vehicle.system_v == 24 else 1.0
-        rule = s.rules["switch_contact_a"] * on_24v
-        contact = [rule if tap.switch_limit_a is None else tap.switch_limit_a for tap in taps]
-        return Held(np.where(there, s.peak_a, np.nan), np.array(contact), s.peak_state)
+    def is_in(self, tap: Tap) -> bool:
+        return tap.switch in CLOSED_BY
+
+    def own_limit_a(self, tap: Tap) -> float | None:
+        return tap.switch_limit_a
 
     def title(self, v: View) -> Text:
         return say("Contact of the switch")
 
-    def ground(self, v: View) -> Ground:
-        return v.rule_ground("switch_contact_a") if v.tap.switch_limit_a is None else "user"
-
     def basis(self, v: View) -> Basis:
-        own = v.tap.switch_limit_a is not None
-        on_24v = ("relay_24v_share",) if v.a.vehicle.system_v == 24 else ()
-        rules = tuple(v.rule(key) for key in ("switch_contact_a", *on_24v))
         return Basis(
             say(
                 "what flows in this lead against what its switch may carry; on 24 V one that does "
                 "not say carries a share of it only"
             ),
-            (
-                (say("Through"), SWITCH[v.tap.switch]),
-                *(((say("Contact"), AS_ENTERED),) if own else rules),
-            ),
-            say("as entered for this switch") if own else v.a.rules["switch_contact_a"].source,
+            ((say("Through"), SWITCH[v.tap.switch]), *self.contact(v)),
+            self.limit_source(v, say("as entered for this switch")),
         )
 
     def breach(self, v: View) -> Breach:
         return Breach(
             "stop",
             say("The switch in this lead carries more than it may."),
-            v.a.rules["switch_contact_a"].label,
+            v.a.rules[self.contact_rule].label,
             say("Let the switch drive a relay's coil only, or use one that is made for it."),
         )
 
 
-class RelayContact(HopKind):
+class RelayContact(Contact):
     """A relay's contact in an own feed."""
 
     key = "relay"
     code = "relay_overloaded"
+    contact_rule = "relay_contact_a"
 
-    def figures(self, s: Setting) -> Held:
-        taps = s.circuit.taps.taps
-        relayed = np.array([tap.relay and tap.lead == "power" for tap in taps])
-        on_24v = s.rules["relay_24v_share"] if s.a.vehicle.system_v == 24 else 1.0
-        rule = s.rules["relay_contact_a"] * on_24v
-        contact = [rule if tap.relay_limit_a is None else tap.relay_limit_a for tap in taps]
-        return Held(np.where(relayed, s.peak_a, np.nan), np.array(contact), s.peak_state)
+    def is_in(self, tap: Tap) -> bool:
+        return tap.relay and tap.lead == "power"
+
+    def own_limit_a(self, tap: Tap) -> float | None:
+        return tap.relay_limit_a
 
     def title(self, v: View) -> Text:
         return say("Relay contact, 30 to 87")
 
-    def ground(self, v: View) -> Ground:
-        return v.rule_ground("relay_contact_a") if v.tap.relay_limit_a is None else "user"
-
     def basis(self, v: View) -> Basis:
-        own = v.tap.relay_limit_a is not None
         return Basis(
             say(
                 "the accessory's current against what the relay's contact may carry; on 24 V a "
                 "relay that does not say carries a share of it only"
             ),
-            (*asked_inputs(v), *self._contact(v)),
-            say("as entered for this relay") if own else v.a.rules["relay_contact_a"].source,
+            (*asked_inputs(v), *self.contact(v)),
+            self.limit_source(v, say("as entered for this relay")),
         )
-
-    def _contact(self, v: View) -> tuple[Input, ...]:
-        if v.tap.relay_limit_a is not None:
-            return ((say("Contact"), AS_ENTERED),)
-        on_24v = ("relay_24v_share",) if v.a.vehicle.system_v == 24 else ()
-        return tuple(v.rule(key) for key in ("relay_contact_a", *on_24v))
 
     def breach(self, v: View) -> Breach:
         return Breach(
             "stop",
             say("The relay's contact carries more than it may."),
-            v.a.rules["relay_contact_a"].label,
+            v.a.rules[self.contact_rule].label,
             say("Use a relay for more current, or two of them with half the load each."),
         )
 

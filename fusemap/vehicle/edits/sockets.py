@@ -16,8 +16,8 @@ from fusemap.vehicle.words import TOW
 
 def add_socket(vehicle: Vehicle, name: str, **fields: Any) -> Vehicle:
     """Add a socket."""
-    new_id = free_id((each.id for each in vehicle.sockets), "socket")
-    return _with(vehicle, Socket(id=new_id, name=name, **fields))
+    taken = (*(each.id for each in vehicle.sockets), *look_up.read_ids(vehicle, "socket"))
+    return _with(vehicle, Socket(id=free_id(taken, "socket"), name=name, **fields))
 
 
 def change_socket(vehicle: Vehicle, socket_id: str, **changes: Any) -> Vehicle:

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QTextBrowser, QVBoxLayo
 
 from fusemap import tables
 from fusemap.text import Style, Text
-from fusemap.window.action_table import shortcut_rows
+from fusemap.window.shortcuts import shortcut_rows
 
 translate = QCoreApplication.translate
 

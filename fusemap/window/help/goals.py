@@ -17,7 +17,7 @@ from fusemap.advise import library
 from fusemap.tables import vocabulary
 from fusemap.text import Text, run_on
 from fusemap.vehicle import Reading, Vehicle, look_up
-from fusemap.window.action_table import menu_titles, native, plain
+from fusemap.window.action_table import menu_titles
 from fusemap.window.actions import Actions
 from fusemap.window.desk import Desk
 from fusemap.window.help import help_pages
@@ -25,6 +25,7 @@ from fusemap.window.help.help_tools import HelpTools
 from fusemap.window.panel.panel_drop import Payload
 from fusemap.window.panel.slot_words import fuse_words, sentence
 from fusemap.window.shelf.kind_words import search_words
+from fusemap.window.shortcuts import native, plain
 from fusemap.window.style.theme import severity_shape
 
 FORMS: Final = ("vehicle", "battery", "parking", "feed", "earth", "socket", "rules")

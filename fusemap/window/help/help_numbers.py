@@ -15,7 +15,7 @@ from fusemap.assess.parked.ends import battery_said
 from fusemap.assess.parked.start_words import reading_words
 from fusemap.text import Amount, Section, Style, Text, say, share
 from fusemap.vehicle import FEED_CLASSES, STATES, Slot, Tap, look_up
-from fusemap.vehicle.words import FEED, STATE
+from fusemap.vehicle.words import FEED, SOCKET, STATE, TOW
 from fusemap.window.document import Document
 from fusemap.window.parked.chart_figures import Case
 from fusemap.window.parked.page_words import headline
@@ -158,6 +158,31 @@ def _joints(document: Document, style: Style) -> Iterator[str]:
         )
 
 
+def _sockets(document: Document, style: Style) -> Iterator[str]:
+    a, v = document.assessment, document.vehicle
+    if not v.sockets:
+        yield tr("No socket is entered.")
+    for socket in v.sockets:
+        inside = [tap for tap in v.taps if tap.socket == socket.id and tap.lead == "power"]
+        name = socket.name or style.show(SOCKET[socket.kind])
+        if not inside:
+            yield tr("{socket}: no lead of the plan ends there.").format(socket=name)
+        for tap in inside:
+            column, hop = a.taps.index[tap.id], a.hops["socket"]
+            form = (
+                tr("{name} at pin {pin} of {socket}: {amps} of {limit}.")
+                if socket.kind in TOW
+                else tr("{name} in {socket}: {amps} of {limit}.")
+            )
+            yield form.format(
+                name=_name(document, tap),
+                pin=tap.pin,
+                socket=name,
+                amps=style.show(Amount(float(hop.load[column]), "A")),
+                limit=style.show(Amount(float(hop.limit[column]), "A")),
+            )
+
+
 def _standing(document: Document, style: Style) -> Iterator[str]:
     parked = document.assessment.parked
     band = parked_band(document.assessment)
@@ -264,6 +289,7 @@ _MAKERS: Final[dict[str, Callable[[Document, Style], Iterator[str]]]] = {
     "order": _order,
     "meter": _meter,
     "joints": _joints,
+    "sockets": _sockets,
     "standing": _standing,
     "start": _start,
     "panel": _panel,

@@ -5,7 +5,9 @@ main one, so that it can stay open while one works.
 """
 
 from collections.abc import Callable
+from functools import partial
 from html import escape
+from typing import Final
 
 from PySide6.QtCore import QCoreApplication, QPoint, QRect, QRectF, QSize, Qt, QUrl
 from PySide6.QtGui import QImage, QKeyEvent, QPainter, QShowEvent, QTextDocument
@@ -21,8 +23,9 @@ from PySide6.QtWidgets import (
 
 from fusemap import tables
 from fusemap.probing.hunt import trials
-from fusemap.text import Style, Text, given, in_row
+from fusemap.text import Section, Style, Text, given, in_row
 from fusemap.vehicle import Vehicle
+from fusemap.vehicle.words import TOW, SocketKind
 from fusemap.window.document import Document
 from fusemap.window.help import help_pages
 from fusemap.window.help.help_numbers import sentences
@@ -254,6 +257,33 @@ def _joints(style: Style) -> str:
     return html_table(head, rows)
 
 
+def _socket_pins(kind: SocketKind, style: Style) -> str:
+    """The contacts of one kind of tow socket, and where they are from."""
+    said, pins = _sayer(style), tables.socket_pins(kind)
+    head = (
+        translate("Help", "Pin"),
+        translate("Help", "Function"),
+        translate("Help", "Core"),
+        translate("Help", "Section"),
+        translate("Help", "Back by"),
+    )
+    rows = [
+        (
+            str(pin.number),
+            said(pin.function),
+            said(pin.colour) if pin.colour else "–",
+            "–" if pin.section_mm2 is None else style.show(Section(pin.section_mm2)),
+            "–" if pin.returns_by is None else str(pin.returns_by),
+        )
+        for pin in pins.values()
+    ]
+    every = dict.fromkeys(style.show(pin.source.text) for pin in pins.values())
+    # one that says more than another stands for both
+    sources = [one for one in every if not any(o != one and o.startswith(one) for o in every)]
+    told = f"{translate('Help', 'Source:')} {'; '.join(sources)}"
+    return f"{html_table(head, rows)}<p>{escape(told)}</p>"
+
+
 def _equations(style: Style) -> str:
     said = _sayer(style)
     return "".join(
@@ -315,7 +345,8 @@ def _hunt_taken(style: Style) -> str:
     return html_table(head, rows)
 
 
-_TABLES = {
+_TABLES: Final[dict[str, Callable[[Style], str]]] = {
+    **{kind: partial(_socket_pins, kind) for kind in TOW},
     "hunt_found": _hunt_found,
     "hunt_healthy": _hunt_healthy,
     "hunt_taken": _hunt_taken,

@@ -23,7 +23,9 @@ from fusemap.text import Style, Text
 from fusemap.window.style.colours import Theme
 
 PACKAGE: Final = "fusemap.resources.help"
-TEACHING: Final = ("circuit", "feeds", "live_side", "order", "meter", "joints", "standing")
+TEACHING: Final = (
+    "circuit", "feeds", "live_side", "order", "meter", "joints", "sockets", "standing",
+)  # fmt: skip
 TASKS: Final = (
     "task_panel", "task_source", "task_chain", "task_parked", "task_print", "task_check",
     "task_record", "task_start", "task_drain",
@@ -151,7 +153,7 @@ TOPICS: Final[Mapping[str, str]] = {
     "slot": "feeds",
     "feedPage": "circuit",
     "earthPage": "circuit",
-    "socketPage": "circuit",
+    "socketPage": "sockets",
     "vehicle": "task_panel",
     "panel": "task_panel",
     "circuitsPage": "task_panel",

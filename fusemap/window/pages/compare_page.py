@@ -76,18 +76,14 @@ class ComparePage(CatchingUp):
             chooser.activated.connect(self._chosen)
 
     def _chooser(self, key: str, name: str) -> QComboBox:
-        chooser = Choice()
-        chooser.setObjectName(key)
-        chooser.setAccessibleName(name)
-        for value, text in (
+        offered = (
             (NOW, self.tr("As it is now")),
             (SAVED, self.tr("As last saved")),
             (BEFORE, self.tr("Before the last step")),
             (FIRST, self.tr("As opened")),
             (FILE, self.tr("Another file…")),
-        ):
-            chooser.addItem(text, value)
-        return chooser
+        )
+        return Choice.among(key, name, offered)
 
     def _choose(self, chooser: QComboBox, value: str) -> None:
         chooser.setCurrentIndex(chooser.findData(value))

@@ -38,13 +38,7 @@ class LabelChoice(QGroupBox):
         self._document, self._settings = document, settings
         self.setObjectName("paperLabels")
         self.setTitle(self.tr("Labels"))
-        self.kind = Choice()
-        self.kind.setObjectName("labelStock")
-        self.kind.setAccessibleName(self.tr("Label stock"))
-        for name, stock in STOCKS.items():
-            self.kind.addItem(style.show(stock.words), name)
-        self.kind.addItem(self.tr("Own sheet, A4"), f"{OWN}-a4")
-        self.kind.addItem(self.tr("Own sheet, Letter"), f"{OWN}-letter")
+        self.kind = Choice.among("labelStock", self.tr("Label stock"), self._kinds(style))
         self.kind.setMinimumContentsLength(12)
         self.used = QSpinBox()
         self.used.setObjectName("labelsUsed")
@@ -63,6 +57,14 @@ class LabelChoice(QGroupBox):
         self.used.valueChanged.connect(lambda _: self.changed.emit())
         document.opened.connect(self._remembered)
         document.path_changed.connect(self._remembered)
+
+    def _kinds(self, style: Style) -> list[tuple[str, str]]:
+        """The stock that is known, then a sheet by its own numbers."""
+        return [
+            *((name, style.show(stock.words)) for name, stock in STOCKS.items()),
+            (f"{OWN}-a4", self.tr("Own sheet, A4")),
+            (f"{OWN}-letter", self.tr("Own sheet, Letter")),
+        ]
 
     def _names(self) -> list[tuple[str, str]]:
         """The numbers of an own sheet, in the order in which they are kept."""
@@ -153,9 +155,7 @@ class LabelChoice(QGroupBox):
         self._choose(stock, kind=name if name in STOCKS else f"{OWN}-{stock.paper}")
 
     def _choose(self, stock: Stock, *, kind: str) -> None:
-        self.kind.blockSignals(True)
-        self.kind.setCurrentIndex(max(0, self.kind.findData(kind)))
-        self.kind.blockSignals(False)
+        self.kind.show_value(kind)
         if kind.startswith(OWN) or stock is START:
             values = (stock.wide_mm, stock.high_mm, stock.across, stock.down, stock.left_mm,
                       stock.top_mm, stock.pitch_x_mm, stock.pitch_y_mm)  # fmt: skip

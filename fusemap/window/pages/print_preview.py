@@ -14,7 +14,6 @@ from PySide6.QtCore import QMarginsF, QSizeF, Qt
 from PySide6.QtGui import QPageLayout, QPageSize, QPainter, QShowEvent
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter
 from PySide6.QtWidgets import (
-    QComboBox,
     QDialog,
     QFileDialog,
     QFormLayout,
@@ -108,12 +107,8 @@ class PrintPreview(QWidget):
             ("us", self.tr("AWG, ft, °F")),
         ]
 
-    def _choice(self, key: str, name: str, choices: list[tuple[str, str]]) -> QComboBox:
-        box = Choice()
-        box.setObjectName(key)
-        box.setAccessibleName(name)
-        for value, words in choices:
-            box.addItem(words, value)
+    def _choice(self, key: str, name: str, choices: list[tuple[str, str]]) -> Choice:
+        box = Choice.among(key, name, choices)
         box.currentIndexChanged.connect(self.refresh)
         return box
 
@@ -125,9 +120,7 @@ class PrintPreview(QWidget):
             (self.units, "us" if feet else "metric"),
             (self.paper, "letter" if feet else "a4"),
         ):
-            box.blockSignals(True)
-            box.setCurrentIndex(max(0, box.findData(value)))
-            box.blockSignals(False)
+            box.show_value(value)
 
     # --- layout ---------------------------------------------------------------------------------
 

@@ -1,6 +1,8 @@
 """A choice whose words end in dots where there is not room for all of them."""
 
-from PySide6.QtCore import QEvent, Qt
+from collections.abc import Iterable
+
+from PySide6.QtCore import QEvent, QSignalBlocker, Qt
 from PySide6.QtGui import QHelpEvent, QShowEvent
 from PySide6.QtWidgets import (
     QComboBox,
@@ -19,6 +21,21 @@ class Choice(QComboBox):
 
     It has a label of its own for screen readers, seen or not.
     """
+
+    @classmethod
+    def among(cls, key: str, name: str, offered: Iterable[tuple[object, str]]) -> "Choice":
+        """One with a name, and what it offers: each value and the words for it."""
+        box = cls()
+        box.setObjectName(key)
+        box.setAccessibleName(name)
+        for value, words in offered:
+            box.addItem(words, value)
+        return box
+
+    def show_value(self, value: object) -> None:
+        """Show a value, the first where it is not offered, without telling anybody."""
+        with QSignalBlocker(self):
+            self.setCurrentIndex(max(0, self.findData(value)))
 
     def showEvent(self, event: QShowEvent) -> None:
         """By now it stands where it stays."""

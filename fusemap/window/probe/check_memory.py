@@ -11,9 +11,9 @@ from fusemap.window.document import Document
 from fusemap.window.probe.kept import HeldCheck, KeptCheck
 
 
-def place_of(step: CheckStep) -> tuple[str, str, str]:
+def place_of(step: CheckStep) -> tuple[str, str, str, int]:
     """What tells one step from another, whatever the plan says of it."""
-    return step.key, step.target, step.target_id
+    return step.key, step.target, step.target_id, step.pin
 
 
 class CheckMemory:

@@ -130,7 +130,7 @@ class CheckPage(KeyedPage):
     def _to_where_it_was(self) -> None:
         """To the step that was in hand when it was left, with what was typed; else an open one."""
         held, fresh, self._fresh = self._memory.held, self._fresh, False
-        place = (held.key, held.target, held.target_id)
+        place = (held.key, held.target, held.target_id, held.pin)
         rows = [row for row, step in enumerate(self._steps) if place_of(step) == place]
         if self.typed and not fresh:
             return  # half an answer waits at its own step
@@ -143,9 +143,9 @@ class CheckPage(KeyedPage):
     def _keep(self) -> None:
         step = self.current()
         if step is not None and not self._fresh:
-            key, target, target_id = place_of(step)
+            key, target, target_id, pin = place_of(step)
             self._memory.keep(HeldCheck(
-                key=key, target=target, target_id=target_id, typed=self.typed,
+                key=key, target=target, target_id=target_id, pin=pin, typed=self.typed,
                 by=self.end.by.text(), entered=tuple(self._entered),
             ))  # fmt: skip
 
@@ -184,6 +184,8 @@ class CheckPage(KeyedPage):
         name = self.tr("the whole vehicle")
         if tap is not None:
             name = look_up.accessory(vehicle, tap.accessory).name
+        if step.target == "socket":
+            name = look_up.socket(vehicle, step.target_id).name
         done = sum(each.verdict != "open" for each in self._steps)
         taken = taking.taking(vehicle, self._document.assessment, step)
         said, tone = said_of(self.theme, vehicle, step, taken, self._problem)

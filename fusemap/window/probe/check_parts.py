@@ -1,10 +1,11 @@
 """What stands on the way of a current, each drawn into a square in few strokes; our own drawings.
 
-Battery, fuse, tap, reel of cable, accessory, vehicle, earth. Colour only where the real thing
-has a standard one: the body of a fuse.
+Battery, fuse, tap, reel of cable, accessory, vehicle, earth, tow socket. Colour only where the real
+thing has a standard one: the body of a fuse.
 """
 
 from collections.abc import Callable
+from math import cos, sin, tau
 from typing import Final, Literal
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -16,7 +17,9 @@ from fusemap.window.panel.slot_paint import fuse_colours
 from fusemap.window.style.icons import draw_icon
 from fusemap.window.style.theme import Theme
 
-Part = Literal["battery", "slot", "tap", "cable", "accessory", "vehicle", "earth"]
+Part = Literal["battery", "slot", "tap", "cable", "accessory", "vehicle", "earth", "socket"]
+SOCKET_RING: Final = 6
+"""How many contacts are drawn round the middle of a socket, whatever its kind."""
 
 
 def draw_part(
@@ -140,6 +143,19 @@ def _earth(painter: QPainter, place: QRectF, unit: float, theme: Theme, fuse: Fu
         painter.drawLine(QPointF(x - half * unit, line), QPointF(x + half * unit, line))
 
 
+def _socket(painter: QPainter, place: QRectF, unit: float, theme: Theme, fuse: Fuse | None) -> None:
+    """A round socket with a ring of contacts, one in the middle. No standard's places."""
+    middle = place.center()
+    _body(painter, theme, unit)
+    painter.drawEllipse(middle, 17 * unit, 17 * unit)
+    painter.setBrush(theme.colour("part_pin"))
+    for number in range(SOCKET_RING):
+        angle = tau * number / SOCKET_RING
+        at = QPointF(sin(angle) * 10.5 * unit, -cos(angle) * 10.5 * unit)
+        painter.drawEllipse(middle + at, 2.4 * unit, 2.4 * unit)
+    painter.drawEllipse(middle, 2.4 * unit, 2.4 * unit)
+
+
 _Draw = Callable[[QPainter, QRectF, float, Theme, "Fuse | None"], None]
 _DRAWN: Final[dict[Part, _Draw]] = {
     "battery": _battery,
@@ -149,4 +165,5 @@ _DRAWN: Final[dict[Part, _Draw]] = {
     "accessory": _accessory,
     "vehicle": _vehicle,
     "earth": _earth,
+    "socket": _socket,
 }

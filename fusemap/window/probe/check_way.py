@@ -32,7 +32,7 @@ Judged = Literal["", "agrees", "differs"]
 WHERE: Final[dict[str, Part]] = {
     "stays_on": "slot", "host": "slot", "host_drop": "slot", "grips": "tap", "current": "tap",
     "warm": "tap", "volts": "accessory", "cut_off": "accessory", "earth": "earth",
-    "earth_point": "earth",
+    "earth_point": "earth", "lamp_pin": "socket",
     "rest": "cable", "evening": "battery", "morning": "battery", "lamps": "vehicle",
 }  # fmt: skip
 """At which station each step is done."""
@@ -43,6 +43,7 @@ RED_BLACK: Final[dict[str, tuple[Part, Part]]] = {
     "earth": ("accessory", "battery"),
     "earth_point": ("earth", "battery"),
     "current": ("tap", "tap"),
+    "lamp_pin": ("socket", "socket"),
     # never a meter in its current range across the battery: that is a short circuit
     "rest": ("cable", "battery"),
     "evening": ("battery", "battery"),
@@ -65,14 +66,17 @@ class Station(Struct, frozen=True):
 
 
 def stations(vehicle: Vehicle, steps: Sequence[CheckStep], step: CheckStep) -> tuple[Station, ...]:
-    """The way that a step belongs to; of the whole vehicle the battery alone."""
+    """The way that a step belongs to; of a tow socket and of the whole vehicle no lead is on it."""
     tap = final_check.tap_of(vehicle, step)
-    own = [each for each in steps if final_check.tap_of(vehicle, each) == tap]
+    own = [each for each in steps if _way_of(vehicle, each) == _way_of(vehicle, step)]
     whole: list[tuple[Part, Words, Fuse | None]] = [
         ("battery", say("Battery"), None), ("cable", say("Minus lead"), None),
         ("vehicle", say("Vehicle"), None),
     ]  # fmt: skip
     made = whole if tap is None else _of_tap(vehicle, tap)
+    if step.target == "socket":
+        socket = look_up.socket(vehicle, step.target_id)
+        made = [("battery", say("Battery"), None), ("socket", socket.name, None)]
     there = {part for part, _, _ in made}
     here = WHERE.get(step.key, "battery")
     if here not in there:
@@ -80,6 +84,11 @@ def stations(vehicle: Vehicle, steps: Sequence[CheckStep], step: CheckStep) -> t
     return tuple(
         Station(part, name, _judged(part, own), part == here, fuse) for part, name, fuse in made
     )
+
+
+def _way_of(vehicle: Vehicle, step: CheckStep) -> Tap | str | None:
+    """The lead or the socket whose way a step is on; `None` for the whole vehicle."""
+    return step.target_id if step.target == "socket" else final_check.tap_of(vehicle, step)
 
 
 def _of_tap(vehicle: Vehicle, tap: Tap) -> list[tuple[Part, Words, Fuse | None]]:

@@ -112,6 +112,7 @@ class HeldCheck(Value, frozen=True, kw_only=True):
     typed: str = ""
     by: str = ""
     entered: tuple[str, ...] = ()
+    pin: int = 0
 
 
 class KeptCheck(KeptOf[HeldCheck]):

@@ -3,7 +3,8 @@
 from PySide6.QtCore import QCoreApplication
 
 from fusemap.probing import plan
-from fusemap.probing.session import Session, following_round, spot_in_hand, walk_again
+from fusemap.probing.session import Session, spot_in_hand
+from fusemap.probing.walking import following_round, walk_again
 from fusemap.text import Style
 from fusemap.vehicle import Vehicle
 from fusemap.window.beside.shown import KeyShown

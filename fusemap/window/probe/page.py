@@ -21,19 +21,8 @@ from fusemap.assess.verdict import Verdict
 from fusemap.checks import whole_verdict
 from fusemap.errors import EditRefused
 from fusemap.probing import cranking, keys, loads, plan, remainder, storing
-from fusemap.probing.session import (
-    Session,
-    begin,
-    begin_sure,
-    go_to_spot,
-    lacking,
-    resume,
-    rounds_left,
-    slot_in_hand,
-    spot_in_hand,
-    start_needed,
-    timers,
-)
+from fusemap.probing.session import Session, resume, rounds_left, slot_in_hand, spot_in_hand, timers
+from fusemap.probing.walking import begin, begin_sure, go_to_spot, lacking, start_needed
 from fusemap.text import Text, say
 from fusemap.vehicle import State, Vehicle
 from fusemap.window.beside.frame import AT_A_SLOT, AT_THE_WHOLE, StageFrame

@@ -21,7 +21,6 @@ from fusemap.probing import (
     to_be_sure,
 )
 from fusemap.probing.session import (
-    NOTHING,
     Session,
     Timer,
     after_lock_min,
@@ -33,7 +32,7 @@ from fusemap.probing.session import (
     spots_needed,
 )
 from fusemap.probing.storing import HOW_A_FEED, entry_of
-from fusemap.text import Amount, Argument, Text, Words, given, many, run_on, say
+from fusemap.text import NOTHING, Amount, Argument, Text, Words, given, many, run_on, say
 from fusemap.vehicle import Reading, Vehicle, look_up
 from fusemap.vehicle.words import FEED, NO_FEED
 

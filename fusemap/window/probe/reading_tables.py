@@ -143,6 +143,11 @@ class ReadingsModel(QAbstractTableModel):
         if reading.target == "panel":
             return self._style.show(evidence.fed_words(self._document.vehicle, reading.target_id))
         gone = self.tr("{id} (gone)").format(id=reading.target_id)
+        if reading.target == "socket":
+            sockets = {each.id: each for each in self._document.vehicle.sockets}
+            there = sockets.get(reading.target_id)
+            words = None if there is None else evidence.pin_words(there, reading.pin)
+            return gone if words is None else self._style.show(words)
         those = {"tap": self._taps, "feed": self._feeds, "earth": self._earths}
         names = those.get(reading.target, self._names)
         return names.get(reading.target_id, gone)

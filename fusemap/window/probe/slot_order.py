@@ -30,7 +30,8 @@ from PySide6.QtWidgets import (
 
 from fusemap.probing import plan
 from fusemap.probing.plan import HandOrder, number_slots
-from fusemap.probing.session import Session, begin, spots_needed
+from fusemap.probing.session import Session, spots_needed
+from fusemap.probing.walking import begin
 from fusemap.vehicle import Panel, Vehicle, look_up
 from fusemap.window.document import Document
 from fusemap.window.parts.choice import Choice

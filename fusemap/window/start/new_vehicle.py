@@ -37,11 +37,8 @@ class NewVehicle(QWidget):
         self.questions = LidQuestions(style)
         self.rows, self.columns = self.questions.rows, self.questions.columns
         self.family = self.questions.family
-        self.system = Choice()
-        self.system.setObjectName("newSystem")
-        self.system.setAccessibleName(self.tr("System voltage"))
-        for value, words in choices.system_voltages():
-            self.system.addItem(words, value)
+        offered = choices.system_voltages()
+        self.system = Choice.among("newSystem", self.tr("System voltage"), offered)
         self.name = QLineEdit()
         self.name.setObjectName("newName")
         self.name.setAccessibleName(self.tr("Name of the vehicle"))

@@ -15,6 +15,7 @@ from fusemap.window.document import Document
 from fusemap.window.probe.check_page import CheckPage
 from fusemap.window.probe.check_way import RED_BLACK, holding
 from fusemap.window.style.theme import PROBE
+from tests.checks.test_sockets import towing
 from tests.vehicles import one_slot, with_accessory
 from tests.window.probe.hand import Clock
 
@@ -99,6 +100,31 @@ def test_every_step_stands_in_the_list_with_its_prediction(
     assert table.rowCount() == len(final_check.steps(document.vehicle, document.assessment))
     assert table.item(row_of(page, "stays_on"), 1).text() == "yes"
     assert {table.item(row, 3).text() for row in range(table.rowCount())} == {""}
+
+
+def test_each_lamp_pin_of_a_tow_socket_is_a_step_with_both_tips_at_the_socket(
+    qtbot: Any, clock: Clock
+) -> None:
+    document = Document(towing())
+    page = CheckPage(document, PROBE, clock)
+    qtbot.addWidget(page)
+    page.resize(1000, 600)
+    page.show()
+    qtbot.waitExposed(page)
+    go_to(page, "lamp_pin")
+    step = page.current()
+    assert (step.pin, step.target) == (1, "socket")
+    assert page.frame.how.accessibleDescription() == "Tow socket"
+    asked = page.frame.question.accessibleDescription()
+    assert asked == "Pin 1 of Tow socket: left direction indicator"
+    red, black = page.way.tips(step)
+    place = next(pad for station, pad in page.way.places() if station.part == "socket")
+    assert place.left() < red.x() < black.x() < place.right()
+    QTest.keyClicks(page, "12,1")
+    QTest.keyClick(page, ENTER)
+    reading = document.vehicle.readings[-1]
+    assert (reading.target, reading.target_id, reading.pin) == ("socket", "socket-1", 1)
+    assert page.current().pin == 2
 
 
 def test_yes_and_figures_go_on_to_the_next_open_step(

@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
-from fusemap.probing.session import Session, start
+from fusemap.probing.session import Session
+from fusemap.probing.walking import start
 from fusemap.text import (
     Amount,
     Duration,

@@ -9,7 +9,8 @@ from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtTest import QTest
 
 from fusemap.probing.plan import Round
-from fusemap.probing.session import begin, impossible
+from fusemap.probing.session import impossible
+from fusemap.probing.walking import begin
 from fusemap.text import Style
 from fusemap.vehicle import look_up
 from fusemap.window.document import Document
