@@ -38,17 +38,6 @@ WHOLE = tuple(
     for size in SIZES
 )
 CASES = WHOLE if os.environ.get("FUSEMAP_LOOKS") else SAMPLE
-STAND = {
-    SAMPLE[3]: "double type: the light's words in the photo walk, and the truck's battery form",
-    SAMPLE[4]: "double type on 720 px: the chain in full and a finding's sum scroll sideways",
-}
-"""Faults that are known and still stand: whoever mends the last of a case takes it out."""
-
-
-def _known(case: Case) -> Any:
-    if case not in STAND:
-        return case
-    return pytest.param(case, marks=pytest.mark.xfail(strict=True, reason=STAND[case]))
 
 
 @pytest.fixture(autouse=True)
@@ -60,7 +49,7 @@ def _english_afterwards(qapp: Any) -> Iterator[None]:
     apply_theme(qapp, "light")
 
 
-@pytest.mark.parametrize("case", [_known(case) for case in CASES], ids=str)
+@pytest.mark.parametrize("case", CASES, ids=str)
 def test_nothing_is_wrong_with_any_page(qtbot: Any, qapp: Any, case: Case) -> None:
     window = opened(qtbot, qapp, case)
     pages, shown = 0, set()
