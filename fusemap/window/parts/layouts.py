@@ -75,6 +75,7 @@ class SideBySide(QSplitter):
         below, high = self.orientation() == Qt.Orientation.Vertical, 0
         for at, least in enumerate(self._least):
             part = self.widget(at)
+            assert part is not None
             part.setMinimumHeight(px(self, least) if below and least else 0)
             if part.isVisibleTo(self):
                 high += part.minimumHeight() + (self.handleWidth() if at else 0)
