@@ -13,7 +13,14 @@ from typing import Any
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QFont
-from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QHeaderView,
+    QLabel,
+    QPushButton,
+    QTableWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 import fusemap.window
 from fusemap.window.document import Document
@@ -194,3 +201,16 @@ class Plain(QWidget):
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+
+def test_a_row_that_is_lower_than_its_name_is_found(page: QWidget) -> None:
+    table = QTableWidget(1, 1, page)
+    table.setVerticalHeaderLabels(["Volts [V]"])
+    table.setGeometry(0, 0, 300, 120)
+    table.show()
+    table.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+    assert "cell: row" not in faults(page)
+    table.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
+    table.verticalHeader().setMinimumSectionSize(4)
+    table.setRowHeight(0, 9)
+    assert "cell: row 0 of QTableWidget" in faults(page)
