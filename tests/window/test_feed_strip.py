@@ -227,3 +227,13 @@ def all_on(vehicle: Vehicle, feed: str) -> Vehicle:
         if slot.kind == "fuse":
             vehicle = edits.change_slot(vehicle, slot.id, feed=feed, feed_class="permanent")
     return vehicle
+
+
+def test_the_strip_shows_that_the_keyboard_is_on_it(lid: PanelPages, qtbot: Any) -> None:
+    lid.activateWindow()
+    qtbot.waitActive(lid)
+    strip = lid.current_page().strip
+    without = strip.grab().toImage()
+    strip.setFocus(Qt.FocusReason.TabFocusReason)
+    qtbot.waitUntil(strip.hasFocus)
+    assert strip.grab().toImage() != without

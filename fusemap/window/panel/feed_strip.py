@@ -195,6 +195,11 @@ class FeedStrip(QWidget):
             self._paint_bus(painter, places)
         for number, place in enumerate(places):
             self._paint_row(painter, number, place)
+        if self.hasFocus():
+            painter.setPen(QPen(self._theme.colour("accent"), 2))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            ring = QRectF(self.rect()).adjusted(1, 1, -1, -1)
+            painter.drawRoundedRect(ring, self.unit * 0.3, self.unit * 0.3)
         painter.end()
 
     def _paint_bus(self, painter: QPainter, places: list[RowPlace]) -> None:
