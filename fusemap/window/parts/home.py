@@ -5,6 +5,7 @@ one for its proxy on the way on, and not on the way back: what stands before it 
 one direction only.
 """
 
+from collections.abc import Iterator
 from typing import Protocol, runtime_checkable
 
 from PySide6.QtCore import Qt
@@ -30,10 +31,18 @@ def first_stop(pane: QWidget) -> QWidget:
         return home
     # not by `nextInFocusChain`: PySide lets what it returns belong to the widget that was asked,
     # the window to the last of all; when that one goes, the window's menus and actions are lost
-    for candidate in pane.findChildren(QWidget):
+    for candidate in _inside(pane):
         if _stops(candidate, pane):
             return _tabs_above(candidate, pane) or candidate
     return pane
+
+
+def _inside(widget: QWidget) -> Iterator[QWidget]:
+    """What is in it, as deep as it goes; no further than is asked for."""
+    for child in widget.children():
+        if isinstance(child, QWidget):
+            yield child
+            yield from _inside(child)
 
 
 def _stops(candidate: QWidget, pane: QWidget) -> bool:
