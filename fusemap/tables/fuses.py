@@ -118,7 +118,7 @@ def contrast(one: str, other: str) -> float:
 def _colours() -> Mapping[tuple[str, float], FuseColour]:
     found = {}
     for row in rows("fuse_colours"):
-        ink = max(("#111111", "#ffffff"), key=lambda text: contrast(text, row["hex"]))
+        ink = max(("#000000", "#ffffff"), key=lambda text: contrast(text, row["hex"]))
         found[row["family"], required(row, "rating_a")] = FuseColour(
             row["colour"], row["hex"], ink, source(row)
         )

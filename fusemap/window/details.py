@@ -29,6 +29,11 @@ WIDE = 140
 """The chain stands beside the form where the page is wider than so many letters, else below it."""
 
 
+LEAST = (170, 250)
+"""There each of both keeps this height: some fields, and some hops with the verdict above them
+[px of the design]."""
+
+
 class Details(QWidget):
     """Form and chain side by side."""
 
@@ -55,7 +60,7 @@ class Details(QWidget):
         self._stack = QStackedWidget()
         self._chain_place = QWidget()
         QVBoxLayout(self._chain_place).setContentsMargins(0, 0, 0, 0)
-        self.split = SideBySide("detailsSplitter", self._stack, self._chain_place)
+        self.split = SideBySide("detailsSplitter", self._stack, self._chain_place, LEAST)
         column = QVBoxLayout(self)
         column.setContentsMargins(px(self, 8), px(self, 4), px(self, 8), 0)
         column.addWidget(self.split)
@@ -157,6 +162,7 @@ class Details(QWidget):
         if self.chained:
             self._make_chain()
         self._chain_place.setVisible(self.chained)
+        self.split.keep_heights()
 
     def show_advice(self) -> None:
         """Show what would be right for what is selected, where there is a tap."""

@@ -118,7 +118,7 @@ def _forms(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
     for accessory in filter(None, (vehicle.accessories[0], converter)):
         window.document.select("accessory", accessory.id)
         window.work.show_more()
-        tabs = window.findChild(QTabWidget, "accessoryTabs")
+        tabs = window.work.details.findChild(QTabWidget, "accessoryTabs")
         assert tabs is not None
         for index in range(tabs.count()):
             tabs.setCurrentIndex(index)

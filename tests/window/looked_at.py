@@ -40,6 +40,7 @@ from PySide6.QtWidgets import (
     QStyledItemDelegate,
     QStyleOptionComboBox,
     QTabBar,
+    QTableView,
     QToolButton,
     QWidget,
 )
@@ -325,9 +326,20 @@ def cells_cut(page: QWidget) -> Iterator[str]:
     for view in seen(page):
         if not isinstance(view, QAbstractItemView) or view.model() is None:
             continue
+        if isinstance(view, QTableView):
+            yield from _names_of_rows(view)
         if type(view.itemDelegate()) is not QStyledItemDelegate:
             continue
         yield from _cells_of(view)
+
+
+def _names_of_rows(view: QTableView) -> Iterator[str]:
+    """Names of rows that are higher than their rows."""
+    names = view.verticalHeader()
+    for row in range(names.count()) if names.isVisible() else ():
+        needed = names.sectionSizeFromContents(row).height()
+        if names.sectionSize(row) < needed and not names.isSectionHidden(row):
+            yield f"row {row} of {named(view)} {names.sectionSize(row)} of {needed} px"
 
 
 def _cells_of(view: QAbstractItemView) -> Iterator[str]:

@@ -20,7 +20,6 @@ MAY_BE: Final = {
     r"clipped: QLabel recent(Stage|HoldsWords|DaysWords)": "the row says all of it when pointed at",
     r"(clipped|sideways): QScrollArea addPanelScroll": "double type on a screen of 800 px",
     r"shortened: .*, FeedStrip": "pointed at, the strip says the whole",
-    r"sideways: QScrollArea adviceViewScroll scrolls": "double type in 720 px: shared with a form",
     r"tiny: .*, Door door_": "ratings in the picture of a lid, which nobody has to read",
 }
 """Faults that are none, by how they read."""

@@ -122,7 +122,7 @@ def _forms_of(window: MainWindow, settle: Settle, name: str) -> Pages:
     for accessory in vehicle.accessories:
         window.document.select("accessory", accessory.id)
         window.work.show_more()
-        tabs = window.findChild(QTabWidget, "accessoryTabs")
+        tabs = window.work.details.findChild(QTabWidget, "accessoryTabs")
         assert tabs is not None
         for index in range(2):
             tabs.setCurrentIndex(index)
@@ -222,10 +222,10 @@ def _found(window: MainWindow, settle: Settle, code: str) -> Pages:
     settle(200)
     parked: Any = window.work.parked
     yield "standing", window
-    parked.sheet.show_form("battery", "")
+    parked.open_form("battery", "")
     settle(200)
     yield "battery beside the standing", window
-    parked.sheet.show_form("parking", "")
+    parked.open_form("parking", "")
     settle(200)
     yield "parking beside the standing", window
     parked._open_reckoned()

@@ -17,7 +17,7 @@ from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import FEED_CLASSES, Vehicle, edits
 from fusemap.window.document import Document, Selection
 from fusemap.window.panel.panel_pages import PanelPages
-from fusemap.window.panel.strip_places import places_in
+from fusemap.window.panel.strip_places import RING, places_in
 from fusemap.window.panel.strip_rows import Carried, StripRow, carried, strip_rows
 from fusemap.window.panel.strip_words import ampere_words, share_words
 from fusemap.window.style.theme import LIGHT
@@ -111,6 +111,10 @@ def test_nothing_in_the_strip_overlaps_and_the_figures_go_last(
     for one, other in pairwise(seen):
         assert other.top() >= one.bottom() - 0.01
     assert seen[-1].bottom() <= high + 0.01
+    for one, other in pairwise(places[1:]):
+        gap = other.mark.top() - max(each.bottom() for each in (one.mark, one.figure, one.amperes))
+        if not one.figure.height():
+            assert gap >= RING * unit - 0.01, "the ring round one mark covers no other"
     for at in places:
         if at.name.height() or at.amperes.height() or at.bar.height():
             assert at.figure.height() > 0, "figures yield after all the rest"
@@ -223,3 +227,13 @@ def all_on(vehicle: Vehicle, feed: str) -> Vehicle:
         if slot.kind == "fuse":
             vehicle = edits.change_slot(vehicle, slot.id, feed=feed, feed_class="permanent")
     return vehicle
+
+
+def test_the_strip_shows_that_the_keyboard_is_on_it(lid: PanelPages, qtbot: Any) -> None:
+    lid.activateWindow()
+    qtbot.waitActive(lid)
+    strip = lid.current_page().strip
+    without = strip.grab().toImage()
+    strip.setFocus(Qt.FocusReason.TabFocusReason)
+    qtbot.waitUntil(strip.hasFocus)
+    assert strip.grab().toImage() != without

@@ -13,6 +13,7 @@ from fusemap.window.frame.on_wide import FormBelow, WideSide
 from fusemap.window.main_window import MainWindow
 from fusemap.window.panel.card_places import LEAST_CELL, Places, fitting_small
 from fusemap.window.style.letters import LEAST
+from tests.window import looked_at
 
 
 @pytest.fixture
@@ -175,3 +176,18 @@ def test_the_pane_is_not_scrolled_where_all_of_it_has_room(
     need = pane._need(pane.scroller.viewport().width())
     if need <= pane.scroller.viewport().height():
         assert pane.scroller.verticalScrollBar().maximum() == 0
+
+
+def test_the_pane_is_whole_while_what_is_in_hand_fits_nowhere(wide: MainWindow, qtbot: Any) -> None:
+    """Neither facts nor stations are there then: head and foot alone need their height."""
+    vehicle = wide.document.vehicle
+    wide.document.select("accessory", vehicle.accessories[0].id)
+    qtbot.wait(100)
+    wide.work.start_placing({"accessory": vehicle.accessories[-1].id})
+    qtbot.wait(200)
+    pane = wide.work.lid.pane.pane
+    assert wide.work.lid.form is not None
+    assert wide.work.lid.form.isVisible(), "it stands below, and takes what the pane leaves"
+    assert pane.ways.heading.text()
+    assert list(looked_at.clipped(pane)) == []
+    assert list(looked_at.cut_off(pane)) == []

@@ -488,3 +488,17 @@ def test_chips_are_whole_where_there_is_room_and_the_widest_yield_first(
     assert shown == wides, "every word is there"
     assert fair_share([100, 100, 300], 460) == 260
     assert fair_share([10, 10], 15) == 7
+
+
+def test_a_chosen_chip_shows_whether_the_keyboard_is_on_it(opened: MainWindow, qtbot: Any) -> None:
+    opened.activateWindow()
+    qtbot.waitActive(opened)
+    opened.tasks.show("plan")
+    opened.work.focus_pane("panel")
+    opened.document.select("accessory", opened.document.vehicle.accessories[0].id)
+    qtbot.wait(100)
+    chips = opened.work.shelf.own
+    without = chips.grab().toImage()
+    chips.setFocus(Qt.FocusReason.TabFocusReason)
+    qtbot.waitUntil(chips.hasFocus)
+    assert chips.grab().toImage() != without

@@ -195,7 +195,7 @@ class BandChart(pg.GraphicsLayoutWidget):  # type: ignore[misc]
             _one_log(current_a), angle=90, pen=line, label=words, labelOpts=options
         )
         made.label.setFont(self.font())
-        made.setZValue(4)
+        made.setZValue(7)  # no curve runs through its words
         return made
 
     # --- the cursor -----------------------------------------------------------------------------

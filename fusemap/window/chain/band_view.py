@@ -52,7 +52,7 @@ class BandView(TapView):
     def _lay_out(self) -> None:
         gap = space(self, "small")
         self._place = QWidget()
-        self._place.setMinimumHeight(self.fontMetrics().height() * 12)
+        self._place.setMinimumHeight(self.fontMetrics().height() * 17)
         # in a scroll area it takes the height there is, not the height it would like
         self._place.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
         inside = QVBoxLayout(self._place)

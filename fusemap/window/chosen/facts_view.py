@@ -47,6 +47,7 @@ class FactsView(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self._rows)
         column.addWidget(self.line)
+        self.hide()  # until there are any
 
     def show_facts(self, facts: tuple[Fact, ...]) -> None:
         """Show these; nothing is made anew where they are the same."""

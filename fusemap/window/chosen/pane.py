@@ -8,7 +8,7 @@ lines of what holds go; what is left is scrolled.
 """
 
 from itertools import pairwise
-from typing import TYPE_CHECKING, Final, NamedTuple
+from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import QEvent, QObject, QPointF, Signal
 from PySide6.QtGui import QResizeEvent
@@ -22,7 +22,7 @@ from fusemap.window.chosen.facts import Fact, Head, open_ones
 from fusemap.window.chosen.facts_view import FactsView
 from fusemap.window.chosen.head import HeadView
 from fusemap.window.chosen.measures import label
-from fusemap.window.chosen.station_button import BARE, PITCH, TIGHT
+from fusemap.window.chosen.room import ROOMS, Room, high_around
 from fusemap.window.chosen.way_view import WayView
 from fusemap.window.chosen.ways_out import WaysOut
 from fusemap.window.document import Document, Selection, taps_of
@@ -39,24 +39,6 @@ if TYPE_CHECKING:
     from fusemap.window.panel.panel_drop import Placing
 
 
-class Room(NamedTuple):
-    """How all is laid out at a height: the pitch, feeds at one station, facts in one line."""
-
-    pitch: int
-    feeds_folded: bool
-    facts_folded: bool
-    lines: bool
-
-
-ROOMS: Final = (
-    Room(PITCH, False, False, True),
-    Room(TIGHT, False, False, True),
-    Room(TIGHT, True, False, True),
-    Room(TIGHT, True, True, True),
-    Room(TIGHT, True, True, False),
-    Room(BARE, True, True, False),
-)
-"""From much room to little."""
 UNSEEN_MS: Final = 200
 """So long is waited for what was edited to be painted, before the ways out are looked for [ms]."""
 WIDE: Final = 300
@@ -422,7 +404,8 @@ class ChosenPane(CatchingUp):
             wanted = wanted or need
             if need <= high:
                 break
-        wanted += self.height() - high
+        wanted = max(wanted, self.scroller.minimumSizeHint().height())
+        wanted += high_around(self, self.head, self.ways)
         if wanted != self.height_wanted:
             self.height_wanted = wanted
             self.wanted_changed.emit()

@@ -56,6 +56,10 @@ if TYPE_CHECKING:
     from fusemap.assess import Assessment
 
 
+LEAST = (150, 200)
+"""Below each other list and details keep this height [px of the design]."""
+
+
 class FindingsList(CatchingUp):
     """Header with counts, the list, and beside it everything about the finding it stands on."""
 
@@ -96,8 +100,7 @@ class FindingsList(CatchingUp):
         self.verdict = VerdictLine(document, theme)
         self.verdict.measure_wanted.connect(self.sure_wanted)
         self.verdict.told_wanted.connect(self.told_wanted)
-        self.split = SideBySide("findingsSplit", self.list, scrolled(self.details))
-        self.split.setMinimumHeight(self.fontMetrics().height() * 6)
+        self.split = SideBySide("findingsSplit", self.list, scrolled(self.details), LEAST)
         self.split.setSizes([2000, 3600])
         self.split.setStretchFactor(0, 1)
         whole = QVBoxLayout(self)

@@ -20,7 +20,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QScrollArea,
-    QSizePolicy,
     QVBoxLayout,
     QWidget,
 )
@@ -30,6 +29,7 @@ from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.forms.fields import ChoiceField, Field, NumberField, TextField
 from fusemap.window.forms.form_rows import FormRows
+from fusemap.window.parts.layouts import WholeWords
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label
 
@@ -63,9 +63,9 @@ class Form(QWidget):
 
     def note(self, text: str) -> QLabel:
         """A line of plain words."""
-        label = plain_label(text=text)
+        label = WholeWords("")
+        label.setText(text)
         label.setProperty("muted", True)
-        label.setSizePolicy(_as_high_as_its_words())
         self.rows.addRow(label)
         return label
 
@@ -129,12 +129,6 @@ class Form(QWidget):
             self.refresh()
         else:
             self._stale = True
-
-
-def _as_high_as_its_words() -> QSizePolicy:
-    policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
-    policy.setHeightForWidth(True)
-    return policy
 
 
 class Following:

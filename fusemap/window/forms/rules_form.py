@@ -11,6 +11,7 @@ from fusemap.vehicle import edits
 from fusemap.window.document import Document
 from fusemap.window.forms.fields import NumberField
 from fusemap.window.forms.form import Form
+from fusemap.window.parts.layouts import WholeWords
 from fusemap.window.style.theme import Theme
 
 
@@ -78,8 +79,7 @@ class RuleRow(QWidget):
         keeps = self.reset.sizePolicy()
         keeps.setRetainSizeWhenHidden(True)
         self.reset.setSizePolicy(keeps)
-        self._basis = QLabel()
-        self._basis.setWordWrap(True)
+        self._basis = WholeWords(f"rule_{key}_basis")
         self._basis.setProperty("muted", True)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, self.fontMetrics().height() // 2)

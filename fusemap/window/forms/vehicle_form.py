@@ -245,4 +245,4 @@ class BatteryForm(PartForm):
         self._show_hint()
 
     def _show_hint(self) -> None:
-        self._pair.setVisible(self.document.vehicle.system_v == 24)
+        self.rows.setRowVisible(self._pair, self.document.vehicle.system_v == 24)

@@ -135,6 +135,7 @@ class SmallLid(QWidget):
         column.setContentsMargins(edge, edge, edge, edge)
         column.addWidget(self.view)
         self._fit = Later(self._tell_height, self)
+        self.view.panel_model.modelReset.connect(self._fit.start)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """It needs to be no higher than its cards are in this width."""
@@ -145,6 +146,8 @@ class SmallLid(QWidget):
     def _tell_height(self) -> None:
         view, edges = self.view, 4 * rim_of(self)
         rows, columns = view.panel_model.rowCount(), view.panel_model.columnCount()
+        if not rows:  # it is filled when it is first seen, and tells then
+            return
         room = QSize(self.width() - edges, px(self, OTHER_MOST))
         fitted = fitting_small(view.font(), rows, columns, room)
         high = room.height() if fitted is None else fitted.cell.height() * rows

@@ -195,6 +195,11 @@ class FeedStrip(QWidget):
             self._paint_bus(painter, places)
         for number, place in enumerate(places):
             self._paint_row(painter, number, place)
+        if self.hasFocus():
+            painter.setPen(QPen(self._theme.colour("accent"), 2))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            ring = QRectF(self.rect()).adjusted(1, 1, -1, -1)
+            painter.drawRoundedRect(ring, self.unit * 0.3, self.unit * 0.3)
         painter.end()
 
     def _paint_bus(self, painter: QPainter, places: list[RowPlace]) -> None:
@@ -266,8 +271,12 @@ class FeedStrip(QWidget):
             return
         row, mark = self.rows[leaves], self.mark_place(leaves, places[leaves])
         mark.setWidth(self._wide(row, mark))
-        ring = mark.adjusted(-unit * 0.2, -unit * 0.2, unit * 0.2, unit * 0.2)
-        painter.setPen(QPen(self._theme.colour("accent"), max(1.5, unit * 0.15)))
+        thick = max(1.5, unit * 0.15)
+        # closer to the mark where the next one is close
+        apart = places[leaves].whole.height() - mark.height()
+        out = max(thick / 2, min(unit * 0.2, apart / 2))
+        ring = mark.adjusted(-out, -out, out, out)
+        painter.setPen(QPen(self._theme.colour("accent"), thick))
         painter.setBrush(self._theme.colour("lid_top"))
         painter.drawRoundedRect(ring, unit * 0.45, unit * 0.45)
         self.paint_station(painter, leaves, places[leaves])

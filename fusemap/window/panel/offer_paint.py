@@ -15,7 +15,7 @@ from fusemap.text import Amount, Style
 from fusemap.vehicle import Slot
 from fusemap.vehicle.words import FeedClass
 from fusemap.window.panel.card_places import Places
-from fusemap.window.panel.card_words import narrowed
+from fusemap.window.panel.card_words import narrowed, squeezed
 from fusemap.window.panel.panel_drop import Offer
 from fusemap.window.panel.slot_words import tr
 from fusemap.window.style.letters import scaled_font
@@ -151,7 +151,7 @@ def _paint_reason(
     role = (
         "stop" if offer.candidate.margin_a < 0 and "class" not in offer.candidate.rules else "text"
     )
-    bold = narrowed(scaled_font(font, 0.88, bold=True), reason, room.width())
+    bold = squeezed(scaled_font(font, 0.88, bold=True), reason, room.width())
     _one_line(painter, room, reason, bold, theme, role)
 
 

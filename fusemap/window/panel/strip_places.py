@@ -20,6 +20,8 @@ BUS, LEFT, RIGHT = 0.45, 1.05, 0.6
 CEILING = 0.62
 """Room above the battery, where the way goes over it."""
 BATTERY_HIGH, MARK, LINE, BAR, AIR = 1.75, 1.2, 1.0, 0.5, 0.3
+RING = 0.14
+"""So far one mark stays from the next, however little room there is: one may have a ring."""
 SMALLEST = 0.6
 """So much smaller mark and figure become at most before the figure goes."""
 
@@ -56,7 +58,7 @@ def _place(row: StripRow, whole: QRectF, unit: float, folded: bool) -> RowPlace:
     """What of a row is shown in its room."""
     left, right = unit * LEFT, whole.width() - unit * RIGHT
     room, battery = whole.height() / unit, row.feed_class is None
-    mark = min(BATTERY_HIGH if battery else MARK, room)
+    mark = min(BATTERY_HIGH, room) if battery else min(MARK, max(0.0, room - RING))
     figure = LINE if row.carried is not None else 0.0
     if figure and room < mark + figure:
         # both are made smaller before the figure goes

@@ -5,10 +5,11 @@ one for its proxy on the way on, and not on the way back: what stands before it 
 one direction only.
 """
 
+from collections.abc import Iterator
 from typing import Protocol, runtime_checkable
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QTabBar, QTabWidget, QWidget
 
 
 @runtime_checkable
@@ -28,11 +29,32 @@ def first_stop(pane: QWidget) -> QWidget:
     home = pane.home if isinstance(pane, HasHome) else None
     if home is not None and home.isVisibleTo(pane) and home.isEnabled():
         return home
-    candidate = pane.nextInFocusChain()
-    while candidate is not None and candidate is not pane:
-        takes = bool(candidate.focusPolicy() & Qt.FocusPolicy.TabFocus)
-        inside = pane.isAncestorOf(candidate)
-        if takes and inside and candidate.isVisibleTo(pane) and candidate.isEnabled():
-            return candidate
-        candidate = candidate.nextInFocusChain()
+    # not by `nextInFocusChain`: PySide lets what it returns belong to the widget that was asked,
+    # the window to the last of all; when that one goes, the window's menus and actions are lost
+    for candidate in _inside(pane):
+        if _stops(candidate, pane):
+            return _tabs_above(candidate, pane) or candidate
     return pane
+
+
+def _inside(widget: QWidget) -> Iterator[QWidget]:
+    """What is in it, as deep as it goes; no further than is asked for."""
+    for child in widget.children():
+        if isinstance(child, QWidget):
+            yield child
+            yield from _inside(child)
+
+
+def _stops(candidate: QWidget, pane: QWidget) -> bool:
+    takes = bool(candidate.focusPolicy() & Qt.FocusPolicy.TabFocus)
+    return takes and candidate.isVisibleTo(pane) and candidate.isEnabled()
+
+
+def _tabs_above(candidate: QWidget, pane: QWidget) -> QTabBar | None:
+    """The outermost row of tabs above it: made after its pages, and stopped at before them."""
+    found, around = None, candidate.parentWidget()
+    while around is not None:
+        if isinstance(around, QTabWidget) and _stops(around.tabBar(), pane):
+            found = around.tabBar()
+        around = None if around is pane else around.parentWidget()
+    return found

@@ -25,7 +25,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from fusemap.window.style.measures import px
 from fusemap.window.style.theme import space
+
+LOW: Final = 112
+"""What stands side by side is at least so high [px of the design]."""
 
 
 def is_wide(widget: QWidget, letters: int) -> bool:
@@ -40,10 +44,16 @@ def turn(row: QBoxLayout, wide: bool) -> None:
 
 
 class SideBySide(QSplitter):
-    """The main thing, and what belongs to it; neither can be dragged away."""
+    """The main thing, and what belongs to it; neither can be dragged away.
 
-    def __init__(self, name: str, main: QWidget, side: QWidget) -> None:
+    Below each other each keeps `least` [px of the design]: what is around is scrolled before them.
+    """
+
+    def __init__(
+        self, name: str, main: QWidget, side: QWidget, least: tuple[int, int] = (0, 0)
+    ) -> None:
         super().__init__(Qt.Orientation.Horizontal)
+        self._least = least
         self.setObjectName(name)
         self.setChildrenCollapsible(False)
         self.addWidget(main)
@@ -51,13 +61,25 @@ class SideBySide(QSplitter):
         self.setSizes([3000, 2000])
         # in a scroll area it takes the height there is, not the height it would like
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Ignored)
-        self.setMinimumHeight(self.fontMetrics().height() * 8)
+        self.setMinimumHeight(px(self, LOW))
         self.setStretchFactor(0, 3)
         self.setStretchFactor(1, 2)
 
     def turn(self, wide: bool) -> None:
         """Side by side where it is wide, else one below the other."""
         self.setOrientation(Qt.Orientation.Horizontal if wide else Qt.Orientation.Vertical)
+        self.keep_heights()
+
+    def keep_heights(self) -> None:
+        """Ask for what those of both need that are shown now."""
+        below, high = self.orientation() == Qt.Orientation.Vertical, 0
+        for at, least in enumerate(self._least):
+            part = self.widget(at)
+            assert part is not None
+            part.setMinimumHeight(px(self, least) if below and least else 0)
+            if part.isVisibleTo(self):
+                high += part.minimumHeight() + (self.handleWidth() if at else 0)
+        self.setMinimumHeight(max(px(self, LOW), high))
 
 
 class WholeWords(QLabel):

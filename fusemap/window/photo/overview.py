@@ -53,7 +53,7 @@ class Overview(QWidget):
     def minimumSizeHint(self) -> QSize:
         """Still to be clicked on."""
         em = self.fontMetrics().height()
-        return QSize(em * 10, em * 6)
+        return QSize(em * 10, em * 4)
 
     def picture(self) -> QRectF:
         """Where the photo is drawn."""

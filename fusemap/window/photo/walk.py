@@ -9,8 +9,9 @@ from functools import partial
 from typing import TYPE_CHECKING, Final
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent, QShowEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import (
+    QBoxLayout,
     QHBoxLayout,
     QLineEdit,
     QPushButton,
@@ -26,6 +27,7 @@ from fusemap.window.panel.slot_entry import enter, entry_text, ratings_words
 from fusemap.window.panel.slot_words import family_name
 from fusemap.window.parts.headings import heading_label
 from fusemap.window.parts.later import Later
+from fusemap.window.parts.layouts import WholeWords, is_wide, turn
 from fusemap.window.photo.overview import Overview
 from fusemap.window.photo.piece import PieceView
 from fusemap.window.photo.proposals import Grey, proposals_of
@@ -37,6 +39,8 @@ if TYPE_CHECKING:
 
 TAKE_KEYS: Final = ("+", "*")
 """They take the first and the second proposal into the line while nothing is typed."""
+WIDE: Final = 90
+"""From so many letters on the whole photo stands below what is typed, else below the piece."""
 
 
 class WalkLine(QLineEdit):
@@ -88,7 +92,7 @@ class SlotBySlot(QWidget):
         self.line.took.connect(self._propose)
         self.where, self.label = plain_label("walkWhere"), heading_label("")
         self.label.setObjectName("walkLabel")
-        self.said, self.hint = plain_label("walkSaid"), plain_label("walkHint")
+        self.said, self.hint = plain_label("walkSaid"), WholeWords("walkHint")
         self.takes = [self._take_button(number) for number in range(len(TAKE_KEYS))]
         self.grey_button = QPushButton(self.tr("Show a &grey or white…"))
         self.grey_button.setObjectName("walkGrey")
@@ -97,7 +101,7 @@ class SlotBySlot(QWidget):
             self.tr("Click on something grey or white in the photo: its light is then known")
         )
         self.grey_button.toggled.connect(self._ask_grey)
-        self.light = plain_label("walkLight")
+        self.light = WholeWords("walkLight")
         self._reckoning = Later(self._reckon, self)
         self._lay_out()
         document.changed.connect(self._vehicle_changed)
@@ -125,23 +129,44 @@ class SlotBySlot(QWidget):
         for button in self.takes:
             takes.addWidget(button)
         takes.addStretch(1)
-        grey = QHBoxLayout()
-        grey.addWidget(self.grey_button)
+        grey = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        grey.addWidget(self.grey_button, 0, Qt.AlignmentFlag.AlignLeft)
         grey.addWidget(self.light, 1)
+        self._photo = QWidget()
+        photo = QVBoxLayout(self._photo)
+        photo.setContentsMargins(0, edge, 0, 0)
+        photo.setSpacing(edge)
+        photo.addLayout(grey)
+        photo.addWidget(self.overview, 1)
         side = QVBoxLayout()
         side.setSpacing(edge)
         for widget in (self.where, self.label, self.line, self.said):
             side.addWidget(widget)
         side.addLayout(takes)
         side.addWidget(self.hint)
-        side.addSpacing(edge)
-        side.addLayout(grey)
-        side.addWidget(self.overview, 1)
+        side.addWidget(self._photo, 1)
+        side.addStretch(0)
+        shown = QVBoxLayout()
+        shown.setSpacing(edge)
+        shown.addWidget(self.piece, 1)
         whole = QHBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(edge * 2)
-        whole.addWidget(self.piece, 5)
+        whole.addLayout(shown, 5)
         whole.addLayout(side, 4)
+        self._whole, self._shown, self._side, self._grey_row = whole, shown, side, grey
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The whole photo stands below the piece where the letters are large."""
+        super().resizeEvent(event)
+        wide = is_wide(self, WIDE)
+        turn(self._grey_row, wide)
+        self._whole.setStretch(1, 4 if wide else 5)
+        lane, other = (self._side, self._shown) if wide else (self._shown, self._side)
+        if lane.indexOf(self._photo) < 0:
+            other.removeWidget(self._photo)
+            # before the stretch at the foot of what is typed
+            lane.insertWidget(lane.count() - (lane is self._side), self._photo, 1)
 
     # --- which slot -----------------------------------------------------------------------------
 

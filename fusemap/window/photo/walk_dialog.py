@@ -30,7 +30,7 @@ class WalkDialog(QDialog):
         column.addWidget(self.walk, 1)
         column.addWidget(buttons)
         room, em = self.screen().availableSize(), self.fontMetrics().height()
-        self.resize(min(em * 62, room.width() * 9 // 10), min(em * 40, room.height() * 9 // 10))
+        self.resize(min(em * 62, room.width() * 19 // 20), min(em * 40, room.height() * 19 // 20))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter is the line's alone."""

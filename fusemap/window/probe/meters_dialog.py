@@ -75,6 +75,7 @@ class MetersDialog(QDialog):
         }
         self.table.setVerticalHeaderLabels([words[row] for row in ROWS])
         self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
+        self.table.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         self.table.cellChanged.connect(self._written)
         self.words = plain_label("metersWords")
         self._lay_out()

@@ -89,6 +89,9 @@ class ChipPainter(QStyledItemDelegate):
         elif row.mark == "loose":
             painter.setPen(dashed_pen(self._theme.colour("frame"), 1.2))
         painter.drawRoundedRect(inside, round_, round_)
+        if chosen and option.state & states.State_HasFocus:
+            painter.setPen(QPen(self._theme.colour("text"), 1))
+            painter.drawRoundedRect(inside.adjusted(2.5, 2.5, -2.5, -2.5), round_, round_)
 
     def _draw_mark(self, painter: QPainter, mark: QRectF, row: ShelfRow) -> None:
         if row.mark == "reckoning":

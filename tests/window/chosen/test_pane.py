@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QApplication, QLabel, QWidget
 
 from fusemap.assess import assess
 from fusemap.vehicle import Cable, Fuse, StateLoads, Vehicle, edits, look_up
+from fusemap.window.chosen.facts_view import FactsView
 from fusemap.window.chosen.pane import ChosenPane
 from fusemap.window.chosen.station_button import StationButton
 from fusemap.window.document import Document, Selection
@@ -427,3 +428,11 @@ def test_the_way_of_what_hangs_on_the_second_battery_names_it(opened: Opened) ->
     pane.document.select("feed", feed.id)
     pane.refresh()
     assert "the second battery" in pane.facts.values["from"].accessibleName()
+
+
+def test_without_facts_there_is_no_line_of_them(qtbot: Any) -> None:
+    """Folded before there were any it would be a button without words."""
+    facts = FactsView(LIGHT)
+    qtbot.addWidget(facts)
+    facts.fold(True)
+    assert facts.isHidden()
