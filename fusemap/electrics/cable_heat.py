@@ -332,6 +332,7 @@ def among_alike_temperature(
     each, many = behind(heat, insulation), require_positive(count, "count", "-")
     inside = np.where(many > 1.0, 1.0 / (4.0 * np.pi * BUNDLE_W_PER_M_K), 0.0)
     circle = np.where(many > 1.0, diameter * np.sqrt(many / BUNDLE_FILL), diameter)
-    total = behind(each * many, inside)
+    endless = np.isinf(each)
+    total = np.where(endless, np.inf, behind(np.where(endless, 0.0, each) * many, inside))
     core = add_rise(surface_temperature(total, circle, ambient), total, inside)
     return plain(add_rise(core, each, insulation))
