@@ -249,7 +249,19 @@ class Text:
         return f"Text({str(self)!r})"
 
     def __eq__(self, other: object) -> bool:
+        if isinstance(other, Text) and (self._english is None or other._english is None):
+            # a view that asks whether something changed need not have the English made of both
+            alike = self is other or (self._same(other) and self.parts == other.parts)
+            if alike:
+                return True
         return str(self) == str(other) if isinstance(other, Text | str) else NotImplemented
+
+    def _same(self, other: "Text") -> bool:
+        """Whether another is of the same template, used in the same way."""
+        mine = (self.template, self.context, self.others, self.count, self.case, self.bare)
+        return mine == (
+            other.template, other.context, other.others, other.count, other.case, other.bare
+        )  # fmt: skip
 
     def __hash__(self) -> int:
         return hash(str(self))

@@ -236,6 +236,20 @@ def test_what_is_loaded_before_qt_knows_no_qt_and_computes_nothing() -> None:
     assert not loaded & {"PySide6", "shiboken6", "numpy"}
 
 
+def test_what_the_window_loads_is_not_read_through_by_pyside() -> None:
+    """Its own import reads the source of all that comes after it; charts want the one below it."""
+    looked = """
+import inspect
+read = []
+source_of = inspect.getsource
+inspect.getsource = lambda thing: read.append(thing) or source_of(thing)
+import fusemap.window.app, fusemap.assess, pyqtgraph
+assert pyqtgraph.PlotWidget
+loaded = [getattr(module, "__name__", "") for module in read]
+"""
+    assert not {name for name in modules_after(looked) if name.startswith(("fusemap", "numpy"))}
+
+
 def test_the_window_loads_neither_charts_nor_solvers_at_the_start() -> None:
     loaded = loaded_by("import fusemap.window.app")
     assert "PySide6" in loaded

@@ -157,3 +157,15 @@ def test_with_awg_first_every_gauge_is_one_that_is_sold_and_holds_the_copper() -
             continue
         assert named[1].endswith("/0") or int(named[1]) % 2 == 0, words
         assert holds[named[1]] >= row.area_mm2
+
+
+def test_texts_of_one_template_are_told_apart_by_what_stands_in_them() -> None:
+    def load(value: float) -> Text:
+        return say("{load} at {name}", load=Amount(value, "A"), name="F1")
+
+    assert load(12.5) == load(12.5)
+    assert load(12.5) != load(12.6)
+    assert load(12.5) == str(load(12.5))
+    assert many("{n} hop", "{n} hops", 1) != many("{n} hop", "{n} hops", 2)
+    assert say("feed") != say("feed").capital()
+    assert load(float("nan")) == load(float("nan"))

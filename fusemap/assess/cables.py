@@ -3,6 +3,7 @@
 A tap without a cable has NaN in these arrays: nothing is sized that was not given.
 """
 
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -41,12 +42,25 @@ class CableArrays(Struct, frozen=True, eq=False):
     def conductor_ohm(self, current_a: Floats) -> Floats:
         """Resistance [Ω, (ways, taps)] of the conductors out and back, warm from a load [A]."""
         both = stacked(self.out, self.back)
-        load = (np.tile(each, 2) for each in (current_a, self.mean_share, self.on_s))
-        return both.ohm(both.warm_c(*load)).reshape(2, -1)
+        load = [np.tile(each, 2) for each in (current_a, self.mean_share, self.on_s)]
+        rows = np.stack([*(getattr(both, field) for field in Runs.__struct_fields__), *load])
+        return both.ohm(_warm_c(rows.tobytes(), len(rows))).reshape(2, -1)
 
     def fault_ohm(self) -> Floats:
         """Resistance [Ω] of the cables alone during a short at the accessory."""
         return self.out.fault_ohm() + self.back.fault_ohm()
+
+
+@lru_cache(maxsize=8)
+def _warm_c(rows: bytes, count: int) -> Floats:
+    """How warm conductors get [°C], by their sizes and loads: most edits leave all of these alone.
+
+    rows: the fields of `Runs` and what `Runs.warm_c` is given, one after the other; their count.
+    """
+    *fields, current_a, mean_share, on_s = np.frombuffer(rows).reshape(count, -1)
+    warm = Runs(*fields).warm_c(current_a, mean_share, on_s)
+    warm.setflags(write=False)
+    return warm
 
 
 class WayPart(Struct, frozen=True):

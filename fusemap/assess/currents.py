@@ -96,7 +96,7 @@ class Circuit(Struct, frozen=True, eq=False, dict=True):
         """The parent node of each node; a part without a feed (column −1) hangs on node 0."""
         return _parents(self)
 
-    @property
+    @cached_property
     def tap_roots(self) -> np.ndarray:
         """The battery each tap hangs on in the end [(taps,)], as `STARTER` or `SECOND`."""
         on = self.taps.slot >= 0

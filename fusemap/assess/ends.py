@@ -130,12 +130,10 @@ def known_other_a(c: Circuit) -> Floats:
 
     Where the feed was measured as a whole and its parts come to less, the rest is among it.
     """
-    said = np.nan_to_num(c.feeds.said_a)
-    total = np.zeros_like(said)
+    said, below = np.nan_to_num(c.feeds.said_a), _of_slots(c, c.slots.own_a)
     for feed in feeds_downwards(c.feeds)[::-1]:
-        below = _below(c, feed, c.slots.own_a, total)
-        said[:, feed] = np.fmax(said[:, feed], c.feeds.carried_a[:, feed] - below)
-        total[:, feed] = below + said[:, feed]
+        said[:, feed] = np.fmax(said[:, feed], c.feeds.carried_a[:, feed] - below[:, feed])
+        _add_above(c, feed, below, below[:, feed] + said[:, feed])
     return said
 
 
@@ -148,17 +146,21 @@ def most_own_a(c: Circuit, own_most_a: Floats, carried_a: Floats) -> Floats:
     """
     known = known_other_a(replace(c, feeds=replace(c.feeds, carried_a=carried_a)))
     total, least, sure = np.zeros_like(known), np.zeros_like(known), np.zeros_like(known)
+    most_below, own_below = _of_slots(c, own_most_a), _of_slots(c, c.slots.own_a)
+    sure_below = own_below.copy()
     order = feeds_downwards(c.feeds)
     for feed in order[::-1]:
-        below, said = _below(c, feed, own_most_a, total), c.feeds.said_a[:, feed]
-        least[:, feed] = _below(c, feed, c.slots.own_a, least) + known[:, feed]
-        sure[:, feed] = _below(c, feed, c.slots.own_a, sure) + np.nan_to_num(said)
+        below, said = most_below[:, feed], c.feeds.said_a[:, feed]
+        least[:, feed] = own_below[:, feed] + known[:, feed]
+        sure[:, feed] = sure_below[:, feed] + np.nan_to_num(said)
         bound = np.fmax(np.minimum(c.feeds.limit_a[feed], c.slots.whole_most_a), least[:, feed])
         most = np.fmin(np.where(np.isnan(said), np.inf, below + known[:, feed]), bound)
         unbounded = np.fmax(below + known[:, feed], c.feeds.open_a)
         most = np.where(np.isfinite(most), most, unbounded)
         measured = carried_a[:, feed]
         total[:, feed] = np.where(np.isnan(measured), most, np.fmax(measured, least[:, feed]))
+        for sums, mine in ((most_below, total), (own_below, least), (sure_below, sure)):
+            _add_above(c, feed, sums, mine[:, feed])
     for feed in order:
         above = int(c.feeds.parent[feed])
         if above >= 0:
@@ -167,10 +169,18 @@ def most_own_a(c: Circuit, own_most_a: Floats, carried_a: Floats) -> Floats:
     return total
 
 
-def _below(c: Circuit, feed: int, own_a: Floats, total: Floats) -> Floats:
-    """What hangs directly below a feed: its slots' own loads, the feeds' totals [A, (states,)]."""
-    slots = own_a[:, c.slots.feed == feed].sum(axis=1)
-    return np.asarray(slots + total[:, c.feeds.parent == feed].sum(axis=1))
+def _of_slots(c: Circuit, own_a: Floats) -> Floats:
+    """What the slots that hang directly on each feed come to [A, (states, feeds)]."""
+    found, on = np.zeros_like(c.feeds.said_a), c.slots.feed >= 0
+    np.add.at(found.T, c.slots.feed[on], own_a[:, on].T)
+    return found
+
+
+def _add_above(c: Circuit, feed: int, below_a: Floats, own_a: Floats) -> None:
+    """Add what a feed carries [A, (states,)] to what hangs below the one above it, if any is."""
+    above = int(c.feeds.parent[feed])
+    if above >= 0:
+        below_a[:, above] += own_a
 
 
 # --- the circuit at its most ----------------------------------------------------------------------

@@ -13,6 +13,7 @@ from fusemap.assess.result import Floats
 from fusemap.assess.sources import ambient
 from fusemap.electrics.cable import resistance_ohm
 from fusemap.electrics.cable_heat import (
+    among_alike_temperature,
     ampacity,
     bundle_temperature,
     conductor_temperature,
@@ -45,19 +46,15 @@ class Runs(Struct, frozen=True, eq=False):
 
     def temperature_c(self, current_a: Floats) -> Floats:
         """Conductor temperature [°C] at a lasting current [A]; NaN where there is no conductor."""
-        found = np.full(self.area_mm2.shape, np.nan)
-        # a set, not np.unique: that loads numpy.ma, which takes longer than the whole sum
-        for count in sorted(set(self.bundle[self.given].tolist())):
-            at = self.given & (self.bundle == count)
-            sizes = (self.r20_mohm_per_m[at], self.area_mm2[at], self.od_mm[at])
-            if count <= 1:
-                heat = conductor_temperature(current_a[at], *sizes, self.ambient_c[at])
-            else:
-                alike = [np.repeat(a[:, None], int(count), 1) for a in (current_a[at], *sizes)]
-                drawn, r20, area, od = alike
-                whole = bundle_temperature(drawn, r20, area, od, self.ambient_c[at])
-                heat = np.asarray(whole.conductor_c)[:, 0]
-            found[at] = heat
+        found, at = np.full(self.area_mm2.shape, np.nan), self.given
+        found[at] = among_alike_temperature(
+            current_a[at],
+            self.r20_mohm_per_m[at],
+            self.area_mm2[at],
+            self.od_mm[at],
+            self.ambient_c[at],
+            self.bundle[at],
+        )
         return found
 
     def overload_c(self, at: int, fuse: Fuse, multiple: float, start_c: float) -> float:

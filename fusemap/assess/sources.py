@@ -5,6 +5,7 @@ look-ups; what a part says and what a table says meet in these arrays.
 """
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 from msgspec import Struct
@@ -37,6 +38,7 @@ NAN = float("nan")
 ASLEEP = STATES.index("asleep")
 
 
+@lru_cache(maxsize=8192)
 def state_loads(loads: StateLoads) -> tuple[float, ...]:
     """A current per state, NaN where it was not measured."""
     return tuple(
@@ -99,9 +101,8 @@ def slot_arrays(vehicle: Vehicle, rules: dict[str, float]) -> SlotArrays:
     known = ~np.isnan(own)
     share, holder = rules["continuous_share"], rules["holder_share"]
     host = np.array([_host_limit(s.fuse, warm, share) for s, warm in rows], dtype=float)
-    unread = rules["own_load_share"] * np.where(
-        np.isfinite(host), host, [facts.contact_limit(s.family, holder) for s in slots]
-    )
+    usual = [facts.contact_limit(s.family, holder) for s in slots]
+    unread = rules["own_load_share"] * np.where(np.isfinite(host), host, usual)
     whole = _whole_most(vehicle.parking, rules)
     unread = np.minimum(unread, whole[:, None])
     most = np.where(np.isnan(most), np.where(known, own, unread), np.fmax(most, own))
@@ -118,10 +119,8 @@ def slot_arrays(vehicle: Vehicle, rules: dict[str, float]) -> SlotArrays:
         host_limit_a=host,
         contact_limit_a=np.array(
             [
-                facts.contact_limit(s.family, holder)
-                if s.contact_limit_a is None
-                else s.contact_limit_a
-                for s in slots
+                found if slot.contact_limit_a is None else slot.contact_limit_a
+                for slot, found in zip(slots, usual, strict=True)
             ],
             dtype=float,
         ),

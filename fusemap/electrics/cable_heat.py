@@ -306,3 +306,33 @@ def bundle_temperature(
     core = add_rise(surface, total, inside)
     conductor = add_rise(core[..., None], each, insulation)
     return BundleHeat(plain(conductor), plain(surface), plain(circle * 1000.0))
+
+
+def among_alike_temperature(
+    current_a: ArrayLike,
+    r20_mohm_per_m: ArrayLike,
+    area_mm2: ArrayLike,
+    od_mm: ArrayLike,
+    ambient_c: ArrayLike,
+    count: ArrayLike,
+) -> Values:
+    """Conductor temperature [°C] of a cable that lies among others like it, loaded as it is.
+
+    count: how many they are with it [-], 1 where it lies alone; the rest as conductor_temperature,
+    which it is for one, as for more it is bundle_temperature. All of them are reckoned at once.
+    Source: as these two.
+
+    >>> warm = among_alike_temperature(10.0, 13.3, 1.5, 3.0, 30.0, [1.0, 3.0])
+    >>> [round(float(each), 1) for each in warm]
+    [39.6, 47.7]
+    """
+    heat, diameter, insulation, ambient = checked_cable(
+        current_a, r20_mohm_per_m, area_mm2, od_mm, ambient_c
+    )
+    each, many = behind(heat, insulation), require_positive(count, "count", "-")
+    inside = np.where(many > 1.0, 1.0 / (4.0 * np.pi * BUNDLE_W_PER_M_K), 0.0)
+    circle = np.where(many > 1.0, diameter * np.sqrt(many / BUNDLE_FILL), diameter)
+    endless = np.isinf(each)
+    total = np.where(endless, np.inf, behind(np.where(endless, 0.0, each) * many, inside))
+    core = add_rise(surface_temperature(total, circle, ambient), total, inside)
+    return plain(add_rise(core, each, insulation))

@@ -189,7 +189,9 @@ class _Case(Struct, frozen=True, eq=False):
         """Branch resistances [Ω], (nodes,) where all states share them, else (states, nodes)."""
         if ohm.ndim <= 1:
             return np.broadcast_to(ohm, (self.network.nodes,))
-        return np.broadcast_to(ohm, (*self.lead, self.network.nodes)).reshape(self.alive.shape)
+        if ohm.shape != self.alive.shape:
+            ohm = np.broadcast_to(ohm, (*self.lead, self.network.nodes))
+        return ohm.reshape(self.alive.shape)
 
 
 def _case(
@@ -209,7 +211,9 @@ def _case(
     n, states = network.nodes, math.prod(lead)
 
     def by_state(values: ArrayLike, *last: int) -> Floats:
-        wide = np.broadcast_to(np.asarray(values, dtype=np.float64), (*lead, *last))
+        wide = np.asarray(values, dtype=np.float64)
+        if wide.shape != (*lead, *last):
+            wide = np.broadcast_to(wide, (*lead, *last))
         return wide.reshape(states, math.prod(last))
 
     dead = by_state(np.logical_not(live), n)
@@ -228,7 +232,8 @@ def _shared(case: _Case, ohm: Floats) -> Floats:
     """What the ways to each two loads share [Ω], (loads, loads), or (states, loads, loads)."""
     way = ohm @ case.network.on_way.T
     way = np.concatenate([way, np.zeros((*way.shape[:-1], 1))], axis=-1)  # the last: nothing shared
-    shared = way[..., case.network.parting[np.ix_(case.loads, case.loads)]]
+    parting = case.network.parting[case.loads[:, None], case.loads]
+    shared = np.take(way, parting, axis=-1)
     if (case.source_ohm == case.source_ohm[:1]).all():
         return np.asarray(shared + case.source_ohm[:1].sum())
     return np.asarray(shared + case.source_ohm[:, :, None])

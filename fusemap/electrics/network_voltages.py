@@ -67,6 +67,8 @@ class LoadLaw(Struct, frozen=True, eq=False, dict=True):
 
     def current(self, voltage: Floats) -> Floats:
         """Currents [A] at voltage [V], (states, loads). Source: `loads.LOAD_EXPONENTS`."""
+        if (voltage >= self.knee_v).all():  # as nearly always; the rest comes to the same then
+            return np.asarray(self._factor * voltage**self.exponent)
         held = np.maximum(voltage, self.knee_v)
         found = self._factor * held**self.exponent
         return np.asarray(found * np.maximum(voltage / held, 0.0))

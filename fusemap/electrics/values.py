@@ -110,7 +110,7 @@ def require_fit(values: ArrayLike, like: Floats, where: str) -> Floats:
 
 
 def _real(values: Floats, endless: bool) -> TruthArray:
-    return np.asarray(np.isfinite(values) | endless)
+    return ~np.isnan(values) if endless else np.isfinite(values)
 
 
 def _positive(found: Amount, unit: str) -> Text:

@@ -28,6 +28,9 @@ VERSION = 8
 MOST_BYTES = 20_000_000
 """No vehicle fills this; a larger file is something else [bytes]."""
 MOST_MB = MOST_BYTES // 1_000_000
+MOST_INDENTED = 32
+"""No sign of a file on one line becomes more by parting it into lines: it may end one, and the next
+is indented by two for each of the parts it is in, which are ten at most."""
 
 
 def render(vehicle: Vehicle) -> str:
@@ -57,6 +60,8 @@ def _indented(on_one_line: bytes) -> bytes:
 
 def size_faults(on_one_line: bytes) -> Iterator[Fault]:
     """A vehicle, as `compact` writes it, whose saved file would be larger than any that is read."""
+    if len(on_one_line) * MOST_INDENTED < MOST_BYTES:  # as nearly always: no need to write it out
+        return
     if len(_indented(on_one_line)) >= MOST_BYTES:  # the end of its last line comes on top
         yield Fault(
             "",

@@ -27,7 +27,7 @@ from fusemap.tables.circuit_stems import (
     has_more,
     is_set_aside,
     is_written_out,
-    rows_by_stem,
+    rows_of,
     stems_of,
 )
 
@@ -367,13 +367,12 @@ def _bends(stem: str, shorter: str) -> bool:
 def _fits(tokens: tuple[str, ...]) -> tuple[_Fit, ...]:
     places: dict[str, set[int]] = {}
     for at, token in enumerate(tokens):
-        for stem in stems_of(token):
+        for stem in sorted(stems_of(token)):  # a set has another order at each start
             places.setdefault(stem, set()).add(at)
-    known = rows_by_stem()
     return tuple(
         _Fit(row.word, frozenset(at for each in row.stems for at in places[each]), row)
         for stem in places
-        for row in known.get(stem, ())
+        for row in rows_of(stem)
         if row.stems <= places.keys()
     )
 

@@ -5,9 +5,9 @@ stands for); a word of a name. Out: the stems of the table that it has: as it is
 is short for, cut, without its vowels, with its umlauts written out or with one letter wrong.
 """
 
+import csv
 import re
 from bisect import bisect_left
-from collections import Counter
 from collections.abc import Iterator
 from functools import cache, lru_cache
 from itertools import islice, takewhile
@@ -23,7 +23,7 @@ from fusemap.tables.circuit_spelling import (
     shortened,
     umlaut_written_out,
 )
-from fusemap.tables.reading import Source, cells, rows, source_of
+from fusemap.tables.reading import Source, cells, heads, source_of
 
 Function = Literal["leave_alone", "regulated", "supply", "control", "watched", "unclear", "comfort"]
 FUNCTIONS: Final[tuple[Function, ...]] = (
@@ -53,24 +53,56 @@ class CircuitWord(NamedTuple):
     origin: Origin = "trade"
 
 
+class WordTable(NamedTuple):
+    """The table by columns: of its thousands of rows a lid needs some dozens, made when asked for.
+
+    `why`: reason, source and origin of each.
+    """
+
+    words: tuple[str, ...]
+    languages: tuple[str, ...]
+    functions: tuple[Function | Literal["part", "aside"], ...]
+    why: tuple[tuple[str, Source, Origin], ...]
+
+    def row(self, at: int) -> CircuitWord:
+        """One row."""
+        reason, source, origin = self.why[at]
+        return CircuitWord(
+            self.words[at], self.languages[at], self.functions[at], reason, source, origin
+        )
+
+
+@cache
+def word_table() -> WordTable:
+    """The table as it is read: few of its rows differ in what stands behind the function."""
+    columns, lines = heads("circuit_words", 3)
+    assert columns[:3] == ["word", "language", "function"]
+    words, languages, functions, rests = zip(*lines, strict=True)
+    at = itemgetter(*map(columns[3:].index, ("reason", "source", "status", "origin")))
+    distinct = tuple(dict.fromkeys(rests))
+    why = {
+        rest: (reason, source_of(title, status), origin)
+        for rest, (reason, title, status, origin) in zip(
+            distinct, map(at, csv.reader(distinct)), strict=True
+        )
+    }
+    return WordTable(words, languages, functions, tuple(map(why.__getitem__, rests)))
+
+
 @cache
 def circuit_words() -> tuple[CircuitWord, ...]:
     """Every row of the table."""
-    columns, lines = cells("circuit_words")
-    order = ("word", "language", "function", "reason", "source", "status", "origin")
-    at = itemgetter(*map(columns.index, order))
-    return tuple(
-        CircuitWord(word, language, function, reason, source_of(title, status), origin)
-        for word, language, function, reason, title, status, origin in map(at, lines)
-    )
+    table = word_table()
+    return tuple(map(table.row, range(len(table.words))))
 
 
 @cache
 def circuit_short() -> dict[str, tuple[str, ...]]:
     """What each abbreviation stands for; several things where it is used for several."""
     found: dict[str, tuple[str, ...]] = {}
-    for row in rows("circuit_short"):
-        found[row["word"]] = (*found.get(row["word"], ()), row["stands_for"])
+    columns, lines = cells("circuit_short")
+    for word, full in map(itemgetter(*map(columns.index, ("word", "stands_for"))), lines):
+        found[word] = (*found.get(word, ()), full)
     return found
 
 
@@ -229,7 +261,7 @@ def _if_sure(stems: list[str]) -> list[str]:
     """
     functions: set[str] = set()
     for stem in stems:
-        alone = {row.word.function for row in rows_by_stem().get(stem, ()) if len(row.stems) == 1}
+        alone = {row.word.function for row in rows_of(stem) if len(row.stems) == 1}
         functions |= (alone - {"part"}) or alone
     return stems if len(functions) <= 1 else []
 
@@ -271,48 +303,46 @@ def is_set_aside(token: str) -> bool:
     return word != token and any(each.startswith(word) for each in _set_aside())
 
 
+def _words(*functions: str) -> Iterator[str]:
+    """The words of the rows that have one of these functions."""
+    table = word_table()
+    each = zip(table.words, table.functions, strict=True)
+    return (word for word, function in each if function in functions)
+
+
 @cache
 def _set_aside() -> frozenset[str]:
     """Sides, numbering and small words: they say nothing of what is fed."""
-    return frozenset(row.word for row in circuit_words() if row.function == "aside")
+    return frozenset(_words("aside"))
 
 
 @cache
-def _all_rows() -> tuple[Row, ...]:
-    return tuple(
-        Row(
-            row,
-            frozenset(row.word.split()),
-            row.word.replace("*", ""),
-            "*" not in row.word and " " not in row.word,
-        )
-        for row in circuit_words()
-        if row.function != "aside"
-    )
+def _telling() -> tuple[str, ...]:
+    """The words of all other rows."""
+    return tuple(_words(*FUNCTIONS, "part"))
 
 
 @cache
 def _known_stems() -> frozenset[str]:
-    return frozenset(stem for row in _all_rows() for stem in row.stems)
+    return frozenset(" ".join(_telling()).split())
 
 
 @cache
 def _by_themselves() -> frozenset[str]:
     """The stems that tell something without another."""
-    return frozenset(row.word.word for row in _all_rows() if len(row.stems) == 1)
+    return frozenset(word for word in _telling() if " " not in word)
 
 
 @cache
 def _alone() -> frozenset[str]:
     """The stems that name a circuit to leave alone by themselves."""
-    rows = (row for row in _all_rows() if row.word.function in LEFT_ALONE)
-    return frozenset(row.word.word for row in rows if len(row.stems) == 1)
+    return frozenset(word for word in _words(*LEFT_ALONE) if " " not in word)
 
 
 @cache
 def beside_another() -> frozenset[str]:
     """The letters of the parts: what says nothing beside another word, even if it does alone."""
-    return frozenset(row.letters for row in _all_rows() if row.word.function == "part")
+    return frozenset(word.replace("*", "") for word in _words("part"))
 
 
 @cache
@@ -339,13 +369,28 @@ def _by_missing_letter() -> dict[str, tuple[str, ...]]:
 
 
 @cache
-def rows_by_stem() -> dict[str, list[Row]]:
-    """Each row by that of its stems which the fewest rows have."""
-    often = Counter(stem for row in _all_rows() for stem in row.stems)
-    found: dict[str, list[Row]] = {}
-    for row in _all_rows():
-        found.setdefault(min(row.stems, key=lambda stem: (often[stem], stem)), []).append(row)
+def _places() -> dict[str, list[int]]:
+    """Where the rows stand whose first stem is this one."""
+    table = word_table()
+    found: dict[str, list[int]] = {}
+    for at, (word, function) in enumerate(zip(table.words, table.functions, strict=True)):
+        if function != "aside":
+            found.setdefault(word.partition(" ")[0], []).append(at)
     return found
+
+
+@lru_cache(maxsize=8192)
+def rows_of(stem: str) -> tuple[Row, ...]:
+    """The rows whose first stem is this one: each row has one, and a lid needs few of them."""
+    return tuple(
+        Row(
+            word,
+            frozenset(word.word.split()),
+            word.word.replace("*", ""),
+            "*" not in word.word and " " not in word.word,
+        )
+        for word in map(word_table().row, _places().get(stem, ()))
+    )
 
 
 @cache
@@ -364,9 +409,12 @@ def _bare_stems() -> tuple[tuple[str, str], ...]:
 def _skeletons() -> dict[str, list[str]]:
     """English stems by their consonants, a doubled one once; other languages are not cut so."""
     found: dict[str, list[str]] = {}
-    english = {stem for row in _all_rows() if row.word.language == "en" for stem in row.stems}
+    table = word_table()
+    each = zip(table.words, table.languages, table.functions, strict=True)
+    english = " ".join(word for word, spoken, told in each if spoken == "en" and told != "aside")
+    stems = set(english.split())
     for bare, stem in _bare_stems():
-        if stem not in english:
+        if stem not in stems:
             continue
         consonants = bare[0] + re.sub(r"[aeiou]", "", bare[1:])
         found.setdefault(re.sub(r"(.)\1", r"\1", consonants), []).append(stem)
@@ -374,8 +422,8 @@ def _skeletons() -> dict[str, list[str]]:
 
 
 CACHES: Final = (
-    stems_of, has_more, is_set_aside, _set_aside, _all_rows, _known_stems, _by_themselves,
-    rows_by_stem, beside_another, _alone, _bare_alone, _whole, _by_missing_letter, _inside,
+    stems_of, has_more, is_set_aside, _set_aside, _telling, _known_stems, _by_themselves,
+    _places, rows_of, beside_another, _alone, _bare_alone, _whole, _by_missing_letter, _inside,
     _bare_stems, _skeletons,
 )  # fmt: skip
 """What is kept of the table, for whoever reads with another one."""

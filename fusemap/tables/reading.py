@@ -78,10 +78,22 @@ def rows_of(name: str, whose: str) -> Iterator[tuple[str, Row]]:
 
 
 def cells(name: str) -> tuple[list[str], list[list[str]]]:
-    """The columns of a table and its rows as they stand there, for a table of many rows."""
-    text = files("fusemap.resources.tables").joinpath(f"{name}.csv").read_text(encoding="utf-8")
-    columns, *lines = filter(None, csv.reader(text.splitlines()))
+    """The columns of a table and its rows as they stand there."""
+    columns, *lines = filter(None, csv.reader(_text(name).splitlines()))
     return columns, lines
+
+
+def heads(name: str, cells: int) -> tuple[list[str], list[list[str]]]:
+    """The columns of a large table; of each row so many cells, and what follows as it stands there.
+
+    None of these cells may be in quotation marks: it is a fifth of the time of reading all.
+    """
+    columns, *lines = filter(None, _text(name).splitlines())
+    return columns.split(","), [line.split(",", cells) for line in lines]
+
+
+def _text(name: str) -> str:
+    return files("fusemap.resources.tables").joinpath(f"{name}.csv").read_text(encoding="utf-8")
 
 
 def source(row: Row, status: str = "status") -> Source:

@@ -7,7 +7,7 @@ from functools import cache
 
 from msgspec import Struct
 
-from fusemap.tables.circuit_stems import circuit_words
+from fusemap.tables.circuit_stems import word_table
 from fusemap.tables.reading import Source, rows, several, source
 from fusemap.text import Text, run_on
 
@@ -37,7 +37,7 @@ def cautions() -> tuple[Caution, ...]:
 
 @cache
 def _reasons_of_the_table() -> frozenset[str]:
-    return frozenset(word.reason for word in circuit_words())
+    return frozenset(reason for reason, _source, _origin in set(word_table().why))
 
 
 def reasons(text: str) -> Text:

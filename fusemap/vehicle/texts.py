@@ -92,6 +92,8 @@ def tells(text: str) -> bool:
     >>> tells("x"), tells("........"), tells("necessary"), tells("rear socket, traced")
     (False, False, False, True)
     """
+    if not text:  # as nearly always
+        return False
     told = [letter for letter in text.casefold() if letter.isalnum()]
     words = re.findall(r"\w{2,}", text)
     spoken = len(words) >= LEAST_WORDS or any(letter >= _UNSPACED for letter in told)

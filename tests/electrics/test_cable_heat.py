@@ -6,6 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fusemap.electrics.cable_heat import (
+    among_alike_temperature,
     ampacity,
     bundle_temperature,
     conductor_temperature,
@@ -155,6 +156,19 @@ def test_one_more_loaded_cable_never_cools_a_bundle(count, amperes, ambient):
         for n in (count, count + 1)
     )
     assert more >= fewer > conductor_temperature(amperes, *THIN, ambient)
+
+
+@settings(max_examples=60)
+@given(current=amperes, ambient=ambients)
+def test_a_cable_among_alike_ones_is_as_warm_as_in_their_bundle(current, ambient):
+    counts = np.arange(1.0, 9.0)
+    found = among_alike_temperature(current, *THIN, ambient, counts)
+    alone = conductor_temperature(current, *THIN, ambient)
+    bundles = [
+        bundle_temperature(np.full(int(count), current), *THIN, ambient).conductor_c[0]
+        for count in counts[1:]
+    ]
+    assert found == pytest.approx(np.array([alone, *bundles]), abs=1e-6)
 
 
 def test_an_idle_neighbour_is_warmed_by_the_loaded_one():

@@ -17,7 +17,7 @@ from fusemap.assess import assess
 from fusemap.errors import EditRefused, FileProblem, InputProblem
 from fusemap.files import document_file
 from fusemap.files.kept import Keeper
-from fusemap.files.validate import MOST_BYTES, refuse_edit, vehicle_faults
+from fusemap.files.validate import MOST_BYTES, MOST_INDENTED, refuse_edit, vehicle_faults
 from fusemap.probing import paste
 from fusemap.vehicle import (
     Accessory,
@@ -387,3 +387,25 @@ def test_what_any_edit_accepts_can_be_saved_kept_read_again_and_assessed(start, 
         assert_holds(after)
         vehicle = after
     assert_on_disk(vehicle)
+
+
+def depth(kind: inspect.Type) -> int:
+    """In how many objects and lists a value of a kind may stand inside one another."""
+    if isinstance(kind, inspect.UnionType):
+        return max(map(depth, kind.types))
+    if isinstance(kind, inspect.StructType):
+        return 1 + max(depth(field.type) for field in kind.fields)
+    if isinstance(kind, inspect.VarTupleType | inspect.ListType):
+        return 1 + depth(kind.item_type)
+    if isinstance(kind, inspect.TupleType):
+        return 1 + max(map(depth, kind.item_types))
+    if isinstance(kind, inspect.DictType):
+        return 1 + depth(kind.value_type)
+    return 0
+
+
+def test_no_sign_of_a_file_becomes_more_than_is_reckoned_with_when_it_is_indented() -> None:
+    """Each may begin a line, end one and be indented by two for each part that it is in."""
+    deep = depth(inspect.type_info(Vehicle))
+    assert 4 < deep <= 10
+    assert 2 + 2 * deep < MOST_INDENTED

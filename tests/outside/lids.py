@@ -144,7 +144,10 @@ def these_rows(rows: tuple[CircuitWord, ...]) -> Iterator[None]:
             kept.cache_clear()
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(circuit_stems, "circuit_words", lambda: rows)
+        why = ((row.reason, row.source, row.origin) for row in rows)
+        columns = zip(*((row.word, row.language, row.function) for row in rows), strict=True)
+        table = circuit_stems.WordTable(*columns, tuple(why))
+        patch.setattr(circuit_stems, "word_table", lambda: table)
         forget()
         yield
     forget()

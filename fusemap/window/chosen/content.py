@@ -149,10 +149,10 @@ def _ways(
     if a is None:
         return (), ()
     # it comes with what reckons, which the window starts without
-    from fusemap.window.chosen.stations import slot_way, stations_of
+    from fusemap.window.chosen.stations import both_ways, slot_way
 
     if tap is not None:
-        return stations_of(a, tap.id), stations_of(a, tap.id, folded=True)
+        return both_ways(a, tap.id)
     if slot_id is None:
         return (), ()
     slot = look_up.slot(a.vehicle, slot_id)

@@ -4,6 +4,9 @@ In: `Fact`s. Out: `asked` with the one that is to be settled. Where there is lit
 stand in one line, which a click opens.
 """
 
+from collections.abc import Iterable
+from itertools import product
+
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QPainter, QPixmap
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
@@ -50,13 +53,21 @@ class FactsView(QWidget):
         self.hide()  # until there are any
 
     def show_facts(self, facts: tuple[Fact, ...]) -> None:
-        """Show these; nothing is made anew where they are the same."""
-        if facts == self.facts:
+        """Show these; no row is made anew that says the same."""
+        before = self.facts
+        if facts == before:
             return
         self.facts = facts
-        self._clear()
+        alike = [fact.key for fact in facts] == [fact.key for fact in before]
+        if not alike:
+            self._clear(range(self._grid.rowCount()))
+            self.values = {}
         for row, fact in enumerate(facts):
-            self._add(row, fact)
+            if not alike:
+                self._add(row, fact)
+            elif fact != before[row]:
+                self._clear((row,))
+                self._add(row, fact)
         self.line.show_words(self._theme.style.show(in_a_line(facts)))
         self.setVisible(bool(facts))
 
@@ -78,10 +89,12 @@ class FactsView(QWidget):
         self._rows.setVisible(not on)
         self.line.setVisible(on)
 
-    def _clear(self) -> None:
-        self.values = {}
-        while (item := self._grid.takeAt(0)) is not None:
-            if (widget := item.widget()) is not None:
+    def _clear(self, rows: Iterable[int]) -> None:
+        for row, column in product(rows, range(self._grid.columnCount())):
+            item = self._grid.itemAtPosition(row, column)
+            widget = None if item is None else item.widget()
+            if widget is not None:
+                self._grid.removeWidget(widget)
                 widget.hide()
                 widget.deleteLater()
 

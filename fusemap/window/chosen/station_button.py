@@ -40,6 +40,8 @@ class StationButton(QAbstractButton):
         self.lines = True
         self.pitch = PITCH
         self._hovered = False
+        self._highs: dict[int, int] = {}
+        """How high it is at each width it was asked for [px]."""
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
@@ -55,6 +57,7 @@ class StationButton(QAbstractButton):
         if (station, pitch, lines) == (self.station, self.pitch, self.lines):
             return
         self.station, self.pitch, self.lines = station, pitch, lines
+        self._highs.clear()
         show = self._theme.style.show
         self.setObjectName(f"station_{station.key}")
         self.setAccessibleName(show(station.words))
@@ -132,8 +135,10 @@ class StationButton(QAbstractButton):
         """As high as its words need, and no lower than its pitch."""
         if self.station is None:
             return px(self, self.pitch)
-        words = self._name_high(width) + self._bar_high() + self._lines_high(width)
-        return max(px(self, self.pitch), words + px(self, 6))
+        if width not in self._highs:
+            words = self._name_high(width) + self._bar_high() + self._lines_high(width)
+            self._highs[width] = max(px(self, self.pitch), words + px(self, 6))
+        return self._highs[width]
 
     def hasHeightForWidth(self) -> bool:
         """Its words wrap."""
@@ -249,6 +254,11 @@ class StationButton(QAbstractButton):
         painter.setPen(self._theme.colour(role) if role != "muted_text" else muted)
         ends = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop
         painter.drawText(room, ends, other)
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Another font: other heights."""
+        self._highs.clear()
+        super().changeEvent(event)
 
     # --- keyboard and mouse ---------------------------------------------------------------------
 

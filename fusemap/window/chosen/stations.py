@@ -73,21 +73,40 @@ def stations_of(a: Assessment, tap_id: str, *, folded: bool = False) -> tuple[St
 
     With `folded` all feeds above it stand at the nearest one, which then shows what decides of all.
     """
+    return both_ways(a, tap_id)[folded]
+
+
+def both_ways(a: Assessment, tap_id: str) -> tuple[tuple[Station, ...], tuple[Station, ...]]:
+    """The stations of one tap with every feed above it, and with these folded."""
     tap = look_up.tap(a.vehicle, tap_id)
     hops = a.chains[tap_id].hops
     feeds = [hop for hop in hops if AT[hop.key] == "feed"]
     # an added feed has hops of its cable besides: they stand at the same feed
     above = {hop.feed: tuple(each for each in feeds if each.feed == hop.feed) for hop in feeds}
-    found = [_feed(a, tap, here[0], here) for here in above.values()]
-    if folded and above:
+    each_feed = [_feed(a, tap, here[0], here) for here in above.values()]
+    one_feed = each_feed
+    if len(above) > 1:
         nearest = list(above.values())[-1]
-        found = [_feed(a, tap, nearest[0], tuple(feeds))]
+        one_feed = [_feed(a, tap, nearest[0], tuple(feeds))]
+    before, behind = _before_feeds(a, tap, hops), _from_slot(a, tap, hops)
+    return (*before, *each_feed, *behind), (*before, *one_feed, *behind)
+
+
+def _before_feeds(a: Assessment, tap: Tap, hops: tuple[Hop, ...]) -> tuple[Station, ...]:
+    """What stands above the feeds: the link to the first battery, the second one itself."""
+    found: list[Station] = []
     if _battery(a, tap) == "second":
         # the starter battery goes without saying; this one does not
         found.insert(0, Station("battery", "battery", say("Second battery"), in_lid=True))
     link = tuple(hop for hop in hops if AT[hop.key] == "link")
     if link:
         found.insert(0, _with_hops(Station("link", "relay", LINK_NAME), "link", link))
+    return tuple(found)
+
+
+def _from_slot(a: Assessment, tap: Tap, hops: tuple[Hop, ...]) -> tuple[Station, ...]:
+    """From the host fuse to the earth."""
+    found: list[Station] = []
     makers: dict[Place, Station] = {
         "host": _host(a, tap),
         "tap": _tap(tap),

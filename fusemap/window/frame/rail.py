@@ -157,7 +157,9 @@ class Rail(QFrame):
     # --- what is shown --------------------------------------------------------------------------
 
     def show_vehicle(self, name: str) -> None:
-        """Say whose job it is."""
+        """Say whose job it is; most edits leave its name alone."""
+        if name == self._full_name:
+            return
         self._full_name = name
         self.name.setToolTip(plain_tip(name))
         self._give_room()

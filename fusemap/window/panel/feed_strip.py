@@ -63,6 +63,8 @@ class FeedStrip(QWidget):
         self._larger = 1.0
         self._chosen = ""
         self.rows: tuple[StripRow, ...] = ()
+        self._placed: tuple[object, list[RowPlace]] = (None, [])
+        """What the places were asked for, and these."""
         self.setObjectName(f"feedStrip_{panel_id}")
         self.setAccessibleName(self.tr("Feeds of this panel"))
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
@@ -143,7 +145,11 @@ class FeedStrip(QWidget):
 
     def places(self) -> list[RowPlace]:
         """Where every row stands: evenly from the top to the bottom."""
-        return places_in(self.width(), self.height(), self.unit, self.rows, folded=self._folded)
+        asked = (self.width(), self.height(), self.unit, self.rows, self._folded)
+        if asked != self._placed[0]:
+            wide, high, unit, rows, folded = asked
+            self._placed = asked, places_in(wide, high, unit, rows, folded=folded)
+        return self._placed[1]
 
     def mark_place(self, number: int, place: RowPlace) -> QRectF:
         """Where the mark of a row stands, or the battery."""
