@@ -119,7 +119,7 @@ def parked_band(parked: Parked, *, draws: int = DRAWS, seed: int = SEED) -> Park
         def run(end: Hard) -> Forecast:
             return forecast_of(a, model, who, end.given, end.need, points_h=points_h)
 
-        return _hardest(hard_ends(a, asked, given, seed, answered), run, picked)
+        return _hardest(hard_ends(a, asked, given, seed, answered, learned), run, picked)
 
     hard, worst = harder(points_h=times) if left else Ended(Hard(given, need), found)
     usual_h, hard_h = (np.asarray(each.hours_to_crank_limit) for each in (found, worst))
@@ -239,7 +239,7 @@ def _as_planned(asked: _Question) -> AsPlanned:
         def run(end: Hard) -> Forecast:
             return forecast_of(a, model, who, end.given, end.need, until_h=until_h)
 
-        worst = _hardest(hard_ends(a, asked_of, given, SEED), run, picked).found
+        worst = _hardest(hard_ends(a, asked_of, given, SEED, learned=learned), run, picked).found
         hours = np.asarray(worst.hours_to_crank_limit)[picked]
     return AsPlanned(band(hours).low, high_h, float(np.mean(hours >= planned_h)))
 
