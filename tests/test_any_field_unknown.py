@@ -116,7 +116,7 @@ def test_nothing_is_better_with_any_field_unknown(make: Callable[[], Vehicle]) -
 
 
 def within(vehicle: Vehicle, what: str) -> bool:
-    """Whether what stands in a field is among the answers that it is taken to have without one."""
+    """Whether what stands in a field is no harder than it is taken to be without an answer."""
     if what == "parking.engine_fuel":
         return vehicle.parking.engine_fuel in unanswered.engines(vehicle) and within(
             vehicle, "parking.engine_l"
@@ -124,16 +124,16 @@ def within(vehicle: Vehicle, what: str) -> bool:
     if what not in unanswered.SPANS:
         return True
     less = next(less for name, less in without.pieces(vehicle) if name == what)
-    low, high = unanswered.SPANS[what](less)
     where, _, name = what.rpartition(".")
     part = vehicle.panels[0] if where.startswith("panels") else getattr(vehicle, where)
-    return low <= getattr(part, name) <= high
+    return unanswered.SPANS[what](less).covers(getattr(part, name))
 
 
 def answers(vehicle: Vehicle, rng: np.random.Generator) -> Iterator[tuple[str, Vehicle, Vehicle]]:
     """What was answered, the vehicle with an answer within its span, and without one."""
     for what, less in without.pieces(vehicle):
         if what in unanswered.SPANS:
+            less = unanswered.emptied(less, what)
             value = unanswered.SPANS[what](less).drawn(rng)
             yield f"{what} of {value:.4g}", unanswered.answered(less, what, value), less
     parking = vehicle.parking
@@ -169,9 +169,12 @@ def test_no_answer_is_worse_than_none_where_others_are_missing_too() -> None:
     vehicle = trade_vehicles.BUILT[1]()
     less = replace(
         vehicle,
-        battery=replace(vehicle.battery, capacity_ah=None),
+        battery=replace(
+            vehicle.battery, capacity_ah=None, soh=None, start_soc=None, rest_v=None
+        ),
         parking=replace(
             vehicle.parking,
+            rest_current_a=None,
             coldest_c=None,
             awake_current_a=None,
             engine_fuel="unknown",
@@ -182,8 +185,7 @@ def test_no_answer_is_worse_than_none_where_others_are_missing_too() -> None:
     for what, span in unanswered.SPANS.items():
         if what.startswith(("parking", "battery")):
             ends = span(less)
-            hard = ends.low if what.endswith(("coldest_c", "capacity_ah")) else ends.high
-            less = unanswered.answered(less, what, hard)
+            less = unanswered.answered(less, what, getattr(ends, ends.hard))
             if what.endswith("engine_l"):
                 less = replace(less, parking=replace(less.parking, engine_fuel="diesel"))
             lows.append(assess(less).band.low_h)
@@ -193,7 +195,8 @@ def test_no_answer_is_worse_than_none_where_others_are_missing_too() -> None:
 
 def test_every_stand_in_has_its_ground() -> None:
     """A row of the table, or a named rule, with a source; there is no other list."""
-    known = {row["key"]: row for name in ("unanswered", "rules") for row in reckoned.table(name)}
+    names = ("unanswered", "rules", "starting", "batteries")
+    known = {row["key"]: row for name in names for row in reckoned.table(name)}
     assert set(unanswered.GROUNDS) == {*unanswered.SPANS, "parking.engine_fuel"}
     for key in unanswered.GROUNDS.values():
         assert known[key]["source"]
