@@ -14,7 +14,8 @@ published or said has a most:
   too;
 
 - an accessory's current: what its spread allows;
-- what the alternator gives: no more than idling and hot it leaves beside the vehicle's own loads;
+- what the alternator gives: no more than idling and hot it leaves beside the vehicle's own loads,
+  where nobody read its label the smallest usual one;
 - which contact is live: the side on which the tap loads the host fuse, too.
 
 What the maker put on a fuse of the vehicle that fuse carries for long; this bounds the vehicle's
@@ -103,10 +104,17 @@ def known_end(gathered: Circuit) -> End:
     return End(known, currents(known))
 
 
-def _solved(most: Circuit, own: Floats, end: End) -> Currents:
+def volts_with_any_label(known: End, most: End, idle_a: float) -> Floats:
+    """The least voltages [V, (states, taps)], did the alternator's label say idle_a [A] at idle."""
+    c = known.circuit
+    own = most_own_a(c, c.slots.own_most_a, c.feeds.carried_a)
+    return _solved(most.circuit, own, known, idle_a).taps.voltage_v
+
+
+def _solved(most: Circuit, own: Floats, end: End, idle_a: float | None = None) -> Currents:
     """The currents at the most; where no voltages fit figures so far apart, none is left."""
-    own_a = vehicle_own_a(most, own)
-    spare_a = most.alternator.least_spare_a(vehicle_own_a(end.circuit), own_a)
+    own_a, idle_a = vehicle_own_a(most, own), most.alternator.idle_a if idle_a is None else idle_a
+    spare_a = most.alternator.least_with(idle_a, vehicle_own_a(end.circuit), own_a)
     try:
         return currents(most, own, own_a + spare_a)
     except InputProblem:
@@ -339,7 +347,9 @@ def _outer_taps(most: Circuit, one: TapFigures, other: TapFigures, least: End) -
     solved = np.maximum(one.current_a, other.current_a)
     current = np.maximum(solved, _alone_a(most, other, least))
     way = most.cables.fixed_ohm + most.conductor_ohm.sum(axis=0)
-    drop = np.where(current > solved, np.maximum(drop, current * way), drop)
+    # a lamp draws most where the source stands high, by whichever way it hangs on it
+    alone = (current > solved) | ((most.taps.exponent > 0) & most.taps.live)
+    drop = np.where(alone, np.maximum(drop, current * way), drop)
     return replace(
         other,
         current_a=current,

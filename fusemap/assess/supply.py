@@ -9,20 +9,26 @@ rule's share; without the second figure the first is taken by a rule's share. Wh
 of it by itself is what was measured, and no less than a rule's current while that is not all. Known
 is what it has to spare on the road: as entered, else the rated current hot less what the vehicle
 takes, else a rule's. The least is what an idling engine leaves beside the most that the vehicle
-may take; where nobody entered the label it may be nothing. The maker made it large enough for the
-vehicle itself: what nobody measured of that is no more than what it gives. What the drive battery's
+may take; where nobody entered the label it is that of the smallest usual alternator. The maker made it
+large enough for the vehicle itself: what nobody measured of that is no more than what it gives. What the drive battery's
 converter gives in a hybrid or electric car hangs neither on heat nor on speed here: it states a
 lasting current.
 """
 
+from typing import Literal
+
 import numpy as np
 from msgspec import Struct
 
+from fusemap import tables
 from fusemap.assess.battery import (
     CHARGER_A,
     CHARGER_SHARE,
+    emf_at_most,
+    ohm_at_least,
     ohm_at_most,
     second_model,
+    small_battery,
 )
 from fusemap.assess.result import Floats
 from fusemap.assess.sources import cable_mohm, fuse_mohm
@@ -35,7 +41,9 @@ TURNS = np.arange(len(STATES)) == RUNNING
 
 
 class Alternator(Struct, frozen=True, eq=False):
-    """What the alternator gives [A]. `hot_a` and `idle_a` are None where its label is not known.
+    """What the alternator gives [A]. `hot_a` is None where its label is not known.
+
+    `idle_a` is the least it gives at idle, hot; `idle_said` whether its label says anything of that.
 
     `spare_a` is what it is known to have to spare beside the vehicle's own loads, or None where
     that follows from `hot_a`; `entered_a` what somebody entered as that. `rule_spare_a` is the
@@ -43,7 +51,8 @@ class Alternator(Struct, frozen=True, eq=False):
     """
 
     hot_a: float | None
-    idle_a: float | None
+    idle_a: float
+    idle_said: bool
     entered_a: float | None
     rule_spare_a: float
     vehicle_a: float
@@ -57,28 +66,51 @@ class Alternator(Struct, frozen=True, eq=False):
         return self.hot_a - max(own_a, min(self.vehicle_a, self.hot_a))
 
     def least_spare_a(self, own_a: float, most_own_a: float) -> float:
-        """The least it may have to spare [A], beside own loads of own_a to most_own_a [A]."""
-        if self.idle_a is None:
-            return 0.0
-        return self.idle_a - float(np.median([own_a, self.idle_a, max(own_a, most_own_a)]))
+        """The least it may have to spare [A], beside own loads of own_a to most_own_a [A].
+
+        One whose label nobody read gives what the vehicle is known to take, whatever its size.
+        """
+        return self.least_with(self.idle_a, own_a, most_own_a)
+
+    def least_with(self, idle_a: float, own_a: float, most_own_a: float) -> float:
+        """The same where it gives idle_a [A] at idle."""
+        most_own_a = max(own_a, most_own_a, self.vehicle_a)
+        spare_a = idle_a - float(np.median([own_a, idle_a, most_own_a]))
+        return spare_a if self.idle_said else max(0.0, spare_a)
 
 
 def alternator(vehicle: Vehicle, rules: dict[str, float]) -> Alternator:
     """The alternator of a vehicle, as far as its label is known."""
-    parking = vehicle.parking
-    rated, idle = parking.alternator_a, parking.alternator_idle_a
-    hot, share = rules["alternator_hot_share"], rules["alternator_idle_share"]
-    if parking.starts_by == "contactors":
-        hot = share = 1.0
-    if idle is None and rated is not None:
-        idle = share * rated
+    rated = vehicle.parking.alternator_a
     return Alternator(
-        None if rated is None else hot * rated,
-        None if idle is None else hot * idle,
-        parking.spare_a,
+        None if rated is None else _hot_share(vehicle, rules) * rated,
+        idle_at(vehicle, rules, "hard"),
+        not (rated is None and vehicle.parking.alternator_idle_a is None),
+        vehicle.parking.spare_a,
         rules["alternator_spare_a"],
         rules["vehicle_running_a"] * 12 / vehicle.system_v,
     )
+
+
+def idle_at(vehicle: Vehicle, rules: dict[str, float], end: Literal["hard", "mild"]) -> float:
+    """What an idling engine's alternator gives hot at an end of what its label leaves open [A]."""
+    parking = vehicle.parking
+    idle, rated = parking.alternator_idle_a, parking.alternator_a
+    if rated is None:
+        small = small_battery(vehicle.battery)
+        ends = tables.unanswered("small_alternator_a" if small else "alternator_a")
+        rated = getattr(ends, end) * 12 / vehicle.system_v
+    if idle is None:
+        times = getattr(tables.unanswered("alternator_idle_times"), end)
+        idle = rated * min(1.0, rules["alternator_idle_share"] * times)
+        if parking.starts_by == "contactors":
+            idle = rated
+    return float(_hot_share(vehicle, rules) * idle)
+
+
+def _hot_share(vehicle: Vehicle, rules: dict[str, float]) -> float:
+    """What is left of its current in the heat [-]; a converter states a lasting one."""
+    return 1.0 if vehicle.parking.starts_by == "contactors" else rules["alternator_hot_share"]
 
 
 class Source(Struct, frozen=True, eq=False):

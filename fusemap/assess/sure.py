@@ -19,21 +19,22 @@ from msgspec.structs import replace
 
 from fusemap.assess import facts
 from fusemap.assess.currents import feeds_over, slot_figures
-from fusemap.assess.ends import most_own_a
+from fusemap.assess.ends import most_own_a, volts_with_any_label
 from fusemap.assess.figures import Figures
 from fusemap.assess.gather import TapArrays
 from fusemap.assess.hops.kind import HopFigures
 from fusemap.assess.hops.limit import Beside
 from fusemap.assess.result import Floats, HopKey, Mask
+from fusemap.assess.supply import RUNNING, idle_at
 from fusemap.assess.verdict import SLACK
 from fusemap.circuits import counts_critical
 from fusemap.vehicle import STATES, Fuse, State
 
 Place = Literal["slot", "feed", "tap", "output", "link"]
 """An `output` is the lead of an accessory behind a converter, the `link` that of two batteries."""
-How = Literal["say", "length", "millivolts", "volts", "contacts", "clamp"]
+How = Literal["say", "label", "length", "millivolts", "volts", "contacts", "clamp"]
 COST: Final[dict[How, int]] = {
-    "say": 1, "length": 1, "millivolts": 2, "volts": 3, "contacts": 4, "clamp": 5,
+    "say": 1, "label": 1, "length": 1, "millivolts": 2, "volts": 3, "contacts": 4, "clamp": 5,
 }  # fmt: skip
 """What an answer costs against another, ours: a clamp wants a cable that can be got round."""
 
@@ -50,8 +51,9 @@ class Doubt(Struct, frozen=True):
 class Wanted(Struct, frozen=True):
     """What would settle doubts: where, how it is found out, in which state, and which doubts.
 
-    To `say` is what a feed carries besides its slots, or how an accessory starts, a `length` is
-    taken with a tape; then there is no state.
+    To `say` is what a feed carries besides its slots, or how an accessory starts; the `label` is
+    the alternator's, at the first of the accessories that hang on it; a `length` is taken with a
+    tape. Then there is no state.
     """
 
     place: Place
@@ -127,7 +129,12 @@ def measure_next(a: Figures, hops: Held, beside: Beside) -> tuple[Wanted, ...]:
     search = _Search(a)
     search.choose()
     found = [search.wanted(spot) for spot in search.chosen]
+    by_label = _by_the_label(a, hops)
+    if by_label:
+        found.append(Wanted("tap", by_label[0].place_id, "label", None, by_label))
     for doubt in _at_taps(a, hops):
+        if doubt in by_label:
+            continue
         how = ASK.get(doubt.key, "clamp")
         state = doubt.states[0] if doubt.states and how != "say" else None
         found.append(Wanted("tap", doubt.place_id, how, state, (doubt,)))
@@ -136,6 +143,19 @@ def measure_next(a: Figures, hops: Held, beside: Beside) -> tuple[Wanted, ...]:
     return tuple(
         sorted(found, key=lambda w: (COST[w.how], -1 if w.state is None else STATES.index(w.state)))
     )
+
+
+def _by_the_label(a: Figures, hops: Held) -> tuple[Doubt, ...]:
+    """Voltages in doubt for an alternator whose label nobody read, that a good one would settle."""
+    low = [d for d in _at_taps(a, hops) if d.key == "voltage" and d.states == (STATES[RUNNING],)]
+    if not low or not a.most.currents.limited or a.circuit.alternator.idle_said:
+        return ()
+    best = idle_at(a.vehicle, a.rule_values, "mild")
+    works = a.taps.works & a.taps.live
+    volts = np.where(works, volts_with_any_label(a.known, a.most, best), np.inf).min(axis=0)
+    at = [a.taps.index[doubt.place_id] for doubt in low]
+    limit = hops["voltage"].limit
+    return tuple(d for d, column in zip(low, at, strict=True) if volts[column] >= limit[column])
 
 
 def _of_cables(a: Figures, feed_hops: Held) -> Iterator[Wanted]:

@@ -24,6 +24,7 @@ FEED: Final[dict[How, Text]] = {
 }
 TAP: Final[dict[How, Text]] = {
     "say": say("{place}: say how it starts, how many times its current and for how long"),
+    "label": say("{place}: say what its label states, rated and at idle"),
     "volts": say("{place}: volts at the accessory while it works, {state}"),
     "clamp": say("{place}: its current by clamp while it works"),
 }
@@ -39,6 +40,8 @@ LINK_NAME: Final = say("Link between the batteries")
 
 def place_words(vehicle: Vehicle, wanted: Wanted) -> Words:
     """The place of an answer as people call it."""
+    if wanted.how == "label":
+        return say("Alternator")
     if wanted.place == "slot":
         return look_up.slot_with_circuit(look_up.slot(vehicle, wanted.place_id))
     if wanted.place == "feed":
@@ -53,6 +56,8 @@ def place_words(vehicle: Vehicle, wanted: Wanted) -> Words:
 
 def _inside(vehicle: Vehicle, wanted: Wanted) -> Words:
     """The place of an answer inside a sentence."""
+    if wanted.how == "label":
+        return say("the alternator")
     if wanted.place == "link":
         return say("the link between the batteries")
     if wanted.place != "feed":
@@ -67,6 +72,8 @@ def order(vehicle: Vehicle, wanted: Wanted) -> Text:
     return Text(words.template, {"place": place_words(vehicle, wanted), "state": state})
 
 
+SAID: Final = ("say", "label")
+"""What somebody says, and nobody measures."""
 MOST_NAMED = 3
 """So many places are named in one sentence; more are counted."""
 
@@ -80,8 +87,8 @@ def headline(vehicle: Vehicle, asked: Sequence[Wanted]) -> Text:
         return many(
             "One reading would make it sure.", "{n} answers would make it sure.", len(asked)
         )
-    told = _names(vehicle, [w for w in asked if w.how == "say"])
-    read = _names(vehicle, [w for w in asked if w.how != "say"])
+    told = _names(vehicle, [w for w in asked if w.how in SAID])
+    read = _names(vehicle, [w for w in asked if w.how not in SAID])
     if not read:
         return say(
             "Say what is not known yet of {places}, then it is sure.", places=in_row(told, "and")
@@ -96,7 +103,7 @@ def headline(vehicle: Vehicle, asked: Sequence[Wanted]) -> Text:
 
 
 def _names(vehicle: Vehicle, asked: Sequence[Wanted]) -> list[Words]:
-    return list({(w.place, w.place_id): _inside(vehicle, w) for w in asked}.values())
+    return list({(w.place, w.place_id, w.how == "label"): _inside(vehicle, w) for w in asked}.values())
 
 
 MOST_SETTLED = 2

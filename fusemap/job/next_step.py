@@ -51,6 +51,8 @@ class NextStep(Struct, frozen=True):
 
 MEASURE: Final[dict[How, Text]] = {
     "say": say("Say what is not known of {place}"),
+    "label": say("Say what the alternator’s label states"),
+    "length": say("Take with a tape where the fuse of {place} is"),
     "millivolts": say("Measure {place}"),
     "volts": say("Measure the volts at {place}"),
     "contacts": say("Measure the live side of {place}"),
@@ -132,6 +134,8 @@ def _settle(job: Job, wanted: Wanted) -> NextStep:
         return NextStep(words, Lead("plan", "select", "battery", "battery"))
     if wanted.place == "output":
         return NextStep(words, Lead("plan", "select", "accessory", wanted.place_id))
+    if wanted.how == "label":
+        return NextStep(words, Lead("standing", "standing"))
     tap = look_up.tap(job.vehicle, wanted.place_id)
     return NextStep(words, Lead("plan", "select", "accessory", tap.accessory))
 
