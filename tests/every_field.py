@@ -148,7 +148,14 @@ def _numbers(field: Field, known: Seen, *, whole: bool) -> Iterator[float]:
     if not stand:
         stand = [1.0, 10.0, 100.0]
     low, high = min(stand), max(stand)
-    tried = {low / 2, low, (low + high) / 2, high, high * 2, *( [field.has] if field.has is not None else [])}
+    tried = {
+        low / 2,
+        low,
+        (low + high) / 2,
+        high,
+        high * 2,
+        *([field.has] if field.has is not None else []),
+    }
     for each in sorted(tried):
         if least <= each <= most:
             yield round(each) if whole else each

@@ -169,9 +169,7 @@ def test_no_answer_is_worse_than_none_where_others_are_missing_too() -> None:
     vehicle = trade_vehicles.BUILT[1]()
     less = replace(
         vehicle,
-        battery=replace(
-            vehicle.battery, capacity_ah=None, soh=None, start_soc=None, rest_v=None
-        ),
+        battery=replace(vehicle.battery, capacity_ah=None, soh=None, start_soc=None, rest_v=None),
         parking=replace(
             vehicle.parking,
             rest_current_a=None,

@@ -57,7 +57,14 @@ from fusemap.assess.sources import SECOND, STARTER, SlotArrays, feed_mohm
 from fusemap.assess.supply import TURNS, Source, second_source
 from fusemap.electrics.network_voltages import KNEE
 from fusemap.errors import InputProblem
-from fusemap.vehicle import FEED_CLASSES, SEATED, Accessory, FeedClass, Vehicle
+from fusemap.vehicle import (
+    FEED_CLASSES,
+    SEATED,
+    Accessory,
+    FeedClass,
+    SecondBattery,
+    Vehicle,
+)
 
 
 class End(Struct, frozen=True, eq=False, dict=True):
@@ -292,11 +299,13 @@ def _drawing(accessory: Accessory, end: float) -> Accessory:
 def _least(known: End, vehicle: Vehicle, rules: dict[str, float]) -> End:
     """What flows where all accessories draw the least they may; the voltages are the highest.
 
-    So is that of the battery, where nobody measured it: a load that follows its voltage draws more.
+    So is that of either battery, where nobody measured it: a load that follows its voltage draws more.
     The alternator gives all that is asked of it then.
     """
     battery, spread = battery_model(vehicle.battery, vehicle.system_v), _has_spread(vehicle)
+    second = second_source(vehicle, rules, strong=True)
     measured = battery.resistance_measured and "charge" in battery.measured
+    measured = measured and (second is None or _is_measured(vehicle.second_battery))
     follows = bool((known.circuit.taps.exponent > 0).any())
     if (measured or not follows) and not spread and not known.currents.limited:
         return known
@@ -310,8 +319,16 @@ def _least(known: End, vehicle: Vehicle, rules: dict[str, float]) -> End:
         emf_v=np.where(TURNS, known.circuit.emf_v, emf_v),
         resting_v=emf_v,
         source_ohm=ohm_at_least(battery),
+        second=second,
     )
     return End(circuit, currents(circuit, limit_a=np.inf))
+
+
+def _is_measured(second: SecondBattery | None) -> bool:
+    """Whether nothing of a second battery is open that its voltage hangs on."""
+    if second is None or second.rest_v is None or second.resistance_mohm is None:
+        return False
+    return second.link != "dcdc" or second.charger_a is not None
 
 
 def _outer(most: Circuit, one: Currents, other: Currents, least: End) -> Currents:

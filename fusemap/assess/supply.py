@@ -24,6 +24,7 @@ from fusemap import tables
 from fusemap.assess.battery import (
     CHARGER_A,
     CHARGER_SHARE,
+    BatteryModel,
     emf_at_most,
     ohm_at_least,
     ohm_at_most,
@@ -130,11 +131,11 @@ class Source(Struct, frozen=True, eq=False):
 
 
 def second_source(
-    vehicle: Vehicle, rules: dict[str, float], *, linked: bool = True
+    vehicle: Vehicle, rules: dict[str, float], *, linked: bool = True, strong: bool = False
 ) -> Source | None:
     """The second battery in every state, `linked` or left alone; `None` where there is none.
 
-    Left alone it is as weak as it may be.
+    Left alone it is as weak as it may be, `strong` as strong: full, fresh, a good charger on it.
 
     While the engine runs a relay joins it to the first. A DC-DC charger gives its current up to the
     charging voltage; none is said to give a usual one. Not known resistances of the link are none.
@@ -143,9 +144,12 @@ def second_source(
     if second is None:
         return None
     model = second_model(second, vehicle.system_v)
-    charge = model.start_soc if linked else model.ranges["charge"][0]
-    own_v = second.rest_v if second.rest_v is not None else float(model.wells.ocv(charge))
+    own_v = second.rest_v
+    if own_v is None:
+        charge = model.start_soc if linked else model.ranges["charge"][0]
+        own_v = _fullest_v(model) if strong else float(model.wells.ocv(charge))
     own_ohm = float(np.asarray(model.wells.terminal_ohm)) if linked else ohm_at_most(model)
+    own_ohm = ohm_at_least(model) if strong else own_ohm
     emf, ohm = np.full(len(STATES), own_v), np.full(len(STATES), own_ohm)
     charging = rules["charging_v"] * vehicle.system_v / 12
     link = np.full(len(STATES), np.inf)
@@ -153,12 +157,23 @@ def second_source(
     if second.link == "dcdc":
         taken = CHARGER_A if second.charger_a is None else second.charger_a
         if linked:
-            emf[RUNNING] = max(own_v, min(charging, own_v + CHARGER_SHARE * taken * own_ohm))
+            lifted = own_v + CHARGER_SHARE * taken * own_ohm
+            lifted = charging if strong and second.charger_a is None else lifted
+            emf[RUNNING] = max(own_v, min(charging, lifted))
     elif linked and charging > own_v:
         link[RUNNING] = max(link_ohm(second, rules), LEAST_OHM)
+        emf[RUNNING] = charging if strong else own_v  # one that takes no charge pulls nothing down
     asks = not linked and second.link != "dcdc"
     low = min(own_v, rules["fault_min_v"] * vehicle.system_v / 12)
     return Source(emf, ohm, link, asks, low, taken)
+
+
+def _fullest_v(model: BatteryModel) -> float:
+    """Voltage at rest [V] of a second battery at the most charge that it may have."""
+    if "charge" in model.measured:
+        return emf_at_most(model)
+    mild = tables.unanswered("second_soc").mild
+    return float(model.wells.ocv(max(mild, model.ranges["charge"][2])))
 
 
 def link_ohm(second: SecondBattery, rules: dict[str, float]) -> float:

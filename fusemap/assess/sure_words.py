@@ -103,7 +103,9 @@ def headline(vehicle: Vehicle, asked: Sequence[Wanted]) -> Text:
 
 
 def _names(vehicle: Vehicle, asked: Sequence[Wanted]) -> list[Words]:
-    return list({(w.place, w.place_id, w.how == "label"): _inside(vehicle, w) for w in asked}.values())
+    return list(
+        {(w.place, w.place_id, w.how == "label"): _inside(vehicle, w) for w in asked}.values()
+    )
 
 
 MOST_SETTLED = 2
