@@ -10,6 +10,7 @@ published or said has a most:
   measured to draw, or draws that still starts after a night;
 - a resistance nobody gave or published: a rule's, or the largest of a like fuse;
 - a battery's resistance that nobody measured: a worn one's; its charge: the least there may be;
+- how warm the cabin or the boot gets, where nobody said it: as warm as in the sun;
 - a cable nobody gave: what costs as much as is allowed to be lost on the way, behind a converter
   too;
 
@@ -40,7 +41,7 @@ from fusemap.assess.battery import (
     ohm_at_most,
     second_model,
 )
-from fusemap.assess.cables import fixed_ohm
+from fusemap.assess.cables import fixed_ohm, in_warmth
 from fusemap.assess.currents import (
     Circuit,
     Currents,
@@ -53,7 +54,7 @@ from fusemap.assess.currents import (
 )
 from fusemap.assess.gather import TapArrays, earths_mohm, tap_arrays
 from fusemap.assess.result import FeedFigures, Floats, SlotFigures, TapFigures, worst
-from fusemap.assess.sources import SECOND, STARTER, SlotArrays, feed_mohm
+from fusemap.assess.sources import SECOND, STARTER, SlotArrays, feed_mohm, warmest
 from fusemap.assess.supply import TURNS, Source, second_source
 from fusemap.electrics.network_voltages import KNEE
 from fusemap.errors import InputProblem
@@ -194,12 +195,14 @@ def _below(c: Circuit, feed: int, own_a: Floats, total: Floats) -> Floats:
 def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circuit:
     """The circuit with everything that is not known at its most."""
     slots = replace(c.slots, own_a=c.slots.own_most_a)
-    taps, conductor_ohm = c.taps, c.conductor_ohm
-    unseen_ohm = rules["feed_unknown_mohm"] / 1000
+    taps, conductor_ohm, cables = c.taps, c.conductor_ohm, c.cables
+    unseen_ohm, warm = rules["feed_unknown_mohm"] / 1000, warmest(vehicle, rules)
     if _has_spread(vehicle) or taps.behind.supplied:
         taps = tap_arrays(_with_spread(vehicle, 1.0), slots, rules, most=True)
-        if (taps.asked_a != c.taps.asked_a).any():  # else they are as warm as they were
-            conductor_ohm = c.cables.conductor_ohm(worst(taps.asked_a))
+    if warm != rules:
+        cables = in_warmth(cables, taps, warm)
+    if warm != rules or (taps.asked_a != c.taps.asked_a).any():  # else as warm as they were
+        conductor_ohm = cables.conductor_ohm(worst(taps.asked_a))
     taps = replace(taps, earth_mohm=earths_mohm(vehicle, taps.taps, rules, most=True))
     feed = [feed_mohm(each, rules, most=True) / 1000 for each in vehicle.feeds]
     battery = battery_model(vehicle.battery, vehicle.system_v)
@@ -209,7 +212,7 @@ def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circ
         slots=slots,
         taps=_on_either_side(taps, slots),
         feeds=replace(c.feeds, ohm=np.array(feed, dtype=float)),
-        cables=replace(c.cables, fixed_ohm=fixed_ohm(taps, rules, most=True)),
+        cables=replace(cables, fixed_ohm=fixed_ohm(taps, rules, most=True)),
         live_ohm=c.live_ohm + np.where(slots.feed_known, 0.0, unseen_ohm),
         host_ohm=host_ohm(c.slots, c.contact_ohm, most=True) + _not_entered_ohm(c),
         emf_v=np.minimum(c.emf_v, np.where(TURNS, np.inf, emf_v)),

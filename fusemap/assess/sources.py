@@ -5,10 +5,12 @@ look-ups; what a part says and what a table says meet in these arrays.
 """
 
 from collections.abc import Sequence
+from typing import Final
 
 import numpy as np
 from msgspec import Struct
 
+from fusemap import tables
 from fusemap.assess import facts
 from fusemap.assess.result import Floats, Mask
 from fusemap.electrics.cable import resistance_ohm
@@ -27,7 +29,7 @@ from fusemap.vehicle import (
     StateLoads,
     Vehicle,
 )
-from fusemap.vehicle.words import BatteryName
+from fusemap.vehicle.words import BatteryName, Place
 
 LIVE: dict[FeedClass, tuple[bool, ...]] = {
     feed_class: tuple(state in LIVE_IN[feed_class] for state in STATES)
@@ -76,6 +78,33 @@ class SlotArrays(Struct, frozen=True, eq=False):
 def ambient(place: str, rules: dict[str, float], own_c: float | None = None) -> float:
     """The ambient [°C] reckoned with at a place of the vehicle."""
     return rules[f"ambient_{place}_c"] if own_c is None else own_c
+
+
+MILD_PLACES: Final[tuple[Place, ...]] = ("cabin", "boot")
+"""Places that a rule takes at the temperature at which fuses are stated; the sun warms them."""
+
+
+def warmest(vehicle: Vehicle, rules: dict[str, float]) -> dict[str, float]:
+    """The rules with the ambient of each place at the most that it may be.
+
+    Where nobody said how warm it gets there, by the rule or at a panel, that is the table's.
+    """
+    chosen = {choice.key for choice in vehicle.rules}
+    found = {}
+    for place in MILD_PLACES:
+        key = f"ambient_{place}_c"
+        said = [p.ambient_c for p in vehicle.panels if p.place == place and p.ambient_c is not None]
+        if key not in chosen:
+            hot = max(said) if said else tables.unanswered(key).hard
+            found[key] = max(rules[key], hot)
+    return rules | found
+
+
+def unsaid_places(vehicle: Vehicle) -> tuple[Place, ...]:
+    """Places of which nobody said how warm they get, and that are reckoned with as usual."""
+    chosen = {choice.key for choice in vehicle.rules}
+    said = {panel.place for panel in vehicle.panels if panel.ambient_c is not None}
+    return tuple(p for p in MILD_PLACES if p not in said and f"ambient_{p}_c" not in chosen)
 
 
 def slot_arrays(vehicle: Vehicle, rules: dict[str, float]) -> SlotArrays:
