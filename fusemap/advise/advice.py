@@ -11,7 +11,7 @@ from msgspec import Struct
 
 from fusemap import tables
 from fusemap.assess import Assessment, facts
-from fusemap.assess.ends import fault_a
+from fusemap.assess.end import fault_a
 from fusemap.assess.runs import hardest
 from fusemap.assess.sources import ambient, warmest
 from fusemap.electrics.fuses import LONGEST_PULSE_S, FuseChoice, choose_fuse

@@ -24,8 +24,6 @@ own loads alone, accessories come on top. Slots of which nobody said what suppli
 feed; all of one class are taken together as one unseen relay (`unseen`).
 """
 
-from functools import cached_property
-
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
@@ -52,11 +50,12 @@ from fusemap.assess.currents import (
     slot_figures,
     vehicle_own_a,
 )
+from fusemap.assess.end import End
 from fusemap.assess.gather import TapArrays, earths_mohm, tap_arrays
-from fusemap.assess.result import FeedFigures, Floats, SlotFigures, TapFigures, worst
-from fusemap.assess.sources import SECOND, STARTER, SlotArrays, feed_mohm, warmest
+from fusemap.assess.outer import as_others_see_it, outer
+from fusemap.assess.result import Floats, worst
+from fusemap.assess.sources import SlotArrays, feed_mohm, warmest
 from fusemap.assess.supply import TURNS, Source, second_source
-from fusemap.electrics.network_voltages import KNEE
 from fusemap.errors import InputProblem
 from fusemap.vehicle import (
     FEED_CLASSES,
@@ -68,42 +67,15 @@ from fusemap.vehicle import (
 )
 
 
-class End(Struct, frozen=True, eq=False, dict=True):
-    """One end of everything that flows: the circuit it flows in, and the currents."""
-
-    circuit: Circuit
-    currents: Currents
-
-    @property
-    def slots(self) -> SlotFigures:
-        """Currents and limits at the slots."""
-        return self.currents.slots
-
-    @property
-    def feeds(self) -> FeedFigures:
-        """Currents, limits and voltages of the feeds."""
-        return self.currents.feeds
-
-    @property
-    def taps(self) -> TapFigures:
-        """Currents and voltages of the taps."""
-        return self.currents.taps
-
-    @cached_property
-    def upstream_ohm(self) -> Floats:
-        """Resistance above each tap during a short [Ω, (taps,)]."""
-        return upstream_ohm(self.circuit)
-
-
 def both_ends(gathered: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> tuple[End, End]:
     """What is known and the most that may be, of a circuit as it was gathered."""
     found = known_end(gathered)
     known, solved = found.circuit, found.currents
     most = _most_circuit(known, vehicle, rules)
     own = most_own_a(known, known.slots.own_most_a, known.feeds.carried_a)
-    weakest = _solved(most, own, found)
-    outer = _outer(most, solved, weakest, _least(found, vehicle, rules))
-    return found, End(most, outer)
+    weakest = _solved(as_others_see_it(most, known), own, found)
+    whole = outer(most, solved, weakest, _least(found, vehicle, rules))
+    return found, End(most, whole)
 
 
 def known_end(gathered: Circuit) -> End:
@@ -302,7 +274,7 @@ def _drawing(accessory: Accessory, end: float) -> Accessory:
 def _least(known: End, vehicle: Vehicle, rules: dict[str, float]) -> End:
     """What flows where all accessories draw the least they may; the voltages are the highest.
 
-    So is that of either battery, where nobody measured it: a load that follows its voltage draws more.
+    So is that of either battery, where nobody measured it: what follows its voltage draws more.
     The alternator gives all that is asked of it then.
     """
     battery, spread = battery_model(vehicle.battery, vehicle.system_v), _has_spread(vehicle)
@@ -334,67 +306,6 @@ def _is_measured(second: SecondBattery | None) -> bool:
     return second.link != "dcdc" or second.charger_a is not None
 
 
-def _outer(most: Circuit, one: Currents, other: Currents, least: End) -> Currents:
-    """Of two solutions the currents that are higher, the voltages that are lower.
-
-    A lamp draws less the lower its voltage, a constant power more: neither solution alone has the
-    most of every load, see `_alone_a`.
-    """
-    taps = _outer_taps(most, one.taps, other.taps, least)
-    extra = taps.current_a - other.taps.current_a
-    feeds = replace(
-        other.feeds,
-        current_a=other.feeds.current_a + extra @ feeds_over(most).T,
-        voltage_v=np.minimum(one.feeds.voltage_v, other.feeds.voltage_v),
-    )
-    return Currents(
-        slots=slot_figures(most, taps.current_a),
-        feeds=feeds,
-        taps=taps,
-        battery_a=other.battery_a + extra[:, most.tap_roots != SECOND].sum(axis=1),
-        battery_v=np.minimum(one.battery_v, other.battery_v),
-        second_a=other.second_a + extra[:, most.tap_roots == SECOND].sum(axis=1),
-        second_v=np.minimum(one.second_v, other.second_v),
-        limit_a=min(one.limit_a, other.limit_a),
-        limited=one.limited or other.limited,
-        from_battery_a=max(one.from_battery_a, other.from_battery_a),
-    )
-
-
-def _outer_taps(most: Circuit, one: TapFigures, other: TapFigures, least: End) -> TapFigures:
-    voltage = np.minimum(one.voltage_v, other.voltage_v)
-    drop = np.maximum(one.source_v - one.voltage_v, other.source_v - other.voltage_v)
-    solved = np.maximum(one.current_a, other.current_a)
-    current = np.maximum(solved, _alone_a(most, other, least))
-    way = most.cables.fixed_ohm + most.conductor_ohm.sum(axis=0)
-    # a lamp draws most where the source stands high, by whichever way it hangs on it
-    alone = (current > solved) | ((most.taps.exponent > 0) & most.taps.live)
-    drop = np.where(alone, np.maximum(drop, current * way), drop)
-    return replace(
-        other,
-        current_a=current,
-        voltage_v=voltage,
-        source_v=voltage + drop,
-        collapsed=one.collapsed | other.collapsed,
-    )
-
-
-def _alone_a(most: Circuit, other: TapFigures, least: End) -> Floats:
-    """What a load may draw besides both solutions [A, (states, taps)], 0 where no more than that.
-
-    One that follows its voltage may have the upper end of its spread while all others draw little;
-    one that collapses at its most may draw no more than at its knee, which it comes to between.
-    """
-    taps, high_v = most.taps, least.taps.voltage_v
-    knee = np.broadcast_to(most.emf_v[:, None] * KNEE, high_v.shape)
-    differs = (taps.asked_a > least.circuit.taps.asked_a) | ~least.taps.collapsed
-    falls = (taps.exponent <= 0) & other.collapsed & differs
-    volts = np.where(falls, knee, np.maximum(high_v, knee))
-    drawn = taps.asked_a * (volts / taps.asked_at_v) ** taps.exponent
-    below = np.where(falls, 1.0, np.minimum(high_v / volts, 1.0))
-    return np.where((taps.exponent > 0) | falls, drawn * below, 0.0)
-
-
 # --- what supplies a slot, where nobody said ------------------------------------------------------
 
 
@@ -420,29 +331,3 @@ def unseen(known: End, most: End) -> dict[FeedClass, Unseen]:
             ]
             found[feed_class] = Unseen(feed_class, int(at.sum()), *ends)
     return found
-
-
-# --- a short circuit ------------------------------------------------------------------------------
-
-
-def upstream_ohm(c: Circuit) -> Floats:
-    """Resistance [Ω] above each tap during a short: source, feeds, slot, and its own joints.
-
-    Where the host fuse carries the accessory, that fuse and the second contact count too.
-    """
-    total = c.inner_ohm()
-    for column in feeds_downwards(c.feeds):
-        total[column] = total[int(c.feeds.parent[column])] + float(c.feeds.ohm[column])
-    on = c.taps.slot >= 0
-    feed = np.where(on, c.slots.feed[c.taps.slot] if on.any() else STARTER, c.taps.feed)
-    found = np.array([total[int(column)] for column in feed], dtype=float)
-    found[on] += c.live_ohm[c.taps.slot[on]]
-    through = on & (c.taps.through_host > 0)
-    found[through] += c.host_ohm[c.taps.slot[through]]
-    return found + c.cables.fixed_ohm
-
-
-def fault_a(c: Circuit) -> Floats:
-    """Current in a short at the far end of each tap's cable [A, (taps,)], NaN without a cable."""
-    ohm = c.cables.fault_ohm() + upstream_ohm(c)
-    return np.where(c.cables.out.given, c.fault_v_at(c.tap_roots) / ohm, np.nan)

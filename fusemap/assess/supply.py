@@ -9,10 +9,10 @@ rule's share; without the second figure the first is taken by a rule's share. Wh
 of it by itself is what was measured, and no less than a rule's current while that is not all. Known
 is what it has to spare on the road: as entered, else the rated current hot less what the vehicle
 takes, else a rule's. The least is what an idling engine leaves beside the most that the vehicle
-may take; where nobody entered the label it is that of the smallest usual alternator. The maker made it
-large enough for the vehicle itself: what nobody measured of that is no more than what it gives. What the drive battery's
-converter gives in a hybrid or electric car hangs neither on heat nor on speed here: it states a
-lasting current.
+may take; where nobody read the label it is that of the smallest usual alternator. The maker made
+it large enough for the vehicle itself: what nobody measured of that is no more than what it gives.
+What the drive battery's converter gives in a hybrid or electric car hangs neither on heat nor on
+speed here: it states a lasting current.
 """
 
 from typing import Literal
@@ -44,7 +44,7 @@ TURNS = np.arange(len(STATES)) == RUNNING
 class Alternator(Struct, frozen=True, eq=False):
     """What the alternator gives [A]. `hot_a` is None where its label is not known.
 
-    `idle_a` is the least it gives at idle, hot; `idle_said` whether its label says anything of that.
+    `idle_a` is the least it gives at idle, hot; `idle_said` whether anything of its label was read.
 
     `spare_a` is what it is known to have to spare beside the vehicle's own loads, or None where
     that follows from `hot_a`; `entered_a` what somebody entered as that. `rule_spare_a` is the

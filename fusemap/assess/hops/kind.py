@@ -14,7 +14,7 @@ from msgspec import Struct
 
 from fusemap.assess import facts
 from fusemap.assess.currents import Circuit
-from fusemap.assess.ends import End
+from fusemap.assess.end import End
 from fusemap.assess.figures import Figures
 from fusemap.assess.result import (
     Basis,
