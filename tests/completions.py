@@ -18,6 +18,7 @@ from fusemap.vehicle import (
     Cable,
     Feed,
     Fuse,
+    RuleChoice,
     Slot,
     StateLoads,
     Tap,
@@ -64,7 +65,7 @@ class _Completer:
 
     def vehicle(self) -> Vehicle:
         if self.rng is not None:
-            self.v = self._ways(self.v)
+            self.v = self._in_warmth(self._ways(self.v))
         own, other = self._own_loads()
         return replace(
             self.v,
@@ -189,6 +190,27 @@ class _Completer:
             changed["inrush_multiple"] = 1 + self.up_to(more)
             changed["inrush_s"] = max(1e-6, self.up_to(self.rule[f"start_{kind}_s"]))
         return replace(it, current_spread=None, **changed)
+
+    # --- how warm it gets ---
+
+    def _in_warmth(self, given: Vehicle) -> Vehicle:
+        """Cables in the frost or in the sun, where nobody said it; fuses as the rule has them.
+
+        A place with a feed in it stays as it is, since the fuse of that is there, too.
+        """
+        chosen = {choice.key for choice in given.rules}
+        said = {panel.place for panel in given.panels if panel.ambient_c is not None}
+        said |= {feed.place for feed in given.feeds}
+        open_ = [p for p in ("cabin", "boot") if p not in said and f"ambient_{p}_c" not in chosen]
+        panels = tuple(
+            replace(panel, ambient_c=self._warm(panel.place)) if panel.place in open_ else panel
+            for panel in given.panels
+        )
+        rules = [
+            RuleChoice(key=f"ambient_{place}_c", value=self._between(f"ambient_{place}_c"))
+            for place in open_
+        ]
+        return replace(given, panels=panels, rules=(*given.rules, *rules))
 
     # --- what hangs where ---
 

@@ -111,9 +111,7 @@ def seen(vehicles: Iterable[Vehicle]) -> Seen:
 
 def answers(field: Field, vehicle: Vehicle, known: Seen) -> Iterator[Any]:
     """Values that a field may have, other than the empty one."""
-    hint = next(
-        get_type_hints(kind)[field.name] for kind in _kinds() if kind.__name__ == field.kind
-    )
+    hint = next(get_type_hints(kind)[field.name] for kind in kinds() if kind.__name__ == field.kind)
     if field.empty is False:
         yield True
         return
@@ -134,10 +132,10 @@ def answers(field: Field, vehicle: Vehicle, known: Seen) -> Iterator[Any]:
         yield from known.get(field.key, [])[:4]
 
 
-def _kinds(kind: type[Value] = Value) -> Iterator[Any]:
+def kinds(kind: type[Value] = Value) -> Iterator[Any]:
     for each in kind.__subclasses__():
         yield each
-        yield from _kinds(each)
+        yield from kinds(each)
 
 
 def _numbers(field: Field, known: Seen, *, whole: bool) -> Iterator[float]:

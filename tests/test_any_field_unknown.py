@@ -41,6 +41,10 @@ NOISE_V: Final = 1e-3
 TOLERANCE: Final = 1e-3
 """Share by which the low end of a thousand draws may move without anything behind it."""
 
+ROUGH: Final = {"battery.start_soc": 0.01, "parking.rest_current_a": 0.02}
+"""The same where more hangs on the usual figure than the draws: constant powers draw less where
+the charge stands higher, and until it sleeps no vehicle draws less than asleep."""
+
 
 class Said(NamedTuple):
     """What is said of a vehicle: hops, the whole, least voltages [V], rooms [A], low end [h]."""
@@ -89,6 +93,7 @@ def least_volts(a: Assessment) -> dict[str, float]:
 
 def better(before: Said, after: Said, what: str) -> list[str]:
     """What is better with a piece of knowledge less."""
+    within_h = ROUGH.get(what, TOLERANCE)
     found = [f"{hop} was {before.hops[hop]}, holds now" for hop in greener(before.hops, after.hops)]
     if before.whole != "holds" and after.whole == "holds":
         found.append(f"the vehicle was {before.whole}, holds now")
@@ -98,7 +103,7 @@ def better(before: Said, after: Said, what: str) -> list[str]:
     for key, room in after.rooms.items():
         if room > before.rooms.get(key, np.inf) + NOISE_A:
             found.append(f"{key}: {before.rooms[key]} A at least become {room}")
-    if after.low_h > before.low_h * (1 + TOLERANCE):
+    if after.low_h > before.low_h * (1 + within_h):
         found.append(f"it stands for {before.low_h} h at least, {after.low_h} now")
     return found
 

@@ -74,8 +74,13 @@ def awake(vehicle: Vehicle) -> Span:
 
 
 def capacity(vehicle: Vehicle) -> Span:
-    """By the label's cold current; without any label what a car's battery may be."""
-    cca = vehicle.battery.cca_a
+    """By the label's reserve or cold current; without any label what a car's battery may be.
+
+    By the reserve: 0.6 Ah for each minute, a fifth less to a tenth more.
+    """
+    cca, reserve = vehicle.battery.cca_a, vehicle.battery.reserve_min
+    if reserve is not None:
+        return Span(0.6 * reserve * 0.8, 0.6 * reserve * 1.1, "low")
     if cca is None:
         return Span(36.0, 90.0, "low")
     per_ah = tables.unanswered("small_cold_a_per_ah" if is_small(vehicle) else "cold_a_per_ah")

@@ -170,7 +170,7 @@ def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circ
     taps, conductor_ohm, cables = c.taps, c.conductor_ohm, c.cables
     unseen_ohm, warm = rules["feed_unknown_mohm"] / 1000, warmest(vehicle, rules)
     if _has_spread(vehicle) or taps.behind.supplied:
-        taps = tap_arrays(_with_spread(vehicle, 1.0), slots, rules, most=True)
+        taps = tap_arrays(_with_spread(vehicle, 1.0), slots, warm, most=True)
     if warm != rules:
         cables = in_warmth(cables, taps, warm)
     if warm != rules or (taps.asked_a != c.taps.asked_a).any():  # else as warm as they were

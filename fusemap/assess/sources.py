@@ -256,14 +256,17 @@ def feed_mohm(feed: Feed, rules: dict[str, float], *, most: bool = False) -> flo
     """Resistance of a feed with its cable and fuse [mΩ]; what is not known is none.
 
     At its `most` what is not known is the rule's, the fuse's own that of a like fuse, and the cable
-    as warm as in a short. Where nobody said what protects it, there is such a fuse, too.
+    as warm as in a short. Where nobody said which fuse protects it, there is such a one, too, but
+    for a feed of which limit and resistance were entered: that is known as a whole.
     """
     copper = 0.0 if feed.cable is None else cable_mohm(feed.cable, rules, most=most)
     own = feed.resistance_mohm + copper
     if most and own == 0:
         own = rules["feed_unknown_mohm"]
-    if most and feed.fuse is None and feed.limit_a is None:
-        return own + facts.like_resistance_mohm(LEAST_FEED_FUSE_A)
+    said = feed.limit_a is not None and (feed.added or feed.resistance_mohm > 0)
+    if most and feed.fuse is None and not said:
+        limit = np.inf if feed.limit_a is None else feed.limit_a
+        return own + facts.like_resistance_mohm(min(LEAST_FEED_FUSE_A, limit))
     return own + fuse_mohm(feed.fuse, most=most)
 
 

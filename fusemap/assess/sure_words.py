@@ -16,8 +16,10 @@ SLOT: Final[dict[How, Text]] = {
     "clamp": say("{place}: its own current by clamp, {state}"),
     "contacts": say("{place}: pull the fuse and find which contact is live"),
 }
+WARMTH: Final = say("{place}: say how warm the air gets there at most")
 FEED: Final[dict[How, Text]] = {
     "say": say("{place}: say what else it carries besides its slots"),
+    "warmth": WARMTH,
     "length": say("{place}: take with a tape how far along its cable the fuse is"),
     "millivolts": say("{place}: millivolts across its fuse, {state}"),
     "clamp": say("{place}: the clamp round its cable, {state}"),
@@ -25,6 +27,7 @@ FEED: Final[dict[How, Text]] = {
 TAP: Final[dict[How, Text]] = {
     "say": say("{place}: say how it starts, how many times its current and for how long"),
     "label": say("{place}: say what its label states, rated and at idle"),
+    "warmth": WARMTH,
     "volts": say("{place}: volts at the accessory while it works, {state}"),
     "clamp": say("{place}: its current by clamp while it works"),
 }
@@ -42,6 +45,8 @@ def place_words(vehicle: Vehicle, wanted: Wanted) -> Words:
     """The place of an answer as people call it."""
     if wanted.how == "label":
         return say("Alternator")
+    if wanted.how == "warmth":
+        return say("Cabin and boot")
     if wanted.place == "slot":
         return look_up.slot_with_circuit(look_up.slot(vehicle, wanted.place_id))
     if wanted.place == "feed":
@@ -58,6 +63,8 @@ def _inside(vehicle: Vehicle, wanted: Wanted) -> Words:
     """The place of an answer inside a sentence."""
     if wanted.how == "label":
         return say("the alternator")
+    if wanted.how == "warmth":
+        return say("the cabin and the boot")
     if wanted.place == "link":
         return say("the link between the batteries")
     if wanted.place != "feed":
@@ -72,8 +79,10 @@ def order(vehicle: Vehicle, wanted: Wanted) -> Text:
     return Text(words.template, {"place": place_words(vehicle, wanted), "state": state})
 
 
-SAID: Final = ("say", "label")
+SAID: Final = ("say", "label", "warmth")
 """What somebody says, and nobody measures."""
+OF_ALL: Final = ("label", "warmth")
+"""What is said of the vehicle as a whole, whichever place asks it."""
 MOST_NAMED = 3
 """So many places are named in one sentence; more are counted."""
 

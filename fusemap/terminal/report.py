@@ -18,8 +18,8 @@ standing: verdict, planned_h, low_h, high_h (null past the time planned)
     came out as is usual, null past the forecast)
 counts: stop, caution, note
 measure_next[]: place (slot, feed, tap, output, link), place_id, how (say, label of the
-  alternator, length, millivolts, volts, contacts, clamp), state, what, settles[]: place, place_id,
-  key, states
+  alternator, warmth of cabin and boot, length, millivolts, volts, contacts, clamp), state, what,
+  settles[]: place, place_id, key, states
   (a standing that may not hold: place vehicle, place_id a key of the spread of `fusemap parked`,
   settles the key standing)
 slots[]: id, panel, label, circuit, fuse (family, rating_a), feed_class, critical,

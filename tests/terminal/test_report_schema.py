@@ -67,7 +67,7 @@ STANDING: Final[dict[str, Any]] = {
 UNANSWERED: Final[dict[str, Any]] = {"key": str, "what": str, "answer": str, "low_h": MAYBE}
 WANTED: Final[dict[str, Any]] = {
     "place": {"slot", "feed", "tap", "vehicle"}, "place_id": str,
-    "how": {"say", "label", "length", "millivolts", "volts", "contacts", "clamp"},
+    "how": {"say", "label", "warmth", "length", "millivolts", "volts", "contacts", "clamp"},
     "state": STATES | {None}, "what": str, "settles": list,
 }  # fmt: skip
 SETTLED: Final[dict[str, Any]] = {
