@@ -18,6 +18,7 @@ from fusemap.vehicle import (
     Cable,
     Feed,
     Fuse,
+    RuleChoice,
     Slot,
     StateLoads,
     Tap,
@@ -64,7 +65,7 @@ class _Completer:
 
     def vehicle(self) -> Vehicle:
         if self.rng is not None:
-            self.v = self._ways(self.v)
+            self.v = self._in_warmth(self._ways(self.v))
         own, other = self._own_loads()
         return replace(
             self.v,
@@ -85,16 +86,48 @@ class _Completer:
             feeds=tuple(self._feed(feed, other[feed.id]) for feed in self.v.feeds),
             accessories=tuple(self._accessory(each) for each in self.v.accessories),
             taps=tuple(replace(t, fuse=self._fuse(t.fuse)) for t in self.v.taps),
-            parking=self._parking(),
+            parking=self._parking(own, other),
             battery=self._battery(self.v.battery),
         )
 
-    def _parking(self) -> Any:
-        """An alternator with anything to spare, from nothing on, where nobody entered its label."""
+    def _parking(self, own: dict[str, StateLoads], other: dict[str, StateLoads]) -> Any:
+        """An alternator that gives anything from what it does at idle on, beside these own loads.
+
+        Where nobody read its label it is one of any usual size, that gives what the vehicle takes.
+        """
         parking = self.v.parking
-        if self.rng is None or parking.alternator_a is not None or parking.spare_a is not None:
+        if self.rng is None or parking.spare_a is not None:
             return parking
-        return replace(parking, spare_a=self.up_to(2 * self.rule["alternator_spare_a"]))
+        whole = sum(each.running or 0.0 for each in (*own.values(), *other.values()))
+        said = parking.alternator_a is not None or parking.alternator_idle_a is not None
+        if said and self.up_to(1.0) < 0.5:
+            return parking
+        spare = self._idle_a() + self.up_to(2 * self.rule["alternator_spare_a"]) - whole
+        return replace(parking, spare_a=max(0.0, spare))
+
+    def _idle_a(self) -> float:
+        """What the alternator gives hot while the engine idles [A]."""
+        parking, rated, idle = (
+            self.v.parking,
+            self.v.parking.alternator_a,
+            self.v.parking.alternator_idle_a,
+        )
+        if rated is None:
+            key = "small_alternator_a" if self._small() else "alternator_a"
+            rated = self._between(key) * 12 / self.v.system_v
+        if idle is None:
+            idle = rated * self.rule["alternator_idle_share"]
+            idle *= self._between("alternator_idle_times")
+        if parking.starts_by == "contactors":
+            return rated if parking.alternator_idle_a is None else idle
+        return float(idle * self.rule["alternator_hot_share"])
+
+    def _small(self) -> bool:
+        """Whether its battery may be a motorcycle's."""
+        battery = self.v.battery
+        if battery.cca_a is not None:
+            return battery.cca_a <= tables.unanswered("small_cold_a").hard
+        return (battery.capacity_ah or INF) <= tables.unanswered("small_ah").hard
 
     # --- single figures ---
 
@@ -157,6 +190,27 @@ class _Completer:
             changed["inrush_multiple"] = 1 + self.up_to(more)
             changed["inrush_s"] = max(1e-6, self.up_to(self.rule[f"start_{kind}_s"]))
         return replace(it, current_spread=None, **changed)
+
+    # --- how warm it gets ---
+
+    def _in_warmth(self, given: Vehicle) -> Vehicle:
+        """Cables in the frost or in the sun, where nobody said it; fuses as the rule has them.
+
+        A place with a feed in it stays as it is, since the fuse of that is there, too.
+        """
+        chosen = {choice.key for choice in given.rules}
+        said = {panel.place for panel in given.panels if panel.ambient_c is not None}
+        said |= {feed.place for feed in given.feeds}
+        open_ = [p for p in ("cabin", "boot") if p not in said and f"ambient_{p}_c" not in chosen]
+        panels = tuple(
+            replace(panel, ambient_c=self._warm(panel.place)) if panel.place in open_ else panel
+            for panel in given.panels
+        )
+        rules = [
+            RuleChoice(key=f"ambient_{place}_c", value=self._between(f"ambient_{place}_c"))
+            for place in open_
+        ]
+        return replace(given, panels=panels, rules=(*given.rules, *rules))
 
     # --- what hangs where ---
 

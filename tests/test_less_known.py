@@ -11,8 +11,10 @@ a feed, a fuse or a limit that nobody entered does is held by the tests at the e
 
 import os
 from collections.abc import Iterator
+from typing import Any
 
 import numpy as np
+import pytest
 from msgspec.structs import replace
 
 from fusemap.assess import Assessment, assess
@@ -287,6 +289,24 @@ def test_a_slot_climbs_above_no_other_by_what_seems_to_be_free_in_it() -> None:
     """Two slots alike that leave as little: the one that loses a reading had the less room."""
     vehicle = unknown_vehicles.vehicle(np.random.default_rng(100079), known=0.8)
     assert not list(turned(vehicle))
+
+
+@pytest.mark.parametrize("kind", ["resistive", "filament", "constant_current", "constant_power"])
+def test_a_neighbour_behind_a_cable_that_nobody_gave_is_no_relief(kind: str) -> None:
+    """A heater draws less behind a long way: what another gets beside it does not hang on that."""
+    vehicle = on_a_feed(limit_a=40.0)
+    vehicle = edits.change_feed(vehicle, "feed-1", resistance_mohm=20.0)
+    heater: dict[str, Any] = {"amperes": 8.0, "rated_v": 12.0, "load_kind": kind}
+    vehicle = edits.add_accessory(vehicle, "Neighbour", **heater)
+    wire = Cable(section_mm2=2.5, length_m=2.0)
+    guard = Fuse(family="mini", rating=15.0)
+    slot = vehicle.panels[0].slots[1].id
+    vehicle = edits.place(vehicle, "accessory-2", slot=slot, fuse=guard, cable_out=wire)
+    less = edits.change_tap(vehicle, "tap-2", cable_out=None)
+    volts = [assess(v).most.taps.voltage_v[:, 0] for v in (vehicle, less)]
+    assert (volts[1] <= volts[0] + 1e-9).all()
+    own = [float(assess(v).most.taps.voltage_v[:, 1].min()) for v in (vehicle, less)]
+    assert own[1] < own[0]
 
 
 # --- no feed, fuse or limit entered ---------------------------------------------------------------

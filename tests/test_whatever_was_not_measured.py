@@ -162,6 +162,7 @@ def test_what_holds_holds_whatever_was_not_measured(broken: Broken) -> None:
     ("seed", "why"),
     [
         (501, "a load that follows its voltage, on a battery better than usual"),
+        (574, "a lamp behind a fuse of unpublished resistance, the alternator at its voltage"),
         (752, "two feeds without any limit, one below the other"),
     ],
 )

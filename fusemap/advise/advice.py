@@ -11,9 +11,9 @@ from msgspec import Struct
 
 from fusemap import tables
 from fusemap.assess import Assessment, facts
-from fusemap.assess.ends import fault_a
+from fusemap.assess.end import fault_a
 from fusemap.assess.runs import hardest
-from fusemap.assess.sources import ambient
+from fusemap.assess.sources import ambient, warmest
 from fusemap.electrics.fuses import LONGEST_PULSE_S, FuseChoice, choose_fuse
 from fusemap.electrics.operating_time import SeriesFuse, SeriesOrder, series_order
 from fusemap.electrics.protection import adiabatic_k, longest_length
@@ -126,7 +126,7 @@ def cable_for(
             return_m=route.back_m or 0.0,
             fixed_ohm=fixed_ohm,
             allowed_drop_v=drop if allowed_drop_v is None else allowed_drop_v,
-            ambient_c=ambient(route.place, rule_values(a)),
+            ambient_c=ambient(route.place, warmest(a.vehicle, rule_values(a))),
             limit_c=cover.limit_c,
             rating_a=fuse.rating,
             overload_limit_c=cover.overload_limit_c,
@@ -146,7 +146,7 @@ def cable_for(
 
 def route_of(a: Assessment, out: Cable, back: Cable | None) -> Route:
     """The way of a tap's cables, with the place and the bundle that decide."""
-    part = hardest(out, rule_values(a))
+    part = hardest(out, warmest(a.vehicle, rule_values(a)))
     back_m = None if back is None else back.whole_m
     return Route(out.whole_m, back_m, part.place, part.bundle, out.insulation)
 

@@ -12,7 +12,7 @@ from msgspec import Struct
 
 from fusemap import tables
 from fusemap.assess import facts
-from fusemap.assess.ends import fault_a
+from fusemap.assess.end import fault_a
 from fusemap.assess.figures import Figures
 from fusemap.assess.result import Basis, Floats, worst
 from fusemap.assess.runs import thinner

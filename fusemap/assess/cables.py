@@ -8,6 +8,7 @@ from typing import Literal
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
 from fusemap import tables
 from fusemap.assess.gather import TapArrays
@@ -118,6 +119,15 @@ def cable_arrays(taps: TapArrays, hosts: list[Fuse | None], rules: dict[str, flo
         # of fast turns the drop is reckoned with the peak for good: a cable that is no warmer
         mean_share=np.where(taps.on_s > 0, taps.heat_share, 1.0),
         on_s=taps.on_s,
+    )
+
+
+def in_warmth(cables: CableArrays, taps: TapArrays, rules: dict[str, float]) -> CableArrays:
+    """The same cables where their places are as warm as these rules say."""
+    return replace(
+        cables,
+        out=runs([tap.cable_out for tap in taps.taps], rules),
+        back=runs([tap.cable_back for tap in taps.taps], rules),
     )
 
 

@@ -10,19 +10,19 @@ published or said has a most:
   measured to draw, or draws that still starts after a night;
 - a resistance nobody gave or published: a rule's, or the largest of a like fuse;
 - a battery's resistance that nobody measured: a worn one's; its charge: the least there may be;
+- how warm the cabin or the boot gets, where nobody said it: as warm as in the sun;
 - a cable nobody gave: what costs as much as is allowed to be lost on the way, behind a converter
   too;
 
 - an accessory's current: what its spread allows;
-- what the alternator gives: no more than idling and hot it leaves beside the vehicle's own loads;
+- what the alternator gives: no more than idling and hot it leaves beside the vehicle's own loads,
+  where nobody read its label the smallest usual one;
 - which contact is live: the side on which the tap loads the host fuse, too.
 
 What the maker put on a fuse of the vehicle that fuse carries for long; this bounds the vehicle's
 own loads alone, accessories come on top. Slots of which nobody said what supplies them hang on no
 feed; all of one class are taken together as one unseen relay (`unseen`).
 """
-
-from functools import cached_property
 
 import numpy as np
 from msgspec import Struct
@@ -39,7 +39,7 @@ from fusemap.assess.battery import (
     ohm_at_most,
     second_model,
 )
-from fusemap.assess.cables import fixed_ohm
+from fusemap.assess.cables import fixed_ohm, in_warmth
 from fusemap.assess.currents import (
     Circuit,
     Currents,
@@ -50,40 +50,21 @@ from fusemap.assess.currents import (
     slot_figures,
     vehicle_own_a,
 )
+from fusemap.assess.end import End
 from fusemap.assess.gather import TapArrays, earths_mohm, tap_arrays
-from fusemap.assess.result import FeedFigures, Floats, SlotFigures, TapFigures, worst
-from fusemap.assess.sources import SECOND, STARTER, SlotArrays, feed_mohm
+from fusemap.assess.outer import as_others_see_it, outer
+from fusemap.assess.result import Floats, worst
+from fusemap.assess.sources import SlotArrays, feed_mohm, warmest
 from fusemap.assess.supply import TURNS, Source, second_source
-from fusemap.electrics.network_voltages import KNEE
 from fusemap.errors import InputProblem
-from fusemap.vehicle import FEED_CLASSES, SEATED, Accessory, FeedClass, Vehicle
-
-
-class End(Struct, frozen=True, eq=False, dict=True):
-    """One end of everything that flows: the circuit it flows in, and the currents."""
-
-    circuit: Circuit
-    currents: Currents
-
-    @property
-    def slots(self) -> SlotFigures:
-        """Currents and limits at the slots."""
-        return self.currents.slots
-
-    @property
-    def feeds(self) -> FeedFigures:
-        """Currents, limits and voltages of the feeds."""
-        return self.currents.feeds
-
-    @property
-    def taps(self) -> TapFigures:
-        """Currents and voltages of the taps."""
-        return self.currents.taps
-
-    @cached_property
-    def upstream_ohm(self) -> Floats:
-        """Resistance above each tap during a short [Ω, (taps,)]."""
-        return upstream_ohm(self.circuit)
+from fusemap.vehicle import (
+    FEED_CLASSES,
+    SEATED,
+    Accessory,
+    FeedClass,
+    SecondBattery,
+    Vehicle,
+)
 
 
 def both_ends(gathered: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> tuple[End, End]:
@@ -92,9 +73,9 @@ def both_ends(gathered: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> t
     known, solved = found.circuit, found.currents
     most = _most_circuit(known, vehicle, rules)
     own = most_own_a(known, known.slots.own_most_a, known.feeds.carried_a)
-    weakest = _solved(most, own, found)
-    outer = _outer(most, solved, weakest, _least(found, vehicle, rules))
-    return found, End(most, outer)
+    weakest = _solved(as_others_see_it(most, known), own, found)
+    whole = outer(most, solved, weakest, _least(found, vehicle, rules))
+    return found, End(most, whole)
 
 
 def known_end(gathered: Circuit) -> End:
@@ -103,10 +84,17 @@ def known_end(gathered: Circuit) -> End:
     return End(known, currents(known))
 
 
-def _solved(most: Circuit, own: Floats, end: End) -> Currents:
+def volts_with_any_label(known: End, most: End, idle_a: float) -> Floats:
+    """The least voltages [V, (states, taps)], did the alternator's label say idle_a [A] at idle."""
+    c = known.circuit
+    own = most_own_a(c, c.slots.own_most_a, c.feeds.carried_a)
+    return _solved(most.circuit, own, known, idle_a).taps.voltage_v
+
+
+def _solved(most: Circuit, own: Floats, end: End, idle_a: float | None = None) -> Currents:
     """The currents at the most; where no voltages fit figures so far apart, none is left."""
-    own_a = vehicle_own_a(most, own)
-    spare_a = most.alternator.least_spare_a(vehicle_own_a(end.circuit), own_a)
+    own_a, idle_a = vehicle_own_a(most, own), most.alternator.idle_a if idle_a is None else idle_a
+    spare_a = most.alternator.least_with(idle_a, vehicle_own_a(end.circuit), own_a)
     try:
         return currents(most, own, own_a + spare_a)
     except InputProblem:
@@ -189,12 +177,14 @@ def _add_above(c: Circuit, feed: int, below_a: Floats, own_a: Floats) -> None:
 def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circuit:
     """The circuit with everything that is not known at its most."""
     slots = replace(c.slots, own_a=c.slots.own_most_a)
-    taps, conductor_ohm = c.taps, c.conductor_ohm
-    unseen_ohm = rules["feed_unknown_mohm"] / 1000
+    taps, conductor_ohm, cables = c.taps, c.conductor_ohm, c.cables
+    unseen_ohm, warm = rules["feed_unknown_mohm"] / 1000, warmest(vehicle, rules)
     if _has_spread(vehicle) or taps.behind.supplied:
-        taps = tap_arrays(_with_spread(vehicle, 1.0), slots, rules, most=True)
-        if (taps.asked_a != c.taps.asked_a).any():  # else they are as warm as they were
-            conductor_ohm = c.cables.conductor_ohm(worst(taps.asked_a))
+        taps = tap_arrays(_with_spread(vehicle, 1.0), slots, warm, most=True)
+    if warm != rules:
+        cables = in_warmth(cables, taps, warm)
+    if warm != rules or (taps.asked_a != c.taps.asked_a).any():  # else as warm as they were
+        conductor_ohm = cables.conductor_ohm(worst(taps.asked_a))
     taps = replace(taps, earth_mohm=earths_mohm(vehicle, taps.taps, rules, most=True))
     feed = [feed_mohm(each, rules, most=True) / 1000 for each in vehicle.feeds]
     battery = battery_model(vehicle.battery, vehicle.system_v)
@@ -204,7 +194,7 @@ def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circ
         slots=slots,
         taps=_on_either_side(taps, slots),
         feeds=replace(c.feeds, ohm=np.array(feed, dtype=float)),
-        cables=replace(c.cables, fixed_ohm=fixed_ohm(taps, rules, most=True)),
+        cables=replace(cables, fixed_ohm=fixed_ohm(taps, rules, most=True)),
         live_ohm=c.live_ohm + np.where(slots.feed_known, 0.0, unseen_ohm),
         host_ohm=host_ohm(c.slots, c.contact_ohm, most=True) + _not_entered_ohm(c),
         emf_v=np.minimum(c.emf_v, np.where(TURNS, np.inf, emf_v)),
@@ -294,11 +284,13 @@ def _drawing(accessory: Accessory, end: float) -> Accessory:
 def _least(known: End, vehicle: Vehicle, rules: dict[str, float]) -> End:
     """What flows where all accessories draw the least they may; the voltages are the highest.
 
-    So is that of the battery, where nobody measured it: a load that follows its voltage draws more.
+    So is that of either battery, where nobody measured it: what follows its voltage draws more.
     The alternator gives all that is asked of it then.
     """
     battery, spread = battery_model(vehicle.battery, vehicle.system_v), _has_spread(vehicle)
+    second = second_source(vehicle, rules, strong=True)
     measured = battery.resistance_measured and "charge" in battery.measured
+    measured = measured and (second is None or _is_measured(vehicle.second_battery))
     follows = bool((known.circuit.taps.exponent > 0).any())
     if (measured or not follows) and not spread and not known.currents.limited:
         return known
@@ -312,67 +304,16 @@ def _least(known: End, vehicle: Vehicle, rules: dict[str, float]) -> End:
         emf_v=np.where(TURNS, known.circuit.emf_v, emf_v),
         resting_v=emf_v,
         source_ohm=ohm_at_least(battery),
+        second=second,
     )
     return End(circuit, currents(circuit, limit_a=np.inf))
 
 
-def _outer(most: Circuit, one: Currents, other: Currents, least: End) -> Currents:
-    """Of two solutions the currents that are higher, the voltages that are lower.
-
-    A lamp draws less the lower its voltage, a constant power more: neither solution alone has the
-    most of every load, see `_alone_a`.
-    """
-    taps = _outer_taps(most, one.taps, other.taps, least)
-    extra = taps.current_a - other.taps.current_a
-    feeds = replace(
-        other.feeds,
-        current_a=other.feeds.current_a + extra @ feeds_over(most).T,
-        voltage_v=np.minimum(one.feeds.voltage_v, other.feeds.voltage_v),
-    )
-    return Currents(
-        slots=slot_figures(most, taps.current_a),
-        feeds=feeds,
-        taps=taps,
-        battery_a=other.battery_a + extra[:, most.tap_roots != SECOND].sum(axis=1),
-        battery_v=np.minimum(one.battery_v, other.battery_v),
-        second_a=other.second_a + extra[:, most.tap_roots == SECOND].sum(axis=1),
-        second_v=np.minimum(one.second_v, other.second_v),
-        limit_a=min(one.limit_a, other.limit_a),
-        limited=one.limited or other.limited,
-        from_battery_a=max(one.from_battery_a, other.from_battery_a),
-    )
-
-
-def _outer_taps(most: Circuit, one: TapFigures, other: TapFigures, least: End) -> TapFigures:
-    voltage = np.minimum(one.voltage_v, other.voltage_v)
-    drop = np.maximum(one.source_v - one.voltage_v, other.source_v - other.voltage_v)
-    solved = np.maximum(one.current_a, other.current_a)
-    current = np.maximum(solved, _alone_a(most, other, least))
-    way = most.cables.fixed_ohm + most.conductor_ohm.sum(axis=0)
-    drop = np.where(current > solved, np.maximum(drop, current * way), drop)
-    return replace(
-        other,
-        current_a=current,
-        voltage_v=voltage,
-        source_v=voltage + drop,
-        collapsed=one.collapsed | other.collapsed,
-    )
-
-
-def _alone_a(most: Circuit, other: TapFigures, least: End) -> Floats:
-    """What a load may draw besides both solutions [A, (states, taps)], 0 where no more than that.
-
-    One that follows its voltage may have the upper end of its spread while all others draw little;
-    one that collapses at its most may draw no more than at its knee, which it comes to between.
-    """
-    taps, high_v = most.taps, least.taps.voltage_v
-    knee = np.broadcast_to(most.emf_v[:, None] * KNEE, high_v.shape)
-    differs = (taps.asked_a > least.circuit.taps.asked_a) | ~least.taps.collapsed
-    falls = (taps.exponent <= 0) & other.collapsed & differs
-    volts = np.where(falls, knee, np.maximum(high_v, knee))
-    drawn = taps.asked_a * (volts / taps.asked_at_v) ** taps.exponent
-    below = np.where(falls, 1.0, np.minimum(high_v / volts, 1.0))
-    return np.where((taps.exponent > 0) | falls, drawn * below, 0.0)
+def _is_measured(second: SecondBattery | None) -> bool:
+    """Whether nothing of a second battery is open that its voltage hangs on."""
+    if second is None or second.rest_v is None or second.resistance_mohm is None:
+        return False
+    return second.link != "dcdc" or second.charger_a is not None
 
 
 # --- what supplies a slot, where nobody said ------------------------------------------------------
@@ -400,29 +341,3 @@ def unseen(known: End, most: End) -> dict[FeedClass, Unseen]:
             ]
             found[feed_class] = Unseen(feed_class, int(at.sum()), *ends)
     return found
-
-
-# --- a short circuit ------------------------------------------------------------------------------
-
-
-def upstream_ohm(c: Circuit) -> Floats:
-    """Resistance [Ω] above each tap during a short: source, feeds, slot, and its own joints.
-
-    Where the host fuse carries the accessory, that fuse and the second contact count too.
-    """
-    total = c.inner_ohm()
-    for column in feeds_downwards(c.feeds):
-        total[column] = total[int(c.feeds.parent[column])] + float(c.feeds.ohm[column])
-    on = c.taps.slot >= 0
-    feed = np.where(on, c.slots.feed[c.taps.slot] if on.any() else STARTER, c.taps.feed)
-    found = np.array([total[int(column)] for column in feed], dtype=float)
-    found[on] += c.live_ohm[c.taps.slot[on]]
-    through = on & (c.taps.through_host > 0)
-    found[through] += c.host_ohm[c.taps.slot[through]]
-    return found + c.cables.fixed_ohm
-
-
-def fault_a(c: Circuit) -> Floats:
-    """Current in a short at the far end of each tap's cable [A, (taps,)], NaN without a cable."""
-    ohm = c.cables.fault_ohm() + upstream_ohm(c)
-    return np.where(c.cables.out.given, c.fault_v_at(c.tap_roots) / ohm, np.nan)

@@ -11,7 +11,8 @@ from functools import cached_property
 from msgspec import Struct
 
 from fusemap.assess.currents import Circuit, Currents
-from fusemap.assess.ends import End, Unseen, unseen
+from fusemap.assess.end import End
+from fusemap.assess.ends import Unseen, unseen
 from fusemap.assess.result import FeedFigures, Floats, RuleValue, SlotFigures, TapFigures
 from fusemap.vehicle import FeedClass, Vehicle
 

@@ -19,7 +19,7 @@ from msgspec import Struct
 
 from fusemap.assess import facts
 from fusemap.assess.battery import CHARGER_SHARE, second_model
-from fusemap.assess.ends import End
+from fusemap.assess.end import End
 from fusemap.assess.figures import Figures
 from fusemap.assess.runs import Runs, runs
 from fusemap.assess.sources import SECOND, STARTER, ambient, fuse_mohm

@@ -16,7 +16,7 @@ from fusemap.assess import facts
 from fusemap.assess.converters import Supplied
 from fusemap.assess.figures import Figures
 from fusemap.assess.runs import Runs, runs
-from fusemap.assess.sources import ambient
+from fusemap.assess.sources import ambient, warmest
 from fusemap.vehicle import Accessory
 
 
@@ -66,14 +66,17 @@ def output_leads(a: Figures) -> tuple[OutputLead, ...]:
 
 def _lead(a: Figures, known: Supplied, most: Supplied) -> OutputLead:
     it = known.accessory
-    out, back = (runs([cable], a.rule_values) for cable in (it.lead_cable, it.lead_back))
+    ways = (it.lead_cable, it.lead_back)
+    out, back = (runs([cable], a.rule_values) for cable in ways)
+    warm = warmest(a.vehicle, a.rule_values)
+    warm_out, warm_back = (runs([cable], warm) for cable in ways)
     rated = known.converter.converter
     return OutputLead(
         it,
         known.converter,
         known.volts,
         _end(a, known, (out, back)),
-        _end(a, most, (out, back)),
+        _end(a, most, (warm_out, warm_back)),
         _fuse_limit(a, it),
         (float(out.limit_c[0]), float(back.limit_c[0])),
         (float(out.overload_limit_c[0]), float(back.overload_limit_c[0])),

@@ -6,10 +6,12 @@ look-ups; what a part says and what a table says meet in these arrays.
 
 from collections.abc import Sequence
 from functools import lru_cache
+from typing import Final
 
 import numpy as np
 from msgspec import Struct
 
+from fusemap import tables
 from fusemap.assess import facts
 from fusemap.assess.result import Floats, Mask
 from fusemap.electrics.cable import resistance_ohm
@@ -28,7 +30,7 @@ from fusemap.vehicle import (
     StateLoads,
     Vehicle,
 )
-from fusemap.vehicle.words import BatteryName
+from fusemap.vehicle.words import BatteryName, Place
 
 LIVE: dict[FeedClass, tuple[bool, ...]] = {
     feed_class: tuple(state in LIVE_IN[feed_class] for state in STATES)
@@ -78,6 +80,33 @@ class SlotArrays(Struct, frozen=True, eq=False):
 def ambient(place: str, rules: dict[str, float], own_c: float | None = None) -> float:
     """The ambient [°C] reckoned with at a place of the vehicle."""
     return rules[f"ambient_{place}_c"] if own_c is None else own_c
+
+
+MILD_PLACES: Final[tuple[Place, ...]] = ("cabin", "boot")
+"""Places that a rule takes at the temperature at which fuses are stated; the sun warms them."""
+
+
+def warmest(vehicle: Vehicle, rules: dict[str, float]) -> dict[str, float]:
+    """The rules with the ambient of each place at the most that it may be.
+
+    Where nobody said how warm it gets there, by the rule or at a panel, that is the table's.
+    """
+    chosen = {choice.key for choice in vehicle.rules}
+    found = {}
+    for place in MILD_PLACES:
+        key = f"ambient_{place}_c"
+        said = [p.ambient_c for p in vehicle.panels if p.place == place and p.ambient_c is not None]
+        if key not in chosen:
+            hot = max(said) if said else tables.unanswered(key).hard
+            found[key] = max(rules[key], hot)
+    return rules | found
+
+
+def unsaid_places(vehicle: Vehicle) -> tuple[Place, ...]:
+    """Places of which nobody said how warm they get, and that are reckoned with as usual."""
+    chosen = {choice.key for choice in vehicle.rules}
+    said = {panel.place for panel in vehicle.panels if panel.ambient_c is not None}
+    return tuple(p for p in MILD_PLACES if p not in said and f"ambient_{p}_c" not in chosen)
 
 
 def slot_arrays(vehicle: Vehicle, rules: dict[str, float]) -> SlotArrays:
@@ -226,14 +255,17 @@ def feed_mohm(feed: Feed, rules: dict[str, float], *, most: bool = False) -> flo
     """Resistance of a feed with its cable and fuse [mΩ]; what is not known is none.
 
     At its `most` what is not known is the rule's, the fuse's own that of a like fuse, and the cable
-    as warm as in a short. Where nobody said what protects it, there is such a fuse, too.
+    as warm as in a short. Where nobody said which fuse protects it, there is such a one, too, but
+    for a feed of which limit and resistance were entered: that is known as a whole.
     """
     copper = 0.0 if feed.cable is None else cable_mohm(feed.cable, rules, most=most)
     own = feed.resistance_mohm + copper
     if most and own == 0:
         own = rules["feed_unknown_mohm"]
-    if most and feed.fuse is None and feed.limit_a is None:
-        return own + facts.like_resistance_mohm(LEAST_FEED_FUSE_A)
+    said = feed.limit_a is not None and (feed.added or feed.resistance_mohm > 0)
+    if most and feed.fuse is None and not said:
+        limit = np.inf if feed.limit_a is None else feed.limit_a
+        return own + facts.like_resistance_mohm(min(LEAST_FEED_FUSE_A, limit))
     return own + fuse_mohm(feed.fuse, most=most)
 
 

@@ -9,20 +9,27 @@ rule's share; without the second figure the first is taken by a rule's share. Wh
 of it by itself is what was measured, and no less than a rule's current while that is not all. Known
 is what it has to spare on the road: as entered, else the rated current hot less what the vehicle
 takes, else a rule's. The least is what an idling engine leaves beside the most that the vehicle
-may take; where nobody entered the label it may be nothing. The maker made it large enough for the
-vehicle itself: what nobody measured of that is no more than what it gives. What the drive battery's
-converter gives in a hybrid or electric car hangs neither on heat nor on speed here: it states a
-lasting current.
+may take; where nobody read the label it is that of the smallest usual alternator. The maker made
+it large enough for the vehicle itself: what nobody measured of that is no more than what it gives.
+What the drive battery's converter gives in a hybrid or electric car hangs neither on heat nor on
+speed here: it states a lasting current.
 """
+
+from typing import Literal
 
 import numpy as np
 from msgspec import Struct
 
+from fusemap import tables
 from fusemap.assess.battery import (
     CHARGER_A,
     CHARGER_SHARE,
+    BatteryModel,
+    emf_at_most,
+    ohm_at_least,
     ohm_at_most,
     second_model,
+    small_battery,
 )
 from fusemap.assess.result import Floats
 from fusemap.assess.sources import cable_mohm, fuse_mohm
@@ -35,7 +42,9 @@ TURNS = np.arange(len(STATES)) == RUNNING
 
 
 class Alternator(Struct, frozen=True, eq=False):
-    """What the alternator gives [A]. `hot_a` and `idle_a` are None where its label is not known.
+    """What the alternator gives [A]. `hot_a` is None where its label is not known.
+
+    `idle_a` is the least it gives at idle, hot; `idle_said` whether anything of its label was read.
 
     `spare_a` is what it is known to have to spare beside the vehicle's own loads, or None where
     that follows from `hot_a`; `entered_a` what somebody entered as that. `rule_spare_a` is the
@@ -43,7 +52,8 @@ class Alternator(Struct, frozen=True, eq=False):
     """
 
     hot_a: float | None
-    idle_a: float | None
+    idle_a: float
+    idle_said: bool
     entered_a: float | None
     rule_spare_a: float
     vehicle_a: float
@@ -57,28 +67,51 @@ class Alternator(Struct, frozen=True, eq=False):
         return self.hot_a - max(own_a, min(self.vehicle_a, self.hot_a))
 
     def least_spare_a(self, own_a: float, most_own_a: float) -> float:
-        """The least it may have to spare [A], beside own loads of own_a to most_own_a [A]."""
-        if self.idle_a is None:
-            return 0.0
-        return self.idle_a - float(np.median([own_a, self.idle_a, max(own_a, most_own_a)]))
+        """The least it may have to spare [A], beside own loads of own_a to most_own_a [A].
+
+        One whose label nobody read gives what the vehicle is known to take, whatever its size.
+        """
+        return self.least_with(self.idle_a, own_a, most_own_a)
+
+    def least_with(self, idle_a: float, own_a: float, most_own_a: float) -> float:
+        """The same where it gives idle_a [A] at idle."""
+        most_own_a = max(own_a, most_own_a, self.vehicle_a)
+        spare_a = idle_a - float(np.median([own_a, idle_a, most_own_a]))
+        return spare_a if self.idle_said else max(0.0, spare_a)
 
 
 def alternator(vehicle: Vehicle, rules: dict[str, float]) -> Alternator:
     """The alternator of a vehicle, as far as its label is known."""
-    parking = vehicle.parking
-    rated, idle = parking.alternator_a, parking.alternator_idle_a
-    hot, share = rules["alternator_hot_share"], rules["alternator_idle_share"]
-    if parking.starts_by == "contactors":
-        hot = share = 1.0
-    if idle is None and rated is not None:
-        idle = share * rated
+    rated = vehicle.parking.alternator_a
     return Alternator(
-        None if rated is None else hot * rated,
-        None if idle is None else hot * idle,
-        parking.spare_a,
+        None if rated is None else _hot_share(vehicle, rules) * rated,
+        idle_at(vehicle, rules, "hard"),
+        not (rated is None and vehicle.parking.alternator_idle_a is None),
+        vehicle.parking.spare_a,
         rules["alternator_spare_a"],
         rules["vehicle_running_a"] * 12 / vehicle.system_v,
     )
+
+
+def idle_at(vehicle: Vehicle, rules: dict[str, float], end: Literal["hard", "mild"]) -> float:
+    """What an idling engine's alternator gives hot at an end of what its label leaves open [A]."""
+    parking = vehicle.parking
+    idle, rated = parking.alternator_idle_a, parking.alternator_a
+    if rated is None:
+        small = small_battery(vehicle.battery)
+        ends = tables.unanswered("small_alternator_a" if small else "alternator_a")
+        rated = getattr(ends, end) * 12 / vehicle.system_v
+    if idle is None:
+        times = getattr(tables.unanswered("alternator_idle_times"), end)
+        idle = rated * min(1.0, rules["alternator_idle_share"] * times)
+        if parking.starts_by == "contactors":
+            idle = rated
+    return float(_hot_share(vehicle, rules) * idle)
+
+
+def _hot_share(vehicle: Vehicle, rules: dict[str, float]) -> float:
+    """What is left of its current in the heat [-]; a converter states a lasting one."""
+    return 1.0 if vehicle.parking.starts_by == "contactors" else rules["alternator_hot_share"]
 
 
 class Source(Struct, frozen=True, eq=False):
@@ -98,11 +131,11 @@ class Source(Struct, frozen=True, eq=False):
 
 
 def second_source(
-    vehicle: Vehicle, rules: dict[str, float], *, linked: bool = True
+    vehicle: Vehicle, rules: dict[str, float], *, linked: bool = True, strong: bool = False
 ) -> Source | None:
     """The second battery in every state, `linked` or left alone; `None` where there is none.
 
-    Left alone it is as weak as it may be.
+    Left alone it is as weak as it may be, `strong` as strong: full, fresh, a good charger on it.
 
     While the engine runs a relay joins it to the first. A DC-DC charger gives its current up to the
     charging voltage; none is said to give a usual one. Not known resistances of the link are none.
@@ -111,9 +144,12 @@ def second_source(
     if second is None:
         return None
     model = second_model(second, vehicle.system_v)
-    charge = model.start_soc if linked else model.ranges["charge"][0]
-    own_v = second.rest_v if second.rest_v is not None else float(model.wells.ocv(charge))
+    own_v = second.rest_v
+    if own_v is None:
+        charge = model.start_soc if linked else model.ranges["charge"][0]
+        own_v = _fullest_v(model) if strong else float(model.wells.ocv(charge))
     own_ohm = float(np.asarray(model.wells.terminal_ohm)) if linked else ohm_at_most(model)
+    own_ohm = ohm_at_least(model) if strong else own_ohm
     emf, ohm = np.full(len(STATES), own_v), np.full(len(STATES), own_ohm)
     charging = rules["charging_v"] * vehicle.system_v / 12
     link = np.full(len(STATES), np.inf)
@@ -121,12 +157,23 @@ def second_source(
     if second.link == "dcdc":
         taken = CHARGER_A if second.charger_a is None else second.charger_a
         if linked:
-            emf[RUNNING] = max(own_v, min(charging, own_v + CHARGER_SHARE * taken * own_ohm))
+            lifted = own_v + CHARGER_SHARE * taken * own_ohm
+            lifted = charging if strong and second.charger_a is None else lifted
+            emf[RUNNING] = max(own_v, min(charging, lifted))
     elif linked and charging > own_v:
         link[RUNNING] = max(link_ohm(second, rules), LEAST_OHM)
+        emf[RUNNING] = charging if strong else own_v  # one that takes no charge pulls nothing down
     asks = not linked and second.link != "dcdc"
     low = min(own_v, rules["fault_min_v"] * vehicle.system_v / 12)
     return Source(emf, ohm, link, asks, low, taken)
+
+
+def _fullest_v(model: BatteryModel) -> float:
+    """Voltage at rest [V] of a second battery at the most charge that it may have."""
+    if "charge" in model.measured:
+        return emf_at_most(model)
+    mild = tables.unanswered("second_soc").mild
+    return float(model.wells.ocv(max(mild, model.ranges["charge"][2])))
 
 
 def link_ohm(second: SecondBattery, rules: dict[str, float]) -> float:

@@ -19,21 +19,26 @@ from msgspec.structs import replace
 
 from fusemap.assess import facts
 from fusemap.assess.currents import feeds_over, slot_figures
-from fusemap.assess.ends import most_own_a
+from fusemap.assess.ends import both_ends, most_own_a, volts_with_any_label
 from fusemap.assess.figures import Figures
 from fusemap.assess.gather import TapArrays
+from fusemap.assess.hops import hop_figures
+from fusemap.assess.hops.feed import feed_hop_figures
 from fusemap.assess.hops.kind import HopFigures
 from fusemap.assess.hops.limit import Beside
 from fusemap.assess.result import Floats, HopKey, Mask
+from fusemap.assess.sources import unsaid_places
+from fusemap.assess.supply import RUNNING, idle_at
 from fusemap.assess.verdict import SLACK
 from fusemap.circuits import counts_critical
-from fusemap.vehicle import STATES, Fuse, State
+from fusemap.vehicle import STATES, Fuse, RuleChoice, State
 
 Place = Literal["slot", "feed", "tap", "output", "link"]
 """An `output` is the lead of an accessory behind a converter, the `link` that of two batteries."""
-How = Literal["say", "length", "millivolts", "volts", "contacts", "clamp"]
+How = Literal["say", "label", "warmth", "length", "millivolts", "volts", "contacts", "clamp"]
 COST: Final[dict[How, int]] = {
-    "say": 1, "length": 1, "millivolts": 2, "volts": 3, "contacts": 4, "clamp": 5,
+    "say": 1, "label": 1, "warmth": 1, "length": 1,
+    "millivolts": 2, "volts": 3, "contacts": 4, "clamp": 5,
 }  # fmt: skip
 """What an answer costs against another, ours: a clamp wants a cable that can be got round."""
 
@@ -50,8 +55,9 @@ class Doubt(Struct, frozen=True):
 class Wanted(Struct, frozen=True):
     """What would settle doubts: where, how it is found out, in which state, and which doubts.
 
-    To `say` is what a feed carries besides its slots, or how an accessory starts, a `length` is
-    taken with a tape; then there is no state.
+    To `say` is what a feed carries besides its slots, or how an accessory starts; the `label` is
+    the alternator's, the `warmth` that of the cabin or the boot, both at the first of the places
+    that hang on it; a `length` is taken with a tape. Then there is no state.
     """
 
     place: Place
@@ -127,15 +133,57 @@ def measure_next(a: Figures, hops: Held, beside: Beside) -> tuple[Wanted, ...]:
     search = _Search(a)
     search.choose()
     found = [search.wanted(spot) for spot in search.chosen]
+    by_label, by_warmth = _by_the_label(a, hops), _by_the_warmth(a, hops, beside)
+    if by_label:
+        found.append(Wanted("tap", by_label[0].place_id, "label", None, by_label))
+    if by_warmth:
+        first = by_warmth[0]
+        found.append(Wanted(first.place, first.place_id, "warmth", None, by_warmth))
     for doubt in _at_taps(a, hops):
+        if doubt in by_label or doubt in by_warmth:
+            continue
         how = ASK.get(doubt.key, "clamp")
         state = doubt.states[0] if doubt.states and how != "say" else None
         found.append(Wanted("tap", doubt.place_id, how, state, (doubt,)))
-    found += _of_cables(a, beside.feeds)
+    found += (w for w in _of_cables(a, beside.feeds) if not set(w.settles) <= set(by_warmth))
     found += _of_leads(beside)
     return tuple(
         sorted(found, key=lambda w: (COST[w.how], -1 if w.state is None else STATES.index(w.state)))
     )
+
+
+def _by_the_label(a: Figures, hops: Held) -> tuple[Doubt, ...]:
+    """Voltages in doubt for an alternator whose label nobody read, that a good one would settle."""
+    low = [d for d in _at_taps(a, hops) if d.key == "voltage" and d.states == (STATES[RUNNING],)]
+    if not low or not a.most.currents.limited or a.circuit.alternator.idle_said:
+        return ()
+    best = idle_at(a.vehicle, a.rule_values, "mild")
+    works = a.taps.works & a.taps.live
+    volts = np.where(works, volts_with_any_label(a.known, a.most, best), np.inf).min(axis=0)
+    at = [a.taps.index[doubt.place_id] for doubt in low]
+    limit = hops["voltage"].limit
+    return tuple(d for d, column in zip(low, at, strict=True) if volts[column] >= limit[column])
+
+
+WARM: Final[frozenset[HopKey]] = frozenset(
+    {"heat_out", "heat_back", "overload", "drop", "voltage", "feed_heat", "feed_overload"}
+)
+"""Hops of cables that get warmer where their place does."""
+
+
+def _by_the_warmth(a: Figures, hops: Held, beside: Beside) -> tuple[Doubt, ...]:
+    """What would hold where the places of which nobody said it get no warmer than usual."""
+    low = [d for d in (*_at_taps(a, hops), *_at_cables(a, beside.feeds)) if d.key in WARM]
+    places = unsaid_places(a.vehicle)
+    if not low or not places:
+        return ()
+    keys = [f"ambient_{place}_c" for place in places]
+    said = (RuleChoice(key=key, value=a.rule(key)) for key in keys)
+    vehicle, values = replace(a.vehicle, rules=(*a.vehicle.rules, *said)), a.rule_values
+    usual = Figures(vehicle, a.rules, *both_ends(a.circuit, vehicle, values))
+    left = {(d.place, d.place_id, d.key) for d in _at_taps(usual, hop_figures(usual))}
+    left |= {(d.place, d.place_id, d.key) for d in _at_cables(usual, feed_hop_figures(usual))}
+    return tuple(d for d in low if (d.place, d.place_id, d.key) not in left)
 
 
 def _of_cables(a: Figures, feed_hops: Held) -> Iterator[Wanted]:

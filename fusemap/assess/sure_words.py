@@ -16,14 +16,18 @@ SLOT: Final[dict[How, Text]] = {
     "clamp": say("{place}: its own current by clamp, {state}"),
     "contacts": say("{place}: pull the fuse and find which contact is live"),
 }
+WARMTH: Final = say("{place}: say how warm the air gets there at most")
 FEED: Final[dict[How, Text]] = {
     "say": say("{place}: say what else it carries besides its slots"),
+    "warmth": WARMTH,
     "length": say("{place}: take with a tape how far along its cable the fuse is"),
     "millivolts": say("{place}: millivolts across its fuse, {state}"),
     "clamp": say("{place}: the clamp round its cable, {state}"),
 }
 TAP: Final[dict[How, Text]] = {
     "say": say("{place}: say how it starts, how many times its current and for how long"),
+    "label": say("{place}: say what its label states, rated and at idle"),
+    "warmth": WARMTH,
     "volts": say("{place}: volts at the accessory while it works, {state}"),
     "clamp": say("{place}: its current by clamp while it works"),
 }
@@ -39,6 +43,10 @@ LINK_NAME: Final = say("Link between the batteries")
 
 def place_words(vehicle: Vehicle, wanted: Wanted) -> Words:
     """The place of an answer as people call it."""
+    if wanted.how == "label":
+        return say("Alternator")
+    if wanted.how == "warmth":
+        return say("Cabin and boot")
     if wanted.place == "slot":
         return look_up.slot_with_circuit(look_up.slot(vehicle, wanted.place_id))
     if wanted.place == "feed":
@@ -53,6 +61,10 @@ def place_words(vehicle: Vehicle, wanted: Wanted) -> Words:
 
 def _inside(vehicle: Vehicle, wanted: Wanted) -> Words:
     """The place of an answer inside a sentence."""
+    if wanted.how == "label":
+        return say("the alternator")
+    if wanted.how == "warmth":
+        return say("the cabin and the boot")
     if wanted.place == "link":
         return say("the link between the batteries")
     if wanted.place != "feed":
@@ -67,6 +79,10 @@ def order(vehicle: Vehicle, wanted: Wanted) -> Text:
     return Text(words.template, {"place": place_words(vehicle, wanted), "state": state})
 
 
+SAID: Final = ("say", "label", "warmth")
+"""What somebody says, and nobody measures."""
+OF_ALL: Final = ("label", "warmth")
+"""What is said of the vehicle as a whole, whichever place asks it."""
 MOST_NAMED = 3
 """So many places are named in one sentence; more are counted."""
 
@@ -80,8 +96,8 @@ def headline(vehicle: Vehicle, asked: Sequence[Wanted]) -> Text:
         return many(
             "One reading would make it sure.", "{n} answers would make it sure.", len(asked)
         )
-    told = _names(vehicle, [w for w in asked if w.how == "say"])
-    read = _names(vehicle, [w for w in asked if w.how != "say"])
+    told = _names(vehicle, [w for w in asked if w.how in SAID])
+    read = _names(vehicle, [w for w in asked if w.how not in SAID])
     if not read:
         return say(
             "Say what is not known yet of {places}, then it is sure.", places=in_row(told, "and")
@@ -96,7 +112,9 @@ def headline(vehicle: Vehicle, asked: Sequence[Wanted]) -> Text:
 
 
 def _names(vehicle: Vehicle, asked: Sequence[Wanted]) -> list[Words]:
-    return list({(w.place, w.place_id): _inside(vehicle, w) for w in asked}.values())
+    return list(
+        {(w.place, w.place_id, w.how == "label"): _inside(vehicle, w) for w in asked}.values()
+    )
 
 
 MOST_SETTLED = 2

@@ -119,7 +119,7 @@ def drains_on_the_road(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         else:
             does = say("More is at work on the road than the alternator has to spare.")
             yield _drains(a, (lasting, spare), does, code="drains_on_the_road")
-    elif alternator.idle_a is not None and lasting > idle * (1 + 1e-9):
+    elif alternator.idle_said and lasting > idle * (1 + 1e-9):
         idling = say("More is at work than the alternator has to spare while the engine idles.")
         yield _drains(a, (lasting, max(idle, 0.0)), idling, code="drains_at_idle")
 

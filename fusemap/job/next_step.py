@@ -51,6 +51,9 @@ class NextStep(Struct, frozen=True):
 
 MEASURE: Final[dict[How, Text]] = {
     "say": say("Say what is not known of {place}"),
+    "label": say("Say what the alternator’s label states"),
+    "warmth": say("Say how warm the cabin and the boot get"),
+    "length": say("Take with a tape where the fuse of {place} is"),
     "millivolts": say("Measure {place}"),
     "volts": say("Measure the volts at {place}"),
     "contacts": say("Measure the live side of {place}"),
@@ -132,6 +135,10 @@ def _settle(job: Job, wanted: Wanted) -> NextStep:
         return NextStep(words, Lead("plan", "select", "battery", "battery"))
     if wanted.place == "output":
         return NextStep(words, Lead("plan", "select", "accessory", wanted.place_id))
+    if wanted.how == "label":
+        return NextStep(words, Lead("standing", "standing"))
+    if wanted.how == "warmth":
+        return NextStep(words, Lead("panel", "panel"))
     tap = look_up.tap(job.vehicle, wanted.place_id)
     return NextStep(words, Lead("plan", "select", "accessory", tap.accessory))
 

@@ -22,7 +22,7 @@ from msgspec.structs import replace
 from fusemap import tables
 from fusemap.assess import Assessment, facts
 from fusemap.assess.converters import most_behind_w
-from fusemap.assess.ends import End
+from fusemap.assess.end import End
 from fusemap.assess.gather import rated_current, works_for_hours
 from fusemap.assess.result import Floats, Mask
 from fusemap.electrics.fuses import LONGEST_PULSE_S, inrush_check

@@ -17,8 +17,9 @@ standing: verdict, planned_h, low_h, high_h (null past the time planned)
   unanswered[] (the low end is made with its hard end): key, what, answer, low_h (the low end if it
     came out as is usual, null past the forecast)
 counts: stop, caution, note
-measure_next[]: place (slot, feed, tap, output, link), place_id, how (say, length, millivolts,
-  volts, contacts, clamp), state, what, settles[]: place, place_id, key, states
+measure_next[]: place (slot, feed, tap, output, link), place_id, how (say, label of the
+  alternator, warmth of cabin and boot, length, millivolts, volts, contacts, clamp), state, what,
+  settles[]: place, place_id, key, states
   (a standing that may not hold: place vehicle, place_id a key of the spread of `fusemap parked`,
   settles the key standing)
 slots[]: id, panel, label, circuit, fuse (family, rating_a), feed_class, critical,

@@ -301,3 +301,16 @@ def test_the_reading_kept_is_the_one_given() -> None:
     changed = msgspec.structs.replace(reading, mean_a=0.06)
     made = edits.add_stand_reading(made, changed)
     assert edits.remove_stand_reading(made, 0).battery.stand_readings == (changed,)
+
+
+def test_a_night_by_a_clamp_is_an_answer_where_the_rest_current_was_never_measured() -> None:
+    """The low end is made with the hard end of what nobody answered: not with one it excludes."""
+    bare = edits.change_parking(one().vehicle, rest_current_a=None)
+    bare = edits.remove_accessory(bare, bare.accessories[0].id)
+    quiet, hungry = (
+        band_of(edits.add_stand_reading(bare, night(amperes)), 400) for amperes in (0.02, 0.06)
+    )
+    assert band_of(bare, 400).low_h < quiet.low_h
+    assert hungry.low_h < quiet.low_h
+    assert quiet.before is not None
+    assert quiet.before[0] == pytest.approx(band_of(bare, 400).low_h)

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from fusemap import tables
 from fusemap.assess import assess
 from fusemap.assess.sources import SECOND
 from fusemap.checks import findings
@@ -182,3 +183,24 @@ def test_one_feed_and_an_accessory_straight_on_the_second_battery() -> None:
     a = assess(edits.place(vehicle, "accessory-1"))
     assert a.circuit.tap_roots.tolist() == [SECOND]
     assert a.taps.current_a.max() > 0
+
+
+@pytest.mark.parametrize("kind", ["resistive", "filament"])
+@pytest.mark.parametrize("link", ["relay", "dcdc"])
+def test_a_load_that_follows_its_voltage_may_hang_on_a_full_and_fresh_one(
+    kind: str, link: str
+) -> None:
+    """Whatever is read of it within the table's spans, no more flows than was said before."""
+    unread = camper(rest_v=None, resistance_mohm=None, chemistry="agm", link=link)
+    unread = edits.change_accessory(unread, "accessory-1", load_kind=kind)
+    most = assess(unread).most.taps.current_a[:, 0]
+    known = assess(unread).taps.current_a[:, 0]
+    assert (most[:RUNNING] > known[:RUNNING] * 1.005).all()
+    usual = 3.5 * 70.0 / 100.0  # of an AGM battery of 70 Ah, by its capacity
+    full = float(np.max(tables.rest_voltage("agm").volts))
+    for mohm in (0.7 * usual, usual, 2.0 * usual):
+        for charger in (None, 30.0):
+            told = edits.change_second_battery(
+                unread, rest_v=full, resistance_mohm=mohm, charger_a=charger
+            )
+            assert (assess(told).taps.current_a[:, 0] <= most * (1 + 1e-9)).all()

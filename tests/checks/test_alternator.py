@@ -5,8 +5,9 @@ from typing import Any
 import pytest
 
 from fusemap.assess import Assessment, assess
+from fusemap.assess.sure_words import order
 from fusemap.checks import Finding, findings
-from fusemap.vehicle import STATES, Vehicle, edits
+from fusemap.vehicle import STATES, Cable, Fuse, Vehicle, edits
 from tests.vehicles import one_slot
 
 RUNNING = STATES.index("running")
@@ -41,10 +42,51 @@ def test_a_label_says_what_is_known_and_the_least() -> None:
     assert least < known
 
 
-def test_with_no_label_the_least_is_nothing_to_spare() -> None:
+def test_with_no_label_the_least_is_that_of_the_smallest_usual_one() -> None:
+    """50 A are 16 A at idle in the heat: less than any vehicle takes by itself."""
     known, least = posts(heated(5.0))
     assert known == pytest.approx(14.2)
     assert least < 12.8
+    smallest = {"alternator_a": 50.0, "alternator_idle_a": 50.0 * 0.4 * 0.8}
+    assert least == pytest.approx(posts(heated(5.0, smallest))[1])
+
+
+def test_no_label_within_the_span_is_worse_than_none() -> None:
+    """Sizes of the table, between its ends: the voltage is never lower with one entered."""
+    bare = posts(heated(20.0))[1]
+    for rated in (50.0, 60.0, 100.0, 220.0):
+        for idle in (None, 0.32 * rated, 0.6 * rated):
+            label = {"alternator_a": rated, "alternator_idle_a": idle}
+            assert posts(heated(20.0, label))[1] >= bare - 1e-9
+
+
+def test_of_what_an_idling_one_gives_the_vehicle_takes_its_part_first() -> None:
+    """100 A at idle are 80 A hot; 25 A of these are the vehicle's, though less was measured."""
+    label = {"alternator_a": 150.0, "alternator_idle_a": 100.0}
+    assert posts(heated(50.0, label))[1] == pytest.approx(14.2)
+    assert posts(heated(60.0, label))[1] < 12.8
+
+
+def test_the_label_is_asked_for_where_a_good_one_would_do() -> None:
+    """13 V are wanted of 12 A: a large alternator leaves that at idle, a small one does not."""
+    vehicle = heated(12.0, min_voltage_v=13.0)
+    wire = Cable(section_mm2=6.0, length_m=1.0)
+    guard = Fuse(family="mini", rating=25.0)
+    vehicle = edits.change_tap(vehicle, "tap-1", cable_out=wire, fuse=guard)
+    a = assess(vehicle)
+    asked = [(wanted.how, wanted.state) for wanted in a.measure_next]
+    assert ("label", None) in asked
+    assert not [how for how, _ in asked if how == "volts"]
+    words = [str(order(vehicle, wanted)) for wanted in a.measure_next]
+    assert "Alternator: say what its label states, rated and at idle" in words
+    labelled = edits.change_parking(vehicle, alternator_a=220.0, alternator_idle_a=130.0)
+    assert "label" not in {wanted.how for wanted in assess(labelled).measure_next}
+    assert not [d for d in assess(labelled).doubts if d.key == "voltage"]
+
+
+def test_the_label_is_not_asked_for_where_none_would_do() -> None:
+    a = assess(heated(150.0, min_voltage_v=13.0))
+    assert "label" not in {wanted.how for wanted in a.measure_next}
 
 
 def test_more_known_of_it_never_lowers_the_least() -> None:

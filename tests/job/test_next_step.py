@@ -1,14 +1,15 @@
 """One next step at a time, in the order of the job, and each leads somewhere that there is."""
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 from msgspec.structs import replace
 
+from fusemap.assess.sure import How, Wanted
 from fusemap.fixes.trial import find_fixes
 from fusemap.job import Job
-from fusemap.job.next_step import NextStep, _settle, next_step, way_out
+from fusemap.job.next_step import MEASURE, NextStep, _settle, next_step, way_out
 from fusemap.vehicle import Battery, Fuse, Vehicle, edits, look_up
 from fusemap.window.panel.slot_entry import set_rating
 from tests import trade_vehicles as trade
@@ -176,3 +177,22 @@ def test_what_is_to_be_measured_at_a_link_or_behind_a_converter(
     step = _settle(job, wanted)
     assert step.lead.kind == place
     assert "by clamp" in str(step.title)
+
+
+def test_every_way_to_find_out_has_its_order() -> None:
+    """What a tape, a label or a thermometer tells is asked for as well."""
+    assert set(MEASURE) == set(get_args(How))
+
+
+def test_how_warm_it_gets_is_said_at_the_panel() -> None:
+    wanted = Wanted("tap", "tap-1", "warmth", None, ())
+    made = _settle(job_of(sound()), wanted)
+    assert (str(made.title), made.lead.stage) == (
+        "Say how warm the cabin and the boot get",
+        "panel",
+    )
+    label = _settle(job_of(sound()), replace(wanted, how="label"))
+    assert (str(label.title), label.lead.stage) == (
+        "Say what the alternator’s label states",
+        "standing",
+    )

@@ -67,7 +67,7 @@ STANDING: Final[dict[str, Any]] = {
 UNANSWERED: Final[dict[str, Any]] = {"key": str, "what": str, "answer": str, "low_h": MAYBE}
 WANTED: Final[dict[str, Any]] = {
     "place": {"slot", "feed", "tap", "vehicle"}, "place_id": str,
-    "how": {"say", "length", "millivolts", "volts", "contacts", "clamp"},
+    "how": {"say", "label", "warmth", "length", "millivolts", "volts", "contacts", "clamp"},
     "state": STATES | {None}, "what": str, "settles": list,
 }  # fmt: skip
 SETTLED: Final[dict[str, Any]] = {
@@ -218,7 +218,7 @@ def test_what_nobody_answered_is_told_with_what_an_answer_would_gain() -> None:
     """A diesel in the frost: its engine first, then its coldest night."""
     vehicle = Vehicle(
         name="Bench",
-        battery=Battery(capacity_ah=70.0, cca_a=640.0),
+        battery=Battery(capacity_ah=70.0, cca_a=640.0, soh=0.95, rest_v=12.7),
         parking=Parking(temperature_c=4.0, rest_current_a=0.03, awake_current_a=1.0),
     )
     a = assess(vehicle)

@@ -83,7 +83,8 @@ class FeedHeat(FeedHop):
     unit = "°C"
 
     def ends(self, c: FeedCables) -> tuple[Floats, Floats, Floats]:
-        known, most = (c.loaded_c(end.feeds.current_a) for end in (c.a.known, c.a.most))
+        known = c.loaded_c(c.a.known.feeds.current_a)
+        most = c.loaded_c(c.a.most.feeds.current_a, most=True)
         return known, np.fmax(known, most), c.run.limit_c
 
     def title(self, v: FeedView) -> Text:
@@ -129,8 +130,8 @@ class FeedOverload(FeedHop):
     unit = "°C"
 
     def ends(self, c: FeedCables) -> tuple[Floats, Floats, Floats]:
-        hot = c.overload_c(c.guards)
-        return hot, hot, np.where(np.isnan(hot), np.nan, c.run.overload_limit_c)
+        hot, hottest = (c.overload_c(c.guards, most=most) for most in (False, True))
+        return hot, hottest, np.where(np.isnan(hot), np.nan, c.run.overload_limit_c)
 
     def title(self, v: FeedView) -> Text:
         return say("Cable of “{feed}” while its fuse lets an overload pass", feed=v.feed.name)

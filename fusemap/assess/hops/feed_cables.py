@@ -15,7 +15,7 @@ from fusemap.assess.figures import Figures
 from fusemap.assess.hops.kind import Input
 from fusemap.assess.result import Floats, worst
 from fusemap.assess.runs import Runs, runs
-from fusemap.assess.sources import SECOND, STARTER, roots
+from fusemap.assess.sources import SECOND, STARTER, roots, warmest
 from fusemap.assess.verdict import Ground
 from fusemap.assess.words import cable_words, fuse_words
 from fusemap.electrics.protection import (
@@ -46,7 +46,15 @@ class FeedCables(Struct, frozen=True, eq=False, dict=True):
     @cached_property
     def run(self) -> Runs:
         """The conductors; NaN where the feed was not added, or has no cable entered."""
-        return runs([f.cable if f.added else None for f in self.feeds], self.a.rule_values)
+        return self._runs(self.a.rule_values)
+
+    @cached_property
+    def warm_run(self) -> Runs:
+        """The same, their places as warm as they may get."""
+        return self._runs(warmest(self.a.vehicle, self.a.rule_values))
+
+    def _runs(self, rules: dict[str, float]) -> Runs:
+        return runs([f.cable if f.added else None for f in self.feeds], rules)
 
     @cached_property
     def above(self) -> Guards:
@@ -67,19 +75,19 @@ class FeedCables(Struct, frozen=True, eq=False, dict=True):
             for feed, over in zip(self.feeds, self.above, strict=True)
         )
 
-    def loaded_c(self, current_a: Floats) -> Floats:
+    def loaded_c(self, current_a: Floats, *, most: bool = False) -> Floats:
         """How warm the conductors get for good [°C] in the worst state of currents [A]."""
-        return self.run.temperature_c(worst(current_a))
+        return (self.warm_run if most else self.run).temperature_c(worst(current_a))
 
-    def overload_c(self, guards: Guards) -> Floats:
+    def overload_c(self, guards: Guards, *, most: bool = False) -> Floats:
         """The hottest they get at an overload that these fuses let pass [°C]; NaN without one."""
-        found = np.full(len(self.feeds), np.nan)
-        before = self.loaded_c(self.a.most.feeds.current_a)
+        found, run = np.full(len(self.feeds), np.nan), self.warm_run if most else self.run
+        before = self.loaded_c(self.a.most.feeds.current_a, most=most)
         multiple = self.a.rule("overload_multiple")
         for at, fuse in enumerate(guards):
             if fuse is None or not self.run.given[at]:
                 continue
-            found[at] = self.run.overload_c(at, fuse, multiple, float(before[at]))
+            found[at] = run.overload_c(at, fuse, multiple, float(before[at]))
         return found
 
     def through_a2s(self, guards: Guards) -> Floats:
@@ -132,7 +140,7 @@ class FeedCables(Struct, frozen=True, eq=False, dict=True):
     @cached_property
     def shielded(self) -> np.ndarray:
         """Which cables are protected before their own fuse, too, by one above [(feeds,)]."""
-        hot = self.overload_c(self.above) <= self.run.overload_limit_c
+        hot = self.overload_c(self.above, most=True) <= self.run.overload_limit_c
         return np.asarray(hot & (self.through_a2s(self.above) <= self.bears_a2s()))
 
 

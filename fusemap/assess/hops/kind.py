@@ -14,7 +14,7 @@ from msgspec import Struct
 
 from fusemap.assess import facts
 from fusemap.assess.currents import Circuit
-from fusemap.assess.ends import End
+from fusemap.assess.end import End
 from fusemap.assess.figures import Figures
 from fusemap.assess.result import (
     Basis,
@@ -102,21 +102,22 @@ class Warmth:
     """How warm the cables of all taps get, at both ends of what flows and on both ways at once."""
 
     def __init__(self, a: Figures) -> None:
-        self._taps, self._cables = a.circuit.taps, a.circuit.cables
+        self._taps = a.circuit.taps
+        self._cables = tuple(end.circuit.cables for end in (a.known, a.most))
         self._peak = np.stack([worst(end.taps.current_a) for end in (a.known, a.most)])
 
     @cached_property
     def loaded_c(self) -> Floats:
         """Under the load [°C, (ends, ways, taps)]; the ways are out and back."""
-        out, back = self._cables.out, self._cables.back
+        runs = (run for cables in self._cables for run in (cables.out, cables.back))
         load = (self._peak.repeat(2, axis=0).ravel(), *self._turns(4))
-        return stacked(out, back, out, back).warm_c(*load).reshape(2, 2, -1)
+        return stacked(*runs).warm_c(*load).reshape(2, 2, -1)
 
     @cached_property
     def before_c(self) -> Floats:
         """The thinner one before a fault, were it to lie by itself [°C, (ends, taps)]."""
-        run = thinner(self._cables.out, self._cables.back)
-        both, found = stacked(run, run), np.full(self._peak.size, np.nan)
+        both = stacked(*(thinner(cables.out, cables.back) for cables in self._cables))
+        found = np.full(self._peak.size, np.nan)
         at = both.given
         share, on_s = self._turns(2)
         found[at] = temperature_in_turns(

@@ -115,15 +115,19 @@ def parked_band(parked: Parked, *, draws: int = DRAWS, seed: int = SEED) -> Park
     learned = learn(a, model, who, given, need, seed)
     picked = np.arange(draws) if learned is None else learned.picked
 
-    def harder(answered: str = "", points_h: Floats | tuple[()] = ()) -> Ended:
+    def harder(
+        answered: str = "", points_h: Floats | tuple[()] = (), by: Learned | None = learned
+    ) -> Ended:
         def run(end: Hard) -> Forecast:
             return forecast_of(a, model, who, end.given, end.need, points_h=points_h)
 
-        return _hardest(hard_ends(a, asked, given, seed, answered), run, picked)
+        kept = np.arange(draws) if by is None else picked
+        return _hardest(hard_ends(a, asked, given, seed, answered, by), run, kept)
 
     hard, worst = harder(points_h=times) if left else Ended(Hard(given, need), found)
     usual_h, hard_h = (np.asarray(each.hours_to_crank_limit) for each in (found, worst))
-    before = band(hard_h).low, band(usual_h).high
+    bare = harder(by=None) if left and learned is not None else Ended(hard, worst)
+    before = bare.low_h(np.arange(draws)), band(usual_h).high
     ends, least = band(usual_h[picked]), band(hard_h[picked])
 
     gains = tuple(Gain(key, harder(key).low_h(picked)) for key in left)
@@ -239,7 +243,7 @@ def _as_planned(asked: _Question) -> AsPlanned:
         def run(end: Hard) -> Forecast:
             return forecast_of(a, model, who, end.given, end.need, until_h=until_h)
 
-        worst = _hardest(hard_ends(a, asked_of, given, SEED), run, picked).found
+        worst = _hardest(hard_ends(a, asked_of, given, SEED, learned=learned), run, picked).found
         hours = np.asarray(worst.hours_to_crank_limit)[picked]
     return AsPlanned(band(hours).low, high_h, float(np.mean(hours >= planned_h)))
 

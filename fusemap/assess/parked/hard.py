@@ -10,11 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
 from fusemap.assess.figures import Figures
 from fusemap.assess.parked.inputs import Input
+from fusemap.assess.parked.learning import Learned
 from fusemap.assess.parked.many import engine_needs, needs
 from fusemap.assess.parked.start_spans import (
     START,
@@ -24,7 +26,7 @@ from fusemap.assess.parked.start_spans import (
     start_ranges,
 )
 from fusemap.assess.result import Floats
-from fusemap.electrics.spread import Share
+from fusemap.electrics.spread import Range, Share
 from fusemap.electrics.spread import draws as drawn
 
 Given = Mapping[str, Floats]
@@ -45,15 +47,21 @@ def unanswered(a: Figures, asked: tuple[Input, ...]) -> tuple[str, ...]:
 
 
 def hard_ends(
-    a: Figures, asked: tuple[Input, ...], given: Given, seed: int, answered: str = ""
+    a: Figures,
+    asked: tuple[Input, ...],
+    given: Given,
+    seed: int,
+    answered: str = "",
+    learned: Learned | None = None,
 ) -> tuple[Hard, ...]:
     """The draws at the hard end, but for what is `answered`: that stays as it was drawn.
 
     Where nobody answered the engine these are two: by the published line, and with the hard engine.
+    What standings showed is an answer, too: no harder end is taken than of the draws left by that.
     """
     count = len(next(iter(given.values())))
     ranges = {
-        each.key: each.hard
+        each.key: _left(each.hard, given[each.key], learned)
         for each in asked
         if each.hard is not None and (each.group or each.key) != answered
     }
@@ -63,6 +71,15 @@ def hard_ends(
         return (one,)
     engine = drawn(start_ranges(hard_case(a)), count, seed)
     return one, Hard(found, engine_needs(a, found, engine))
+
+
+def _left(hard: Range, drawn_at: Floats, learned: Learned | None) -> Range:
+    """A range no harder than what standings left of the draws of its figure."""
+    if learned is None:
+        return hard
+    left = drawn_at[learned.picked]
+    low, middle, high = np.clip(hard, left.min(), left.max()).tolist()
+    return low, middle, high
 
 
 class Gain(Struct, frozen=True):

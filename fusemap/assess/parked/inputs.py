@@ -12,7 +12,8 @@ from typing import Final
 
 from msgspec import Struct
 
-from fusemap.assess.battery import BatteryModel
+from fusemap import tables
+from fusemap.assess.battery import MEASURED_HEALTH, SET_CHARGE, BatteryModel
 from fusemap.assess.figures import Figures
 from fusemap.assess.parked.draws import AtRest, awake_span, rest_current, usual_awake_a
 from fusemap.assess.parked.second_battery import Placed
@@ -26,7 +27,6 @@ from fusemap.text import share as share_of
 
 MEASURED_CURRENT: Final = 0.10
 """Share by which a measured current may be off: meter, temperature, the moment it was read."""
-ASSUMED_REST: Final = (0.6, 2.0)
 ASSUMED_TIMED: Final = (0.5, 1.5)
 """What comes and goes by its own clock, where nobody measured the whole vehicle awake."""
 WEATHER_K: Final = 8.0
@@ -80,6 +80,7 @@ def _of_the_battery(a: Figures, model: BatteryModel) -> tuple[Input, ...]:
             charge,
             say("charge when locked {low} to {high}", **_between(charge)),
             remedy,
+            hard=None if "charge" in model.measured else _answered(charge[0], SET_CHARGE),
         ),
         Input(
             "health",
@@ -90,6 +91,7 @@ def _of_the_battery(a: Figures, model: BatteryModel) -> tuple[Input, ...]:
                 "Have the capacity tested by discharge (a conductance tester tells only of "
                 "cranking)"
             ),
+            hard=None if "health" in model.measured else _answered(health[0], MEASURED_HEALTH),
         ),
         Input(
             "capacity",
@@ -108,6 +110,11 @@ def _of_the_battery(a: Figures, model: BatteryModel) -> tuple[Input, ...]:
     )
 
 
+def _answered(end: float, half: float) -> Range:
+    """The range of a share [-], had this end of it been the answer."""
+    return max(0.0, end - half), end, min(1.0, end + half)
+
+
 def _between(ends: Range) -> dict[str, Amount]:
     """The ends of shares; the sign of per cent stands once."""
     return {"low": Amount(ends[0] * 100, significant=2), "high": share_of(ends[2])}
@@ -122,18 +129,21 @@ def _rest(a: Figures) -> Input:
     rest, parking = rest_current(a), a.vehicle.parking
     low, high = 1 - MEASURED_CURRENT, 1 + MEASURED_CURRENT
     if not rest.measured:
-        low, high = ASSUMED_REST
+        usual = tables.unanswered("rest_share")
+        low, high = usual.mild, usual.hard
     if rest.whole_a > 0 and parking.low_rest_current_a is not None:
         low = min(1.0, parking.low_rest_current_a / rest.whole_a)
     if rest.whole_a > 0 and parking.high_rest_current_a is not None:
         high = max(1.0, parking.high_rest_current_a / rest.whole_a)
     ends = [Amount(rest.whole_a * factor, "A", significant=2) for factor in (low, high)]
+    near = (high * (1 - MEASURED_CURRENT), high, high * (1 + MEASURED_CURRENT))
     return Input(
         "rest",
         say("what the vehicle draws asleep"),
         (low, 1.0, high),
         say("rest current {low} to {high}", low=ends[0], high=ends[1]),
         say("Measure the whole vehicle's rest current, an hour after locking, over some minutes"),
+        hard=None if rest.measured else near,
     )
 
 
