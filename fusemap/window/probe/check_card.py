@@ -135,9 +135,8 @@ class CheckCard(Piece):
 
     def _draw_scale(self, painter: QPainter, inside: QRectF, step: CheckStep) -> None:
         """A line from nothing (or from below the band) with the band on it, and the reading."""
-        assert step.expected is not None
         unit, colour = self._unit, self._theme.colour
-        low, high = max(0.0, step.expected.low - step.error), step.expected.high + step.error
+        low, high = max(0.0, step.agrees[0]), step.agrees[1]
         value = None if step.reading is None else abs(step.reading.value)
         axis = Axis(*_ends(step.unit, low, high, value), inside.left(), inside.width())
         line = inside.bottom() - 42 * unit
