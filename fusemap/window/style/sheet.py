@@ -33,6 +33,11 @@ def as_main(button: Button) -> Button:
     return _kind(button, "main")
 
 
+def as_plain(button: Button) -> Button:
+    """Make it one of several again."""
+    return _kind(button, "")
+
+
 def as_dangerous(button: Button) -> Button:
     """Make it a button that takes something away."""
     return _kind(button, "danger")
