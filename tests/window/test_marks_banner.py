@@ -136,6 +136,8 @@ def test_it_comes_over_the_foot_of_the_lid_and_moves_nothing(
     lid = QRect(panels.mapTo(work.lid, QPoint(0, 0)), panels.size())
     assert lid.contains(banner.geometry())
     assert banner.geometry().center().y() > lid.center().y()
+    words = banner.words
+    assert words.fontMetrics().horizontalAdvance(words.text()) <= words.width()
     window.resize(window.width() + 80, window.height() + 40)
     qtbot.wait(50)
     lid = QRect(panels.mapTo(work.lid, QPoint(0, 0)), panels.size())

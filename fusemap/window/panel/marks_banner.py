@@ -81,11 +81,11 @@ class MarksBanner(QFrame):
             return
         edge = px(self, 8)
         at = self._lid.mapTo(page, QPoint(0, 0))
-        buttons = self.sizeHint().width() - self.words.sizeHint().width()
         words = self.words.fontMetrics().horizontalAdvance(self.words.text())
-        wide = min(self._lid.width() - 2 * edge, words + buttons + px(self, 8))
+        # words that may be cut ask for no room of their own in the row
+        wide = min(self._lid.width() - 2 * edge, self.sizeHint().width() + words + px(self, 8))
         high = self.sizeHint().height()
-        right, bottom = at.x() + self._lid.width() - edge, at.y() + self._lid.height() - edge // 2
+        right, bottom = at.x() + self._lid.width() - edge, at.y() + self._lid.height() - edge // 4
         self.setGeometry(right - wide, bottom - high, wide, high)
         self.raise_()
 
