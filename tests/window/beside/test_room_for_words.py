@@ -6,7 +6,7 @@ import pytest
 from PySide6.QtWidgets import QWidget
 
 from fusemap.window.beside.frame import AT_A_SLOT, READABLE, StageFrame
-from fusemap.window.beside.shown import LastShown, Shown
+from fusemap.window.beside.shown import KeyShown, LastShown, Shown
 from fusemap.window.style.theme import PROBE
 
 LONG = (
@@ -54,3 +54,26 @@ def test_short_words_leave_three_rows_in_sight(frame: StageFrame) -> None:
     top = frame.words.geometry().top()
     show(frame, LONG, ROWS)
     assert frame.words.geometry().top() == top, "what is said begins where it ever does"
+
+
+def test_the_words_of_a_key_have_room_in_it(frame: StageFrame) -> None:
+    """At its end beside the cap, as large as there is room; where that would be small, below it."""
+    picture = frame.picture
+    keys = (
+        KeyShown(
+            "enter", "Enter", "go on behind fuse 2", "unplug Phone charger, read again", "main"
+        ),
+        KeyShown("+", "+", "go on hunting", "read the whole anew", "wide"),
+        KeyShown("undo", "/", "back", "one step", "wide"),
+        KeyShown("leave", "Esc", "leave", "the hunt is kept", "wide"),
+    )
+    for wide, sideways in ((1310, True), (1180, True), (640, False)):
+        picture.resize(wide, 110)
+        picture.show_keys(keys, 1.0)
+        share = picture._sideways(keys)
+        assert bool(share) is sideways
+        places = [place for _, place in picture.places()]
+        assert places[-1].right() == pytest.approx(wide, abs=1)
+        if sideways:
+            for key, place in picture.places():
+                assert picture._wide_sideways(key) * share <= place.width() + 1
