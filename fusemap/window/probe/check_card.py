@@ -14,6 +14,8 @@ from fusemap.window.beside.scale import ENTRY, FIGURE, SMALL
 from fusemap.window.style.signs import draw_verdict
 from fusemap.window.style.theme import Theme
 
+UPPER = 100.0
+"""How high what was predicted and measured stands [px of the design]."""
 _CENTRE = Qt.AlignmentFlag.AlignCenter
 
 
@@ -81,6 +83,9 @@ class CheckCard(Piece):
         scaled = bool(step.unit) and step.expected is not None
         upper = QRectF(inside.left(), inside.top(), inside.width(),
                        inside.height() * (0.52 if scaled else 1.0))  # fmt: skip
+        if not scaled:  # with no scale below it stands in the middle
+            high = min(inside.height(), UPPER * unit)
+            upper = QRectF(inside.left(), inside.center().y() - high / 2, inside.width(), high)
         self._draw_predicted(painter, upper, step)
         self._draw_measured(painter, upper, step)
         if scaled:

@@ -10,7 +10,7 @@ from fusemap.window.beside.shown import KeyShown, LastShown, Shown
 from fusemap.window.style.theme import PROBE
 
 LONG = (
-    "Found: fuse 2 Hazard lamps, socket, 0.17 to 0.35 of 0.35 A (49 to 100 %). 0 to 0.18 A beside.\n"
+    "Found: fuse 2 Hazard lamps, socket, 0.17 to 0.35 of 0.35 A (49 to 100 %). 0 to 0.18 A\n"
     "It draws 0.17 A to 0.36 A by its millivolts; with its fuse out the whole tells how much.\n"
     "The meter in line again, red in 10A; then the bridge off."
 )
