@@ -170,6 +170,22 @@ def test_enter_opens_what_is_there_and_escape_leaves_it(
     assert view.current_slot_id() == "slot-1"
 
 
+def test_a_line_that_is_left_right_after_enter_is_stored_once_and_leads_nowhere(
+    document: Document, view: PanelView, qtbot: Any
+) -> None:
+    """Enter stores by an event of its own; who clicks elsewhere before it has left the line."""
+    press(view, "25 Fan")
+    line = view.findChild(QLineEdit, "slotEntry")
+    QTest.keyClick(line, Key.Key_Return)
+    line.clearFocus()
+    QApplication.processEvents()  # no warning of Qt's: any would fail this test
+    assert rating(document, "slot-1") == 25
+    assert document.stack.count() == 1
+    assert view.current_slot_id() == "slot-1", "who left does not go on"
+    press(view, "5", Key.Key_Return)
+    assert rating(document, "slot-1") == 5
+
+
 def test_a_circuit_that_begins_with_a_number_stays_one_when_opened_and_closed(
     document: Document, view: PanelView
 ) -> None:

@@ -80,6 +80,8 @@ class PanelDelegate(QStyledItemDelegate):
         self.target = QPersistentModelIndex()
         self.editing_role = int(Qt.ItemDataRole.EditRole)
         self.editing = False
+        self.line: QWidget | None = None
+        """The line that is open."""
         self.done = True
         self.backdrop: Backdrop | None = None
         self.strength: Strength = "off"
@@ -284,6 +286,7 @@ class PanelDelegate(QStyledItemDelegate):
         editor = QLineEdit(parent)
         editor.setObjectName("slotEntry")
         self.editing = True
+        self.line = editor
         look: SlotLook | None = index.data(LOOK)
         if self.editing_role == LABEL:
             editor.setAccessibleName(self.tr("Label of the slot"))
@@ -305,6 +308,8 @@ class PanelDelegate(QStyledItemDelegate):
     def destroyEditor(self, editor: QWidget, index: Index) -> None:
         """The line is closed."""
         self.editing = False
+        if editor is self.line:
+            self.line = None
         super().destroyEditor(editor, index)
 
     def setModelData(self, editor: QWidget, model: QAbstractItemModel, index: Index) -> None:
