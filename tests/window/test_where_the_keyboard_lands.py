@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QPushButton
 
@@ -121,3 +121,27 @@ def test_the_next_step_of_an_empty_vehicle_asks_for_rows_and_columns_at_once(
     dialog = opened.findChild(AddPanelDialog)
     assert dialog is not None
     dialog.close()
+
+
+def test_a_click_beside_the_cards_leaves_the_keyboard_with_the_panel(
+    opened: MainWindow, qtbot: Any
+) -> None:
+    """While a line is open the click stores it; the next key walks on the panel as ever."""
+    panels = opened.work.panels
+    view = panels.current_view()
+    view.go_to("dash-f1")
+    view.setFocus()
+    press("2", "5")
+    line = focus()
+    assert line.objectName() == "slotEntry"
+    beside = panels.tabs.tabBar().geometry().right() + 40
+    point = panels.tabs.mapTo(panels, QPoint(beside, 12))
+    # as the window system does: the focus goes to the first that takes it by a click
+    qtbot.mouseClick(opened.windowHandle(), Qt.MouseButton.LeftButton,
+                     pos=panels.mapTo(opened, point))  # fmt: skip
+    assert focus() is view
+    assert look_up.slot(opened.document.vehicle, "dash-f1").fuse.rating == 25
+    press(Key.Key_Right)
+    assert view.current_slot_id() == "dash-f2"
+    press("5", Key.Key_Return)
+    assert look_up.slot(opened.document.vehicle, "dash-f2").fuse.rating == 5

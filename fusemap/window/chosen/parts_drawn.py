@@ -15,8 +15,8 @@ from fusemap.vehicle import Fuse
 from fusemap.window.style.theme import Theme
 
 FIELD: Final = 40.0
-BLADE: Final = (10.5, 6.0, 19.0, 28.0)
-LARGE: Final = (4.0, 10.0, 32.0, 20.0)
+BLADE: Final = (9.0, 5.0, 22.0, 30.0)
+LARGE: Final = (3.0, 8.0, 34.0, 24.0)
 """Where a fuse stands in the field: left, top, width, height. One that is bolted in is broad, and
 so has room for three digits."""
 BOLTED: Final = 100.0

@@ -78,7 +78,7 @@ def test_a_drawn_fuse_has_its_rating_written_on_it(qtbot: Any, rating: float) ->
     written: list[str] = []
     with noted(lambda painter, text: written.append(text)):
         painter = QPainter(picture)
-        draw_part(painter, QRectF(1, 1, 36, 36), "fuse", LIGHT, Fuse(family=family, rating=rating))
+        draw_part(painter, QRectF(1, 1, 32, 32), "fuse", LIGHT, Fuse(family=family, rating=rating))
         painter.end()
     assert written == [ENGLISH.number(rating)]
 
