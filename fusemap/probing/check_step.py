@@ -38,7 +38,9 @@ class Expected(Struct, frozen=True):
 class CheckStep(Struct, frozen=True):
     """One step of the check: what to do, what should come out, what came out.
 
-    A step without `expected` is read for the record, or for a later step.
+    A step without `expected` is read for the record, or for a later step. `agrees` are the lowest
+    and the highest reading that agree, in the step's unit: the band and what the meter may be off
+    there. They are the same before it is read and afterwards.
     """
 
     key: str
@@ -52,7 +54,7 @@ class CheckStep(Struct, frozen=True):
     expected: Expected | None
     fuse_out: str | None = None
     reading: Reading | None = None
-    error: float = 0.0
+    agrees: tuple[float, float] = (0.0, 0.0)
     causes: tuple[Text, ...] = ()
     pin: int = 0
     """The contact of a tow socket, 0 elsewhere."""
@@ -64,7 +66,7 @@ class CheckStep(Struct, frozen=True):
             return "open"
         if self.expected is None:
             return "agrees"
-        low, high = self.expected.low - self.error, self.expected.high + self.error
+        low, high = self.agrees
         value = self.reading.value if not self.unit else abs(self.reading.value)
         return "agrees" if low - 1e-9 <= value <= high + 1e-9 else "differs"
 

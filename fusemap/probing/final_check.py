@@ -25,10 +25,9 @@ from fusemap.probing.check_step import (
     Expected,
     likely_causes,
 )
-from fusemap.probing.evidence import error_of
 from fusemap.probing.loads import Load, rest_current
 from fusemap.text import Text, run_on, say
-from fusemap.vehicle import SEATED, STATES, Accessory, State, Tap, Vehicle, look_up
+from fusemap.vehicle import SEATED, STATES, Accessory, Reading, State, Tap, Vehicle, look_up
 from fusemap.vehicle.words import STATE, TOW, Quantity
 
 PLUS_FLOOR_MV = 50.0
@@ -78,13 +77,33 @@ def _with_reading(vehicle: Vehicle, step: CheckStep) -> CheckStep:
             getattr(reading, name) == value for name, value in fields(step).items()
         ):
             latest = reading
+    step = replace(step, agrees=_agrees(vehicle, step, latest))
     if latest is None:
         return step
-    done = replace(step, reading=latest, error=error_of(vehicle, latest))
+    done = replace(step, reading=latest)
     if done.verdict != "differs" or step.expected is None:
         return done
     above = (latest.value if not step.unit else abs(latest.value)) > step.expected.high
     return replace(done, causes=likely_causes(step.key, above=above))
+
+
+def _agrees(vehicle: Vehicle, step: CheckStep, reading: Reading | None) -> tuple[float, float]:
+    """The lowest and the highest reading that agree: where the true value may be in the band.
+
+    A meter is off by a share of what it shows and by last digits: a reading x agrees where
+    x ± (share · x + digits) reaches the band. Solved for x, so that it does not hang on the
+    reading; before there is one, a usual meter reads it.
+    """
+    expected = step.expected
+    if expected is None:
+        return 0.0, 0.0
+    if not step.unit:
+        return expected.low, expected.high
+    meter = evidence.range_of(None, step.quantity, expected.high)
+    if reading is not None:
+        meter = evidence.range_of_reading(vehicle, reading)
+    digits = meter.counts * meter.resolution
+    return (expected.low - digits) / (1 + meter.share), (expected.high + digits) / (1 - meter.share)
 
 
 # --- a lead -----------------------------------------------------------------------------------

@@ -97,6 +97,8 @@ class Document(QObject):
     path_changed = Signal()
     modified_changed = Signal(bool)
     refused = Signal(object)
+    told = Signal(str)
+    """What was done beside the vehicle, in words: a file that was written."""
     offered = Signal(object)
     """What may be chosen in the place of what was just refused: pairs of words and a call."""
 

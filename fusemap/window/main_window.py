@@ -107,6 +107,7 @@ class MainWindow(QMainWindow):
         document.path_changed.connect(self._show_title)
         document.modified_changed.connect(self._show_title)
         document.refused.connect(self.message.show_error)
+        document.told.connect(self.message.show_note)
         document.offered.connect(self.message.offer)
         document.stack.indexChanged.connect(self._name_steps)
         files.problem.connect(self.message.show_error)

@@ -92,9 +92,9 @@ class WorkArea(WithPages):
         self.stack.setObjectName("workPages")
         self._lid_area = scroll_area(self.stack)
         """Where letters are large the lid's page is scrolled, never cut."""
-        self.banner = MarksBanner(document)
+        self.lid = LidPage(document, theme, parent=self._lid_area.viewport())
+        self.banner = MarksBanner(document, self.lid, self.lid.panels)
         self.banner.answers_wanted.connect(self.show_circuits)
-        self.lid = LidPage(document, theme, self.banner, parent=self._lid_area.viewport())
         fill_area(self._lid_area, self.lid)
         self.panels, self.shelf = self.lid.panels, self.lid.shelf
         self.panels.show_photos(settings.kept.photo_strength)

@@ -3,7 +3,7 @@
 import pytest
 
 from fusemap.assess import assess
-from fusemap.probing import final_check
+from fusemap.probing import evidence, final_check
 from fusemap.probing.check_step import CheckStep
 from fusemap.vehicle import Cable, Fuse, Vehicle, VoltageCutOff, edits, reading_edits
 from tests import trade_vehicles
@@ -63,6 +63,19 @@ def test_current_agrees_within_the_band_and_the_meters_error(fitted):
     assert checked(fitted, "current", 7.0).verdict == "differs"
     low = checked(fitted, "current", 2.0)
     assert "not at full work" in low.causes[0]
+
+
+@pytest.mark.parametrize("key", ["current", "volts", "earth", "host_drop"])
+@pytest.mark.parametrize("part", [0.03, 0.9, 1.0, 1.1, 1.21, 1.4, 6.0])
+def test_the_band_in_which_a_reading_agrees_is_the_same_before_it_is_read(fitted, key, part):
+    asked = steps(fitted)[key]
+    value = asked.expected.high * part
+    read = checked(fitted, key, value)
+    assert read.agrees == asked.agrees
+    # makers of meters state ± (share of the reading + last digits): the two reach each other
+    off = evidence.error_of(fitted, read.reading)
+    touches = asked.expected.low - off <= value <= asked.expected.high + off
+    assert (read.verdict == "agrees") is touches
 
 
 def test_the_voltage_is_the_assessments_at_the_device(fitted):

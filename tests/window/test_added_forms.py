@@ -2,11 +2,15 @@
 
 from typing import Any
 
+import pytest
+from PySide6.QtWidgets import QLabel
+
 from fusemap.vehicle import Cable, Converter, Fuse, SecondBattery, Stretch, Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.forms.earth_page import EarthPage
 from fusemap.window.forms.feed_page import FeedPage
 from fusemap.window.forms.second_battery_form import SecondBatteryForm
+from fusemap.window.forms.socket_page import SocketPage
 from fusemap.window.forms.tap_form import TapForm
 from fusemap.window.style.theme import LIGHT
 from tests.window.form_hands import choose, click, enter, shown
@@ -153,3 +157,25 @@ class TestSwitch:
         radio = document.vehicle.accessories[1]
         assert radio.lead_fuse == Fuse(family="mini", rating=5.0)
         assert radio.lead_cable == Cable(section_mm2=1.5, length_m=3.0)
+
+
+@pytest.mark.parametrize("kind", ["earth", "socket", "feed"])
+def test_a_list_with_nothing_in_it_says_what_for_and_how_to_begin(qtbot: Any, kind: str) -> None:
+    page = {"earth": EarthPage, "socket": SocketPage, "feed": FeedPage}[kind](
+        Document(Vehicle(name="Van")), LIGHT
+    )
+    qtbot.addWidget(page)
+    with qtbot.waitExposed(page):
+        page.show()
+    nothing = page.findChild(QLabel, f"{kind}Nothing")
+    assert nothing is not None
+    assert nothing.isVisible()
+    assert "yet" in nothing.text()
+    assert "Add" in nothing.text(), "how to begin"
+    fields = page.form
+    assert not fields.isVisible(), "no fields of what is not there"
+    click(page, qtbot, f"{kind}_add")
+    assert not nothing.isVisible()
+    assert fields.isVisible()
+    click(page, qtbot, f"{kind}_remove")
+    assert nothing.isVisible()

@@ -11,6 +11,8 @@ from msgspec.structs import replace
 from PySide6.QtCore import QEvent, QPoint, QRect, QSize, Qt, QUrl
 from PySide6.QtWidgets import QApplication, QTabWidget, QWidget
 
+from fusemap.assess import assess
+from fusemap.probing import final_check
 from fusemap.text import Style
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import STATES, Fuse, StateLoads, Vehicle, edits
@@ -24,6 +26,7 @@ from fusemap.window.settings import Settings
 from fusemap.window.style.colours import LIGHT, THEMES, Theme
 from fusemap.window.texts.languages import LANGUAGES
 from tests.checks.test_sockets import towing
+from tests.vehicles import one_slot, with_accessory
 
 BRACKET = re.compile(r"\[(\w+):(\w+)\]")
 MakeHelp = Callable[[Vehicle], HelpWindow]
@@ -89,6 +92,20 @@ def test_every_teaching_page_ends_in_the_figures_of_the_vehicle(
                   if kind == "numbers"]  # fmt: skip
     for sentence in help_numbers.sentences(subject, shown.document, Style()):
         assert sentence.replace(NARROW_SPACE, " ") in text
+
+
+FIFTEEN = {"en": "fifteen", "de": "fünfzehn", "es": "quince", "fr": "quinze", "nl": "vijftien"}
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_help_and_check_let_a_fuse_get_warm_for_the_same_time(language: str) -> None:
+    """Somebody who learned it from the one does it by the other."""
+    vehicle = with_accessory(one_slot(circuit="Radio"), 5.0)
+    asked = next(
+        step for step in final_check.steps(vehicle, assess(vehicle)) if step.key == "warm"
+    )  # fmt: skip
+    assert re.search(r"\b15 Min|\b15 min", Style(language).show(asked.how))
+    assert FIFTEEN[language] in help_pages.page("task_check", language).text
 
 
 def test_the_figures_follow_an_edit(make_help: MakeHelp, van: Vehicle) -> None:

@@ -3,7 +3,7 @@
 from typing import Any
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtWidgets import QApplication
 
 from fusemap.vehicle import Vehicle, edits, look_up
@@ -113,3 +113,32 @@ def test_not_now_frees_no_circuit(banner: MarksBanner, document: Document, qtbot
     there = next(c for c in found if c.slot_id == "slot-4")
     assert not there.fits
     assert "looks_critical" in there.rules
+
+
+def test_it_comes_over_the_foot_of_the_lid_and_moves_nothing(
+    window: MainWindow, qtbot: Any
+) -> None:
+    window.files.open_demo("")
+    work = window.work
+    assert work is not None
+    banner, panels = work.banner, work.lid.panels
+    qtbot.wait(50)
+    banner.dismiss()
+    assert banner.isHidden()
+    before = [QRect(part.mapTo(window, QPoint(0, 0)), part.size())
+              for part in (panels, work.lid.pane, panels.current_view(), work.shelf)]  # fmt: skip
+    window.document.apply("name", edits.change_slot, "dash-f10", circuit="ABS pump")
+    qtbot.waitUntil(banner.isVisible)
+    qtbot.wait(50)
+    after = [QRect(part.mapTo(window, QPoint(0, 0)), part.size())
+             for part in (panels, work.lid.pane, panels.current_view(), work.shelf)]  # fmt: skip
+    assert after == before
+    lid = QRect(panels.mapTo(work.lid, QPoint(0, 0)), panels.size())
+    assert lid.contains(banner.geometry())
+    assert banner.geometry().center().y() > lid.center().y()
+    words = banner.words
+    assert words.fontMetrics().horizontalAdvance(words.text()) <= words.width()
+    window.resize(window.width() + 80, window.height() + 40)
+    qtbot.wait(50)
+    lid = QRect(panels.mapTo(work.lid, QPoint(0, 0)), panels.size())
+    assert lid.contains(banner.geometry()), "it follows the lid"

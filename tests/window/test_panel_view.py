@@ -3,8 +3,14 @@
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QPointF, Qt
-from PySide6.QtGui import QContextMenuEvent, QWheelEvent
+from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QPointF, QRectF, Qt
+from PySide6.QtGui import (
+    QColor,
+    QContextMenuEvent,
+    QFontMetricsF,
+    QGuiApplication,
+    QWheelEvent,
+)
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
     QApplication,
@@ -18,6 +24,7 @@ from PySide6.QtWidgets import (
 
 from fusemap.vehicle import Slot, Vehicle, edits, look_up
 from fusemap.window.document import Document, Selection
+from fusemap.window.panel.card_places import Places
 from fusemap.window.panel.panel_keys import PATIENCE_MS
 from fusemap.window.panel.panel_pages import PanelPages
 from fusemap.window.panel.panel_view import PanelView
@@ -168,6 +175,22 @@ def test_enter_opens_what_is_there_and_escape_leaves_it(
     press(view, "25 Other", Key.Key_Escape)
     assert document.stack.count() == 0
     assert view.current_slot_id() == "slot-1"
+
+
+def test_a_line_that_is_left_right_after_enter_is_stored_once_and_leads_nowhere(
+    document: Document, view: PanelView, qtbot: Any
+) -> None:
+    """Enter stores by an event of its own; who clicks elsewhere before it has left the line."""
+    press(view, "25 Fan")
+    line = view.findChild(QLineEdit, "slotEntry")
+    QTest.keyClick(line, Key.Key_Return)
+    line.clearFocus()
+    QApplication.processEvents()  # no warning of Qt's: any would fail this test
+    assert rating(document, "slot-1") == 25
+    assert document.stack.count() == 1
+    assert view.current_slot_id() == "slot-1", "who left does not go on"
+    press(view, "5", Key.Key_Return)
+    assert rating(document, "slot-1") == 5
 
 
 def test_a_circuit_that_begins_with_a_number_stays_one_when_opened_and_closed(
@@ -689,3 +712,34 @@ def test_a_slot_clicked_again_is_chosen_again(document: Document, view: PanelVie
     document.select("panel", "panel-1")
     QTest.mouseClick(view.viewport(), Qt.MouseButton.LeftButton, Held.NoModifier, at)
     assert document.selection == Selection("slot", "slot-1")
+
+
+def test_a_card_comes_off_the_lid_under_the_pointer_and_is_tinted_when_pressed(
+    document: Document, view: PanelView, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    index = view.panel_model.index_of("slot-3")
+    cell = view.visualRect(index)
+    other = view.visualRect(view.panel_model.index_of("slot-1")).center()
+
+    def colours() -> tuple[QColor, QColor]:
+        """Just below the card, and on its empty ground at the right."""
+        QApplication.processEvents()
+        shown = view.viewport().grab().toImage()
+        places = Places.on(QRectF(cell), QFontMetricsF(view.delegate.font(view.font())).height())
+        below = QPoint(cell.center().x(), round(places.card.bottom() + 2))
+        inside = QPoint(round(places.card.right() - 5), round(places.card.bottom() - 8))
+        return shown.pixelColor(below), shown.pixelColor(inside)
+
+    QTest.mouseMove(view.viewport(), other)
+    still = colours()
+    QTest.mouseMove(view.viewport(), cell.center())
+    hovered = colours()
+    assert hovered[0].lightness() < still[0].lightness(), "a shadow below it"
+    assert hovered[1] == still[1]
+    monkeypatch.setattr(QGuiApplication, "mouseButtons", lambda: Qt.MouseButton.LeftButton)
+    QTest.mousePress(view.viewport(), Qt.MouseButton.LeftButton, pos=cell.center())
+    pressed = colours()
+    assert pressed[1] == LIGHT.colour("accent_tint")
+    monkeypatch.setattr(QGuiApplication, "mouseButtons", lambda: Qt.MouseButton.NoButton)
+    QTest.mouseRelease(view.viewport(), Qt.MouseButton.LeftButton, pos=cell.center())
+    assert colours()[1] == still[1]

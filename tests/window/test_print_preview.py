@@ -171,6 +171,25 @@ class TestSaving:
         assert "the folder is not there" in str(told.args[0])
         dialog.close()
 
+    @pytest.mark.parametrize(
+        ("key", "name"), [("printPdf", "car.pdf"), ("printImages", "car.png"),
+                          ("printTables", "car.csv")],
+    )  # fmt: skip
+    def test_what_was_written_is_told_with_where(
+        self, qtbot: Any, preview: PrintPreview, document: Document, tmp_path: Path,
+        key: str, name: str,
+    ) -> None:  # fmt: skip
+        press(qtbot, preview, key)
+        dialog = preview.findChild(QFileDialog)
+        assert dialog is not None
+        with qtbot.waitSignal(document.told) as told:
+            dialog.fileSelected.emit(str(tmp_path / name))
+        files = list(tmp_path.glob(f"*.{name.rpartition('.')[2]}"))
+        assert str(tmp_path) in told.args[0]
+        several = f"as {len(files)} files"
+        assert (name if len(files) == 1 else several) in told.args[0]
+        dialog.close()
+
 
 class TestAllOfIt:
     def ticks(self, preview: PrintPreview) -> dict[str, bool]:
@@ -315,6 +334,8 @@ def test_the_menu_opens_it(qtbot: Any) -> None:
     assert preview is not None
     assert preview.isVisible()
     assert window.tasks.shown == "paper"
+    window.document.told.emit("Saved to there")
+    assert window.message.text == "Saved to there", "what a page has written is told by the window"
     made_of = preview.pages
     window.tasks.show("plan")
     window.document.apply("Name", edits.change_vehicle, name="Bus")

@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QPushButton
+from PySide6.QtWidgets import QApplication, QPushButton, QWidget
 
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Vehicle, edits, look_up
@@ -98,6 +98,11 @@ def test_a_slot_that_was_not_measured_opens_three_ways_and_no_message(unread: Ma
     assert "F8" in ways.accessibleName()
     assert "When it is live was not measured" in ways.accessibleName()
     assert "own feed" not in ways.accessibleName()
+    head = ways.findChild(QWidget, "waysHead")
+    assert head.accessibleName().startswith("F8, not placed, "), "as of any chosen thing"
+    for button in ways.feeds.values():
+        assert "border: 1px" in button.styleSheet(), "seen to be something to press"
+        assert min(button.width(), button.height()) >= 28
     assert ways.measure.hasFocus(), "the recommended one"
 
 

@@ -238,6 +238,24 @@ def test_an_empty_vehicle_is_told_what_to_do(qtbot: Any) -> None:
     assert shelf.own.isVisible()
 
 
+def test_without_a_slot_adding_is_what_the_library_offers(qtbot: Any) -> None:
+    shelf = opened(qtbot, Document(Vehicle(name="Van")))
+    shelf.search.setFocus()
+    shelf.search.setText("camera")
+    place, add = shelf.buttons["placeNew"], shelf.buttons["add"]
+    assert place.isHidden()
+    assert add.property("kind") == "main"
+    assert "slot" not in shelf.library._hint.text()
+    qtbot.mouseClick(add, Qt.MouseButton.LeftButton)
+    assert [each.name for each in shelf.document.vehicle.accessories] == ["Dash camera"]
+    go(shelf.own, "Dash camera")
+    assert not shelf.actions_["place"].isEnabled()
+    shelf.document.apply("Panel", edits.add_panel, "Cabin", 1, 2)
+    assert not place.isHidden()
+    assert (place.property("kind"), add.property("kind")) == ("main", "")
+    assert "slot" in shelf.library._hint.text()
+
+
 def test_moving_a_tap_redraws_the_row_and_keeps_the_cursor(shelf: Shelf) -> None:
     go(shelf.own, "Camera")
     shelf.document.apply("Move", edits.place, "accessory-1", slot="slot-2", way_round="load_side")

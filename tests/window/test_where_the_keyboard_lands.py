@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QPushButton
 
@@ -121,3 +121,28 @@ def test_the_next_step_of_an_empty_vehicle_asks_for_rows_and_columns_at_once(
     dialog = opened.findChild(AddPanelDialog)
     assert dialog is not None
     dialog.close()
+
+
+def test_a_click_beside_the_cards_leaves_the_keyboard_with_the_panel(
+    opened: MainWindow, qtbot: Any
+) -> None:
+    """While a line is open the click stores it; the next key walks on the panel as ever."""
+    panels = opened.work.panels
+    view = panels.current_view()
+    view.go_to("dash-f1")
+    view.setFocus()
+    press("2", "5")
+    line = focus()
+    assert line.objectName() == "slotEntry"
+    bar, tools = panels.tabs.tabBar(), panels.current_page().tools
+    left = bar.mapTo(panels, bar.tabRect(bar.count() - 1).topRight())
+    right = tools.mapTo(panels, QPoint(0, 0))
+    point = QPoint((left.x() + right.x()) // 2, right.y() + tools.height() // 2)
+    assert left.x() < point.x() < right.x()
+    # as the window system does: the focus goes to the first that takes it by a click
+    qtbot.mouseClick(opened.windowHandle(), Qt.MouseButton.LeftButton,
+                     pos=panels.mapTo(opened, point))  # fmt: skip
+    assert focus() is view
+    assert look_up.slot(opened.document.vehicle, "dash-f1").fuse.rating == 25
+    press(Key.Key_Right)
+    assert view.current_slot_id() == "dash-f2"

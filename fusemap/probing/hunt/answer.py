@@ -30,6 +30,8 @@ SMALL_PART: Final = 0.1
 """So much of the whole is not looked for before the rest of it is off [-]; ours."""
 SHOWN_IN_HOURS: Final = 2.0
 """Shorter times between wake-ups are said in minutes [h]; ours."""
+MOST_NAMED: Final = 2
+"""Of no more fuses than these is said what they feed, too, where more may be hidden; ours."""
 CLOSE: Final = 0.2
 """A band narrower than this share of its figure is said as the figure alone [-]; ours."""
 
@@ -133,7 +135,7 @@ class Answer(Struct, frozen=True):
             return Text("")
         if self.shares.contradicts:
             return say("{found}.", found=self._found_words())
-        left = _both_ends(*self.shares.unexplained)
+        left = both_ends(*self.shares.unexplained)
         return say("{found}. {left} beside that.", found=self._found_words(), left=left)
 
     def _found_words(self) -> Text:
@@ -186,7 +188,7 @@ class Answer(Struct, frozen=True):
         if self.shares.contradicts:
             return say("The readings do not go together: something came or went between them")
         low, high = self.shares.unexplained
-        current = _both_ends(low, high)
+        current = both_ends(low, high)
         left = say("{current} unexplained", current=current)
         if self.shares.found:
             left = say("{current} beside that", current=current)
@@ -200,7 +202,10 @@ class Answer(Struct, frozen=True):
             )
         if not self.shares.slots:
             return say("Enter the panel with its fuses’ ratings, and go on hunting.")
-        where = [_name(each.slot) for each in self.shares.open if each.slot is not None]
+        places = [each.slot for each in self.shares.open if each.slot is not None]
+        # of many the labels alone: the line is read standing, and what each feeds is on the lid
+        name = _name if len(places) <= MOST_NAMED else look_up.fuse_words
+        where = [name(slot) for slot in places]
         if where:
             named = in_row(where[:6], "or")
             if len(where) > len(where[:6]):
@@ -213,7 +218,7 @@ class Answer(Struct, frozen=True):
         return say("{left}, in many small ones or on no fuse of these panels", left=left)
 
 
-def _both_ends(low: float, high: float) -> Argument:
+def both_ends(low: float, high: float) -> Argument:
     """A current with both its ends, as one figure where they are as good as one."""
     if high - low <= CLOSE / 4 * high:
         return Amount((low + high) / 2, "A", significant=2)

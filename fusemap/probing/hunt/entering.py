@@ -16,14 +16,14 @@ from msgspec.structs import replace
 from fusemap.errors import InputProblem
 from fusemap.probing import conclusions, disbelief, evidence
 from fusemap.probing.entry import Entry, read_entry
-from fusemap.probing.hunt.answer import answer
+from fusemap.probing.hunt.answer import CLOSE, answer
 from fusemap.probing.hunt.asked import Step
 from fusemap.probing.hunt.log import read_log
 from fusemap.probing.hunt.night import night_of
 from fusemap.probing.hunt.state import Done, Hunt, Kind, Scene
 from fusemap.probing.hunt.steps import next_step
-from fusemap.probing.loads import Load, load_through, measured_load
-from fusemap.text import NOTHING, Amount, Text, say
+from fusemap.probing.loads import Load, band_words, load_through, measured_load
+from fusemap.text import NOTHING, Amount, Argument, Text, say
 from fusemap.vehicle import LIVE_IN, Reading, Vehicle, edits, look_up, reading_edits
 from fusemap.vehicle.parts import CURRENTS
 from fusemap.vehicle.words import Quantity
@@ -399,7 +399,9 @@ class Part(Struct, frozen=True):
         if self.low_a <= 0:
             most = Amount(self.high_a, "A", significant=2)
             return say("{part}: at most {most}", part=self.name, most=most)
-        current = Amount(self.current_a, "A", significant=2)
+        current: Argument = Amount(self.current_a, "A", significant=2)
+        if self.high_a - self.low_a > CLOSE * self.current_a:
+            current = band_words(self.current_a, self.low_a, self.high_a, "A")
         return say("{part}: {current}", part=self.name, current=current)
 
 

@@ -13,8 +13,8 @@ from PySide6.QtWidgets import QPushButton, QWidget
 
 from fusemap.window.beside.big import RIGHT, BigLine
 from fusemap.window.beside.keys_picture import KeysPicture
-from fusemap.window.beside.pieces import Entry, LastStored, Piece, Progress, Words
-from fusemap.window.beside.scale import BODY, FIGURE, SMALL, Box, scale_of
+from fusemap.window.beside.pieces import MOST_ROWS, Entry, LastStored, Piece, Progress, Words
+from fusemap.window.beside.scale import BODY, FIGURE, SMALL, Box, Scale, scale_of
 from fusemap.window.beside.shown import Shown
 from fusemap.window.style.icons import icon
 from fusemap.window.style.measures import TARGET
@@ -59,6 +59,10 @@ ASKED_ON_A_WAY: Final[Places] = ON_A_WAY | {
 }
 """The same where no meter is drawn: there is room to say what to do."""
 HEAD: Final[Box] = (28, 10, 1338, 80)
+NO_PLACE: Final[Box] = (0.0, 0.0, 0.0, 0.0)
+"""Where a piece stands that is not shown."""
+READABLE: Final = 0.75
+"""Words are to be no smaller than this share of their size, to be read a metre and a half away."""
 
 
 class StageFrame(QWidget):
@@ -192,11 +196,15 @@ class StageFrame(QWidget):
         scale = scale_of(self)
         unit = scale.unit
         boxes = dict(self._boxes)
+        for piece in self.findChildren(Piece):
+            piece.set_unit(unit)
         if self._alone:
             left, top, right, _ = boxes["said"]
             boxes["said"] = (left, top, right, max(boxes["said"][3], boxes["last"][3]))
             if boxes["last"][1] > boxes["keys"][1]:
                 boxes["said"] = self._boxes["said"]
+        else:
+            self._give_words_room(boxes, scale)
         parts: dict[Part, QWidget | None] = {
             "drawing": self.drawing, "question": self.question, "under": self.under,
             "entry": self.entry, "said": self.words, "last": self.last, "keys": self.picture,
@@ -205,10 +213,28 @@ class StageFrame(QWidget):
         for name, part in parts.items():
             if part is not None and name in boxes:
                 part.setGeometry(scale.rect(boxes[name]).toRect())
-        for piece in self.findChildren(Piece):
-            piece.set_unit(unit)
         self.picture.show_keys(self._keys, unit)  # type: ignore[arg-type]
         self._place_head()
+
+    def _give_words_room(self, boxes: Places, scale: Scale) -> None:
+        """Rows of what was stored last yield, the oldest first, to words that would be small.
+
+        Where there are fewer rows than have room the words have the rest, too.
+        """
+        left, top, right, bottom = boxes["said"]
+        _, first, _, end = last = boxes["last"]
+        if first < bottom or last == NO_PLACE:
+            return
+        row = (end - first) / MOST_ROWS
+        shown = self.last.rows
+        while shown > 1:
+            room = scale.rect((left, top, right, end - shown * row - (first - bottom)))
+            if self.words.share_in(room.width(), room.height()) >= READABLE:
+                break
+            shown -= 1
+        self.last.show_most(shown)
+        boxes["last"] = (last[0], end - shown * row, last[2], end)
+        boxes["said"] = (left, top, right, end - shown * row - (first - bottom))
 
     def _place_head(self) -> None:
         """State, what to do, timer, how far it is, the two signs: from both ends to the middle."""

@@ -4,6 +4,7 @@ A click on a key presses it. In: keys. Out: paint, and `pressed(name)`.
 """
 
 from collections.abc import Iterator, Sequence
+from typing import Final
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPen
@@ -16,6 +17,11 @@ from fusemap.window.style.theme import Theme
 
 _CENTRE = Qt.AlignmentFlag.AlignCenter
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+EDGE: Final = 20
+BETWEEN: Final = 16
+"""Inside a key at left and right, and between its cap and its words [px of the design]."""
+LEAST: Final = 0.8
+"""Type that would have to be smaller than this share of its size stands below the cap instead."""
 
 
 class KeysPicture(QWidget):
@@ -77,6 +83,8 @@ class KeysPicture(QWidget):
         """How wide the keys below are to each other: two by their kind, more by their words."""
         if len(keys) <= 2:
             return [1.0 if key.place == "main" else 2.2 for key in keys]
+        if self._sideways(keys):
+            return [self._wide_sideways(key) for key in keys]
         metrics = QFontMetricsF(type_font(self, BODY, self._unit))
         least = 110 * self._unit
         return [
@@ -85,14 +93,32 @@ class KeysPicture(QWidget):
             for key in keys
         ]
 
+    def _sideways(self, keys: Sequence[KeyShown]) -> float:
+        """At which share of its size the type of all of them has room with the cap at the left of
+        its words; 0 where that would be too small.
+        """
+        if len(keys) <= 2:
+            return 0.0
+        room = self.width() - 10 * self._unit * (len(keys) - 1)
+        share = min(1.0, room / sum(map(self._wide_sideways, keys)))
+        return share if share >= LEAST else 0.0
+
+    def _wide_sideways(self, key: KeyShown) -> float:
+        """How wide a key is with the cap at the left of its words [px]."""
+        strong = QFontMetricsF(type_font(self, BODY, self._unit, strong=True)).horizontalAdvance
+        plain = QFontMetricsF(type_font(self, SMALL, self._unit)).horizontalAdvance
+        words = max(strong(key.words), plain(key.more))
+        return strong(key.cap) + words + (2 * EDGE + BETWEEN + 6) * self._unit
+
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw them."""
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        sideways = self._sideways([key for key in self.keys if key.place != "row"])
         for key, place in self.places():
-            self._draw(painter, place, key)
+            self._draw(painter, place, key, sideways)
 
-    def _draw(self, painter: QPainter, place: QRectF, key: KeyShown) -> None:
+    def _draw(self, painter: QPainter, place: QRectF, key: KeyShown, sideways: float) -> None:
         main = key.place == "main"
         colour = self._theme.colour
         ground, edge = ("accent", "accent") if main else ("raised", "line")
@@ -105,6 +131,9 @@ class KeysPicture(QWidget):
         if key.place == "row":
             self._draw_row(painter, inside, key, ink, second)
             return
+        if sideways:
+            self._draw_sideways(painter, place, key, (ink, second), sideways)
+            return
         strong = type_font(self, BODY, self._unit, strong=True)
         lines = [text for text in (key.cap, key.words, key.more) if text]
         share = inside.height() / len(lines)
@@ -115,6 +144,33 @@ class KeysPicture(QWidget):
             first = number == 0
             draw_line(painter, line, text, colour(ink if first else second), bold=first,
                       most=0.76 if first else 0.7, align=_CENTRE)  # fmt: skip
+
+    def _draw_sideways(
+        self, painter: QPainter, place: QRectF, key: KeyShown, inks: tuple[str, str], share: float
+    ) -> None:
+        """The cap at the left, what it does beside it, more in a second line below that."""
+        ink, second = inks
+        strong = type_font(self, BODY, self._unit, strong=True)
+        plain = type_font(self, SMALL, self._unit)
+        for font in (strong, plain):
+            font.setPixelSize(int(font.pixelSize() * share))
+        cap = QFontMetricsF(strong).horizontalAdvance(key.cap)
+        edge = EDGE * self._unit * share
+        inside = place.adjusted(edge, 0, -edge, 0)
+        left = inside.left() + cap + BETWEEN * self._unit * share
+        high = QFontMetricsF(strong).height()
+        lines = [(key.words, ink, strong), (key.more, second, plain)][: 2 if key.more else 1]
+        top = inside.center().y() - high * len(lines) / 2
+        colour = self._theme.colour
+        painter.setFont(strong)
+        painter.setPen(colour(ink))
+        middle = QRectF(inside.left(), inside.top(), cap + 2, inside.height())
+        painter.drawText(middle, _LEFT, key.cap)
+        for number, (text, role, font) in enumerate(lines):
+            painter.setFont(font)
+            painter.setPen(colour(role))
+            line = QRectF(left, top + number * high, inside.right() - left + 2, high)
+            painter.drawText(line, _LEFT, text)
 
     def _draw_row(
         self, painter: QPainter, inside: QRectF, key: KeyShown, ink: str, second: str

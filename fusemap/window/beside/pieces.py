@@ -1,6 +1,6 @@
 """The pieces of the stage: wrapped words, how far it is, what is typed, what was stored last."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPaintEvent, QPen
@@ -16,6 +16,8 @@ WRAPPED = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.T
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 LEAST_SHARE = 0.55
 """Words shrink to this share of their size at the least; what still does not fit is in the tip."""
+MOST_ROWS = 3
+"""So many rows of what was stored last are shown at most."""
 
 
 class Piece(QWidget):
@@ -66,6 +68,16 @@ class Words(Piece):
         self.setToolTip(plain_tip(text))
         self._told(text)
 
+    def share_in(self, wide: float, high: float) -> float:
+        """The share of its size at which all of it fits into so much room [px]; 0 for none."""
+        font = type_font(self, self._size, self._unit, strong=self._strong)
+        size, place = font.pixelSize(), QRectF(0, 0, wide, high)
+        for share in _shares():
+            font.setPixelSize(max(6, round(size * share)))
+            if _fits(QFontMetricsF(font).boundingRect(place, WRAPPED, self.text), place):
+                return share
+        return 0.0
+
     def paintEvent(self, event: QPaintEvent) -> None:
         """Write it in the largest font in which all of it fits."""
         if not self.text:
@@ -93,10 +105,10 @@ def draw_wrapped(
 ) -> float:
     """Write several lines in the largest font in which all fits; how high they are [px]."""
     size = font.pixelSize()
-    for step in range(13):
-        font.setPixelSize(max(6, round(size * (1 - (1 - LEAST_SHARE) * step / 12))))
+    for share in _shares():
+        font.setPixelSize(max(6, round(size * share)))
         needed = QFontMetricsF(font).boundingRect(place, WRAPPED, text)
-        if needed.height() <= place.height() + 1 and needed.width() <= place.width() + 1:
+        if _fits(needed, place):
             break
     if middle:
         place = place.adjusted(0, max(0.0, (place.height() - needed.height()) / 2), 0, 0)
@@ -104,6 +116,15 @@ def draw_wrapped(
     painter.setPen(ink)
     painter.drawText(place, WRAPPED, text)
     return needed.height()
+
+
+def _shares() -> Iterator[float]:
+    """The sizes that words are tried in, the largest first, as shares of their own."""
+    return (1 - (1 - LEAST_SHARE) * step / 12 for step in range(13))
+
+
+def _fits(needed: QRectF, place: QRectF) -> bool:
+    return needed.height() <= place.height() + 1 and needed.width() <= place.width() + 1
 
 
 class Progress(Piece):
@@ -191,6 +212,17 @@ class LastStored(Piece):
     def __init__(self, key: str, name: str, theme: Theme) -> None:
         super().__init__(key, name, theme)
         self._rows: Sequence[LastShown] = ()
+        self._most = MOST_ROWS
+
+    @property
+    def rows(self) -> int:
+        """How many rows there are to be shown."""
+        return min(len(self._rows), MOST_ROWS)
+
+    def show_most(self, most: int) -> None:
+        """Show the newest of them alone: so many."""
+        self._most = most
+        self.update()
 
     def show_rows(self, rows: Sequence[LastShown]) -> None:
         """Show these, the newest first."""
@@ -202,16 +234,17 @@ class LastStored(Piece):
         painter = QPainter(self)
         plain = type_font(self, SMALL, self._unit)
         metrics = QFontMetricsF(plain)
-        high = min(self.height() / 3, metrics.height() * 1.3)
-        if high < 2 or not self._rows:
+        rows = self._rows[: self._most]
+        high = min(self.height() / max(1, self._most), metrics.height() * 1.3)
+        if high < 2 or not rows:
             return
         gap = 24 * self._unit
-        names = max((metrics.horizontalAdvance(row.name) for row in self._rows), default=0.0) * 1.1
+        names = max((metrics.horizontalAdvance(row.name) for row in rows), default=0.0) * 1.1
         names = min(names, self.width() * 0.4)
-        values = max((metrics.horizontalAdvance(row.value) for row in self._rows), default=0.0)
+        values = max((metrics.horizontalAdvance(row.value) for row in rows), default=0.0)
         values = min(values, self.width() * 0.5)
-        size = min([0.74, *(self._shares(row, (names, values), high) for row in self._rows[:3])])
-        for number, row in enumerate(self._rows[:3]):
+        size = min([0.74, *(self._shares(row, (names, values), high) for row in rows)])
+        for number, row in enumerate(rows):
             top = number * high
             parts = (
                 (0.0, names, row.name, "text", True),

@@ -15,6 +15,12 @@ from fusemap.vehicle import Fuse
 from fusemap.window.style.theme import Theme
 
 FIELD: Final = 40.0
+BLADE: Final = (9.0, 5.0, 22.0, 30.0)
+LARGE: Final = (3.0, 8.0, 34.0, 24.0)
+"""Where a fuse stands in the field: left, top, width, height. One that is bolted in is broad, and
+so has room for three digits."""
+BOLTED: Final = 100.0
+"""From this rating on a fuse is drawn as one that is bolted in [A]."""
 READABLE: Final = 8
 """A rating in smaller letters is left out [px]."""
 LIGHT_BODY: Final = "#3c494e"
@@ -52,7 +58,8 @@ def draw_part(
     painter.scale(place.width() / FIELD, place.height() / FIELD)
     ink = Ink(theme)
     if part == "fuse":
-        draw_fuse(painter, QRectF(10.5, 6, 19, 28), theme, fuse)
+        large = fuse is not None and fuse.rating >= BOLTED
+        draw_fuse(painter, QRectF(*(LARGE if large else BLADE)), theme, fuse)
     else:
         _DRAW[part](painter, ink)
     painter.restore()
@@ -91,7 +98,8 @@ def draw_fuse(painter: QPainter, place: QRectF, theme: Theme, fuse: Fuse | None)
     wide = QFontMetricsF(font).horizontalAdvance(text)
     if wide > place.width() * 0.92:
         font.setPixelSize(max(1, int(font.pixelSize() * place.width() * 0.92 / wide)))
-    scale = abs(painter.deviceTransform().m11())
+    device = painter.device()
+    scale = abs(painter.deviceTransform().m11()) / (device.devicePixelRatioF() if device else 1.0)
     if font.pixelSize() * scale < READABLE:  # the words beside it say the rating
         return
     painter.setFont(font)

@@ -63,7 +63,8 @@ class StationButton(QAbstractButton):
         self.setAccessibleName(show(station.words))
         leads = say("leads to this slot") if station.slot_id else say("shows how it is reckoned")
         self.setAccessibleDescription(show(leads))
-        self.setToolTip("" if lines else plain_tip(show(station.words)))
+        told = (show(station.rated.capital()), "" if lines else show(station.words))
+        self.setToolTip(plain_tip("\n".join(filter(None, told))))
         self.updateGeometry()
         self.update()
 

@@ -58,6 +58,13 @@ class Station(Struct, frozen=True):
         return self.verdict is not None and self.verdict != "holds"
 
     @property
+    def rated(self) -> Text:
+        """Which fuse is drawn there, for whoever cannot read it off; nothing where none is."""
+        if self.fuse is None:
+            return NOTHING
+        return say("fuse of {rating}", rating=given(self.fuse.rating, "A"))
+
+    @property
     def words(self) -> Text:
         """All of it in a sentence, for whoever hears it."""
         verdict = NOTHING if self.verdict is None else VERDICT_WORDS[self.verdict]

@@ -7,15 +7,16 @@ hears them.
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QPointF, QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtCore import QEvent, QPoint, QPointF, QRect, QRectF, QSize, Qt
+from PySide6.QtGui import QFontMetrics, QHelpEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from fusemap.window.chosen.measures import sized, small
 from fusemap.window.chosen.parts_drawn import draw_part
 from fusemap.window.chosen.station_button import COLOURS
 from fusemap.window.style.measures import px
 from fusemap.window.style.theme import Theme
+from fusemap.window.texts.plain import plain_tip
 
 if TYPE_CHECKING:
     from fusemap.window.chosen.stations import Station
@@ -92,19 +93,39 @@ class StationRow(QWidget):
         """One below the other, if it must be."""
         return QSize(px(self, CELL), px(self, PAD))
 
+    def pads(self) -> list[QRectF]:
+        """The square of each sign."""
+        count, high = self._in_line(self.width()), self._line_high(self.width())
+        cell, edge = self.width() / count, px(self, PAD)
+        return [
+            QRectF((number % count + 0.5) * cell - edge / 2, (number // count) * high + px(self, 3),
+                   edge, edge)
+            for number in range(len(self.stations))
+        ]  # fmt: skip
+
+    def event(self, event: QEvent) -> bool:
+        """Under the pointer a station says all of itself, its fuse first."""
+        if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip:
+            QToolTip.showText(event.globalPos(), plain_tip(self.told_at(event.pos())), self)
+            return True
+        return super().event(event)
+
+    def told_at(self, point: QPoint) -> str:
+        """What is said of the station there; nothing beside them."""
+        show = self._theme.style.show
+        for station, pad in zip(self.stations, self.pads(), strict=True):
+            if pad.contains(QPointF(point)):
+                told = (show(station.rated.capital()), show(station.words))
+                return "\n".join(filter(None, told))
+        return ""
+
     # --- painting -------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """The line first, the pads on it, their words below."""
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        count, high = self._in_line(self.width()), self._line_high(self.width())
-        cell, edge = self.width() / count, px(self, PAD)
-        pads = []
-        for number in range(len(self.stations)):
-            left = (number % count + 0.5) * cell - edge / 2
-            top = (number // count) * high + px(self, 3)
-            pads.append(QRectF(left, top, edge, edge))
+        pads, cell = self.pads(), self.width() / self._in_line(self.width())
         for one, other in pairwise(pads):
             if one.top() == other.top():
                 self._paint_line(painter, one.center(), other.center())

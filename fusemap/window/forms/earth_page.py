@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from fusemap.text import Amount, Argument, in_row, many
+from fusemap.text import Amount, Argument, Text, in_row, many, say
 from fusemap.vehicle import EarthPoint, Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.forms import choices
@@ -20,6 +20,14 @@ class EarthPage(ListPage):
         super().__init__(document, theme)
         names, add = self.tr("Earth points"), self.tr("Add earth point")
         self.build(EarthForm(document, theme), names, add, self.tr("Remove earth point"), 2)
+
+    def empty_words(self) -> Text:
+        """What an earth point is for."""
+        return say(
+            "No earth point is entered yet. It is the bolt or post where the minus of an accessory "
+            "goes back. Add each one that you use: then it is reckoned what comes together there, "
+            "and the check asks for its drop."
+        )
 
     def parts(self, vehicle: Vehicle) -> Sequence[EarthPoint]:
         """The points in their order."""

@@ -33,6 +33,7 @@ from fusemap.window.forms.accessory_parts import FIRST_CUT_OFF, CutOffFields
 from fusemap.window.forms.cable_fields import CableFields
 from fusemap.window.forms.fields import CheckField, ChoiceField, NumberField
 from fusemap.window.forms.form import MayBeAbsent, PartForm, scrolled, side_by_side
+from fusemap.window.parts.headings import muted_label
 from fusemap.window.parts.later import InSight
 from fusemap.window.style.sheet import as_dangerous
 from fusemap.window.style.signs import verdict_icon
@@ -83,13 +84,21 @@ class FeedPage(InSight):
         column = QVBoxLayout(upper)
         edge = self.fontMetrics().height() // 2
         column.setContentsMargins(edge, edge, edge, 0)
+        self.nothing = muted_label(self.tr(
+            "No feed is entered yet. A feed is what brings the battery’s plus to a group of slots, "
+            "with its own fuse or relay. Add one to say what several slots share: then it is "
+            "reckoned what it carries with all of them."
+        ))  # fmt: skip
+        self.nothing.setObjectName("feedNothing")
+        column.addWidget(self.nothing)
         column.addWidget(self.tree, 1)
         column.addLayout(buttons)
         column.addLayout(below)
         splitter = QSplitter(Qt.Orientation.Vertical)
         splitter.setChildrenCollapsible(False)
         splitter.addWidget(upper)
-        splitter.addWidget(scrolled(self.form))
+        self._fields = scrolled(self.form)
+        splitter.addWidget(self._fields)
         splitter.setStretchFactor(1, 1)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
@@ -106,6 +115,10 @@ class FeedPage(InSight):
         self._stale = False
         self.tree.fill(self.form.feed_id)
         self.remove.setEnabled(bool(self.form.isEnabled()))
+        empty = not self._document.vehicle.feeds
+        self.nothing.setVisible(empty)
+        for part in (self.tree, self._fields, self.remove):
+            part.setVisible(not empty)
 
     def _selected(self, selection: Selection | None) -> None:
         if selection is not None and selection.kind == "feed":

@@ -1,7 +1,8 @@
 """Parts of one kind: a list of them, buttons to add and remove, below the form of the one chosen.
 
 Each such page says which parts there are, how one is told in the list, and what adding and removing
-is; here is how the list keeps to the vehicle and the form to the list.
+is; here is how the list keeps to the vehicle and the form to the list. Where there is no part yet
+it is said what they are for, and adding one is the main button.
 """
 
 from collections.abc import Sequence
@@ -16,11 +17,13 @@ from PySide6.QtWidgets import (
     QVBoxLayout,
 )
 
-from fusemap.text import Argument
+from fusemap.text import Argument, Text
 from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms.form import scrolled
+from fusemap.window.parts.headings import muted_label
 from fusemap.window.parts.later import InSight
+from fusemap.window.style.sheet import as_main, as_plain
 from fusemap.window.style.theme import Theme
 
 ID: Final = Qt.ItemDataRole.UserRole
@@ -48,6 +51,8 @@ class ListPage(InSight):
         self.add.setObjectName(f"{self.kind}_add")
         self.remove = QPushButton(remove)
         self.remove.setObjectName(f"{self.kind}_remove")
+        self.nothing = muted_label(self._style.show(self.empty_words()))
+        self.nothing.setObjectName(f"{self.kind}Nothing")
         self._lay_out(form_share)
         self.list.currentItemChanged.connect(self._chosen)
         self.add.clicked.connect(self._add)
@@ -62,12 +67,19 @@ class ListPage(InSight):
         buttons.addWidget(self.add)
         buttons.addWidget(self.remove)
         buttons.addStretch(1)
+        self._fields = scrolled(self.form)
         column = QVBoxLayout(self)
+        column.addWidget(self.nothing)
         column.addWidget(self.list, 1)
         column.addLayout(buttons)
-        column.addWidget(scrolled(self.form), form_share)
+        column.addWidget(self._fields, form_share)
+        column.addStretch(0)
 
     # --- what each says -------------------------------------------------------------------------
+
+    def empty_words(self) -> Text:
+        """What such parts are for, said while there is none."""
+        raise NotImplementedError
 
     def parts(self, vehicle: Vehicle) -> Sequence[Any]:
         """The parts in the order of the list."""
@@ -103,7 +115,14 @@ class ListPage(InSight):
         if self.list.currentItem() is None:
             self.list.setCurrentRow(0)
             self._chosen(self.list.currentItem())
-        self.remove.setEnabled(bool(self.parts(vehicle)))
+        self._show_whether_empty(not self.parts(vehicle))
+
+    def _show_whether_empty(self, empty: bool) -> None:
+        """The list with its form, or what it would be for."""
+        self.nothing.setVisible(empty)
+        for part in (self.list, self._fields, self.remove):
+            part.setVisible(not empty)
+        as_main(self.add) if empty else as_plain(self.add)
 
     def _selected(self, selection: Selection | None) -> None:
         if selection is not None and selection.kind == self.kind:

@@ -6,7 +6,7 @@ from typing import Final
 from PySide6.QtWidgets import QWidget
 
 from fusemap import tables
-from fusemap.text import Argument, Text, in_row, many, run_on
+from fusemap.text import Argument, Text, in_row, many, run_on, say
 from fusemap.vehicle import Socket, Vehicle, edits, look_up
 from fusemap.vehicle.words import SOCKET, TOW, SocketKind
 from fusemap.window.document import Document
@@ -31,6 +31,14 @@ class SocketPage(ListPage):
         super().__init__(document, theme)
         names, add = self.tr("Sockets"), self.tr("Add socket")
         self.build(SocketForm(document, theme), names, add, self.tr("Remove socket"), 3)
+
+    def empty_words(self) -> Text:
+        """What a socket is for."""
+        return say(
+            "No socket is entered yet. It is where something is plugged in, or a trailer. Add it "
+            "with the slot that feeds it: then a lead can end there, and it is reckoned what it "
+            "and each of its pins carry."
+        )
 
     def parts(self, vehicle: Vehicle) -> Sequence[Socket]:
         """The sockets in their order."""

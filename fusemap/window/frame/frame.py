@@ -56,6 +56,7 @@ class Frame(QWidget):
         self.rail.step_wanted.connect(self.follow)
         self.verdict.reason_wanted.connect(self.show_reason)
         self.state.told.connect(self._show)
+        tasks.hunted.connect(self._show_job)
         desk.document.opened.connect(self._show_vehicle)
         desk.document.changed.connect(self._show_vehicle)
         desk.turned.connect(self._turned)
@@ -86,15 +87,20 @@ class Frame(QWidget):
         if theme != self.rail.theme:
             self.set_theme(theme)
         self.rail.show_stage(shown)
+        self._show_job()
 
     def _show_vehicle(self, *_: object) -> None:
         self.rail.show_vehicle(self._desk.document.vehicle.name)
 
     def _show(self) -> None:
         """Whatever is reckoned by now."""
-        state = self.state
-        self.rail.show_job(state.stages, state.title)
+        self._show_job()
         self.verdict.show_cells(self._cells())
+
+    def _show_job(self) -> None:
+        """The stages, and what comes next: of a hunt its own step, which comes before all else."""
+        state, hunting = self.state, self._tasks.hunt_step
+        self.rail.show_job(state.stages, state.title if hunting is None else hunting)
 
     def _cells(self) -> "dict[str, Cell | None]":
         state = self.state
@@ -154,6 +160,9 @@ class Frame(QWidget):
 
     def follow(self) -> None:
         """Go where the next step leads."""
+        if self._tasks.hunt_step is not None:
+            self._tasks.find_drain()
+            return
         step = self.state.step
         if step is not None and step.title is not None:
             self._follow(step, step.lead)

@@ -62,16 +62,14 @@ KEPT: Final = {"lid": Qt.Orientation.Horizontal, "lid_under": Qt.Orientation.Ver
 
 
 class LidPage(QWidget):
-    """Lid, pane and shelf. `head` are lines that are there while there is something to say."""
+    """Lid, pane and shelf."""
 
     short_made = Signal(object)
     """The short lists were made: an `InShort`."""
     wide_made = Signal(object, object)
     """What a wide screen has besides was made: a `WideSide` and a `FormBelow`."""
 
-    def __init__(
-        self, document: Document, theme: Theme, *head: QWidget, parent: QWidget | None = None
-    ) -> None:
+    def __init__(self, document: Document, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._document = document
         self._theme = theme
@@ -111,8 +109,6 @@ class LidPage(QWidget):
         edge = space(self, "small")
         column.setContentsMargins(edge, 0, edge, 0)
         column.setSpacing(edge)
-        for line in head:
-            column.addWidget(line)
         self._row = QHBoxLayout()
         self._row.setSpacing(0)
         self._row.addWidget(self.split, 1)

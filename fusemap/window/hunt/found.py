@@ -143,7 +143,7 @@ def _streams(known: Answer, style: Style) -> tuple[Stream, ...]:
     low, high = known.shares.unexplained
     made = [*found, *small]
     if rest > 0.01 or not made:
-        words = style.show(say("{low} to {high}", low=_amount(low), high=_amount(high)))
+        words = style.show(hunt.both_ends(low, high))
         made.append(Stream("", tr("all the rest"), words, max(0.0, rest), "rest"))
     return tuple(made)
 

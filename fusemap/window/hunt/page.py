@@ -13,7 +13,7 @@ from datetime import datetime
 from pathlib import Path
 
 from msgspec.structs import replace
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import (
     QAccessible,
     QAccessibleEvent,
@@ -54,7 +54,10 @@ class HuntPage(KeyedPage):
     """One hunt on the document; `now` tells the time.
 
     `sound_chosen` tells what is to be kept, `left` that the stage is left; the hunt is kept.
+    `stepped` tells that another step may be in hand.
     """
+
+    stepped = Signal()
 
     def __init__(
         self,
@@ -107,6 +110,16 @@ class HuntPage(KeyedPage):
     def step(self) -> Step:
         """What is to be done now."""
         return hunt.next_step(self.hunt, self._document.vehicle, self._now())
+
+    @property
+    def onward(self) -> Text | None:
+        """That in a few words; `None` once the hunt is at its end."""
+        return words.onward(self.step, self._document.vehicle)
+
+    @property
+    def fuse_out(self) -> bool:
+        """Whether a fuse is to be put back before anything else is done."""
+        return bool(self.hunt.scene.out)
 
     # --- keys -----------------------------------------------------------------------------------
 
@@ -362,6 +375,7 @@ class HuntPage(KeyedPage):
     def _show(self) -> None:
         step = self.step
         self._kind = step.kind
+        self.stepped.emit()
         if not self.isVisible():
             return
         if step.kind == "end":

@@ -3,9 +3,9 @@
 from typing import Final
 
 from fusemap.probing.hunt import Step
-from fusemap.window.beside.frame import AT_A_SLOT, AT_THE_WHOLE, Places
+from fusemap.window.beside.frame import AT_A_SLOT, AT_THE_WHOLE, NO_PLACE, Places
 
-NOWHERE: Final = (0.0, 0.0, 0.0, 0.0)
+NOWHERE: Final = NO_PLACE
 AT_A_FUSE: Final[Places] = AT_A_SLOT | {
     "top": NOWHERE, "question": (690, 86, 1338, 166), "under": (690, 168, 1338, 228),
     "entry": (690, 234, 1338, 340), "said": (690, 346, 1338, 440),

@@ -4,7 +4,7 @@ In: the hunt, its step, the vehicle, what is typed, the time. Out: texts and pla
 widgets.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
 
 from PySide6.QtCore import QCoreApplication
@@ -68,6 +68,26 @@ def spoken(step: Step, vehicle: Vehicle) -> Text:
     if step.kind != "feed":
         return question(step, vehicle)
     return run_on(step.title, look_up.panel(vehicle, step.panel).name, between=", ")
+
+
+def onward(step: Step, vehicle: Vehicle) -> Text | None:
+    """The step as an order in a few words, for whoever looks from elsewhere; `None` at the end."""
+    names = [look_up.fuse_words(look_up.slot(vehicle, each)) for each in step.slots]
+    slots = in_row(names, "and")
+    orders: dict[str, Callable[[], Text]] = {
+        "prepare": lambda: say("Lock the vehicle"),
+        "wait": lambda: say("Wait until it sleeps"),
+        "whole": lambda: say("Read the whole vehicle"),
+        "catch": lambda: say("Wait until it draws again"),
+        "night": lambda: say("Follow it over a night"),
+        "across": lambda: say("Read across {slots}", slots=slots),
+        "feed": lambda: say("Read the feed of {panel} by clamp",
+                            panel=look_up.panel(vehicle, step.panel).name),
+        "pull": lambda: say("Pull {slots}", slots=slots),
+        "put_back": lambda: say("Put {slots} back", slots=slots),
+        "part": lambda: say("Unplug {part}", part=step.part),
+    }  # fmt: skip
+    return orders[step.kind]() if step.kind in orders else None
 
 
 def unit_of(step: Step, typed: str) -> str:

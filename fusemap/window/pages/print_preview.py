@@ -289,21 +289,27 @@ class PrintPreview(QWidget):
         write_whole(path, one_pdf(parts, contents[0].vehicle))
         self.ticks.remember()
 
-    def write_images(self, path: Path) -> None:
-        """Write a picture per page: “name-1.png” and so on, where there are several."""
+    def write_images(self, path: Path) -> list[Path]:
+        """Write a picture per page: “name-1.png” and so on, where there are several; which."""
         assert self.pages is not None
+        written = []
         for number in range(len(self.pages)):
             several = f"-{number + 1}" if len(self.pages) > 1 else ""
-            write_whole(path.with_name(f"{path.stem}{several}.png"), self.pages.png(number))
+            written.append(path.with_name(f"{path.stem}{several}.png"))
+            write_whole(written[-1], self.pages.png(number))
+        return written
 
-    def write_tables(self, path: Path) -> None:
-        """Write a file per table: “name-parts.csv” and so on."""
+    def write_tables(self, path: Path) -> list[Path]:
+        """Write a file per table: “name-parts.csv” and so on; which."""
         assert self.content is not None
         files = csv_files(self.content)
         if not files:
             raise FileProblem(say("this part has no tables"), str(path))
+        written = []
         for name, text in files:
-            write_whole(path.with_name(f"{path.stem}-{name}.csv"), text.encode("utf-8-sig"))
+            written.append(path.with_name(f"{path.stem}-{name}.csv"))
+            write_whole(written[-1], text.encode("utf-8-sig"))
+        return written
 
     def ask_printer(self) -> QPrintDialog:
         """Ask which printer, then print."""

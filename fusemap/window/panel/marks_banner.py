@@ -1,4 +1,4 @@
-"""A quiet line above the panel: circuits whose names or classes say to leave them alone.
+"""A quiet card over the foot of the lid: circuits whose names or classes say to leave them alone.
 
 In: what `fusemap.placement.answers` asks of slots whose names were typed. Out: one step of the
 history for the marks that are confirmed, or `answers_wanted`, to answer one by one. Nothing is
@@ -10,14 +10,16 @@ import sys
 from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton
+from PySide6.QtCore import QEvent, QObject, QPoint, Signal
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QWidget
 
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.window.document import Document
+from fusemap.window.parts.cut_label import Cut
 from fusemap.window.parts.later import Later
+from fusemap.window.style.measures import px
 from fusemap.window.style.theme import space
-from fusemap.window.texts.plain import plain_label
+from fusemap.window.texts.plain import plain_tip
 
 if TYPE_CHECKING:
     from fusemap.placement.answers import Question
@@ -34,9 +36,13 @@ class MarksBanner(QFrame):
     answers_wanted = Signal()
     """The list of all circuits is to be shown."""
 
-    def __init__(self, document: Document) -> None:
-        super().__init__()
+    def __init__(
+        self, document: Document, page: QWidget | None = None, lid: QWidget | None = None
+    ) -> None:
+        super().__init__(page)
         self._document = document
+        self._lid = lid
+        """It lies over the foot of this part of the page."""
         self._quiet: set[tuple[str, str]] = set()
         self._opened_now = True
         self._waited = False
@@ -44,8 +50,7 @@ class MarksBanner(QFrame):
         self._found: tuple[Question, ...] = ()
         self.setObjectName("marksBanner")
         self.setAccessibleName(self.tr("Circuits to leave alone"))
-        self.setFrameShape(QFrame.Shape.StyledPanel)
-        self.words = plain_label("marksWords")
+        self.words = Cut("marksWords")
         self.mark_button = self._button("marksApply", self.tr("Mark them"), self.confirm)
         self.each_button = self._button(
             "marksEach", self.tr("Answer one by one"), self.answers_wanted.emit
@@ -53,17 +58,42 @@ class MarksBanner(QFrame):
         self.later_button = self._button("marksLater", self.tr("Not now"), self.dismiss)
         row = QHBoxLayout(self)
         edge = space(self, "small")
-        row.setContentsMargins(edge * 2, edge, edge, edge)
+        row.setContentsMargins(edge * 2, edge // 2, edge // 2, edge // 2)
         row.setSpacing(edge)
         row.addWidget(self.words, 1)
         for button in (self.mark_button, self.each_button, self.later_button):
-            row.addWidget(button, 0, Qt.AlignmentFlag.AlignTop)
+            row.addWidget(button)
         self._later = Later(self.refresh, self)
         self._later.setInterval(SOON_MS)
         document.changed.connect(self._vehicle_changed)
         document.opened.connect(self._opened)
+        if lid is not None:
+            lid.installEventFilter(self)
         self.hide()
         self._later.start()
+
+    # --- where it lies --------------------------------------------------------------------------
+
+    def lie(self) -> None:
+        """At the right of the lid's foot, as wide as its words need, over what is said there."""
+        page = self.parentWidget()
+        if self._lid is None or page is None:
+            return
+        edge = px(self, 8)
+        at = self._lid.mapTo(page, QPoint(0, 0))
+        words = self.words.fontMetrics().horizontalAdvance(self.words.text())
+        # words that may be cut ask for no room of their own in the row
+        wide = min(self._lid.width() - 2 * edge, self.sizeHint().width() + words + px(self, 8))
+        high = self.sizeHint().height()
+        right, bottom = at.x() + self._lid.width() - edge, at.y() + self._lid.height() - edge // 4
+        self.setGeometry(right - wide, bottom - high, wide, high)
+        self.raise_()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Follow the lid; no event is held back."""
+        if event.type() in (QEvent.Type.Resize, QEvent.Type.Move) and not self.isHidden():
+            self.lie()
+        return False
 
     def _button(self, key: str, text: str, do: Callable[[], object]) -> QPushButton:
         button = QPushButton(text)
@@ -90,24 +120,33 @@ class MarksBanner(QFrame):
             self._opened_now = False
             self._hush(each for each in asked if each.proposal != "leave_alone")
         self._found = tuple(each for each in asked if self._key(each) not in self._quiet)
+        names = self._names()
+        self.words.setText(
+            self.tr("By name to be left alone or watched: {names}").format(names=names)
+        )
+        self.words.setToolTip(plain_tip(self._words(names)))
+        self.setAccessibleDescription(self._words(names))
+        self.lie()
         self.setVisible(bool(self._found))
-        self.words.setText(self._words() if self._found else "")
 
     def _key(self, question: "Question") -> tuple[str, str]:
         """What was turned down: to be asked about this slot under this name."""
         return question.slot.id, question.slot.circuit
 
-    def _words(self) -> str:
+    def _names(self) -> str:
         names = [look_up.slot_and_circuit(each.slot) for each in self._found]
         named = ", ".join(names[:NAMED])
         more = len(names) - len(names[:NAMED])
         if more > 0:
             named = self.tr("{names} and {n} more").format(names=named, n=more)
+        return named
+
+    def _words(self, names: str) -> str:
         return self.tr(
             "By their names or feed classes, these circuits are to be left alone or are watched by "
             "the vehicle: {names}. Mark them, or answer what they really are; until then nothing "
             "is planned there."
-        ).format(names=named)
+        ).format(names=names)
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
         if old.panels is not new.panels:

@@ -30,7 +30,6 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import (
     QLineEdit,
     QStyle,
-    QStyledItemDelegate,
     QStyleOptionViewItem,
     QTableView,
     QWidget,
@@ -47,6 +46,7 @@ from fusemap.window.panel.card_places import (
     fitting_small,
     modest_height,
 )
+from fusemap.window.panel.card_under_hand import PressedCards, paint_shadow
 from fusemap.window.panel.offer_paint import FAINT, LOOKS, offer_state, paint_offer
 from fusemap.window.panel.panel_drop import Offer, Stuck
 from fusemap.window.panel.panel_model import BLOCK, LABEL, LOOK, OFFER, PanelModel
@@ -64,7 +64,7 @@ CORNER: Final = 0.5
 """Radius of a card's corners, in heights of its font."""
 
 
-class PanelDelegate(QStyledItemDelegate):
+class PanelDelegate(PressedCards):
     """Paints slots. `zoom` enlarges them; `target` is the cell that a drag is over.
 
     Behind them lies `backdrop`, the photo of the panel, seen as its `strength` says, or the
@@ -80,6 +80,8 @@ class PanelDelegate(QStyledItemDelegate):
         self.target = QPersistentModelIndex()
         self.editing_role = int(Qt.ItemDataRole.EditRole)
         self.editing = False
+        self.line: QWidget | None = None
+        """The line that is open."""
         self.done = True
         self.backdrop: Backdrop | None = None
         self.strength: Strength = "off"
@@ -109,6 +111,7 @@ class PanelDelegate(QStyledItemDelegate):
         waits = False
         painter.save()
         hovered = bool(option.state & QStyle.StateFlag.State_MouseOver)
+        pressed = hovered and self.is_pressed(index)
         if selected or hovered or focused:
             # Over what the table has painted for such a cell: the card shows that by itself.
             painter.fillRect(option.rect, self.ground)
@@ -125,7 +128,7 @@ class PanelDelegate(QStyledItemDelegate):
         else:
             painted = SlotPainter(painter, self.theme, font)
             grounds = painted.grounds(at, look) if self.pictured and offer is None else []
-            self._paint_card(painter, at, look, offer, grounds, selected=selected, hovered=hovered)
+            self._paint_card(painter, at, look, offer, grounds, pressed=pressed, hovered=hovered)
             block = self._block_on(index, option.rect, at) if offer is None else None
             if block is not None:
                 painter.save()
@@ -158,7 +161,7 @@ class PanelDelegate(QStyledItemDelegate):
         offer: Offer | None,
         grounds: Sequence[QRectF],
         *,
-        selected: bool,
+        pressed: bool,
         hovered: bool,
     ) -> None:
         """The ground of a card: what may be used lies in a recess, what may not is flush."""
@@ -170,9 +173,13 @@ class PanelDelegate(QStyledItemDelegate):
             ground, frame, _, wide = LOOKS[offer_state(offer)]
         elif is_unnamed(look) or (look.assessed and unanswered(look.slot)):
             frame, wide, line = "frame", 0.08, Qt.PenStyle.DashLine
-        if hovered and offer is None and line == Qt.PenStyle.SolidLine:
-            frame, wide = "frame", 0.08
         round_ = at.unit * CORNER
+        if hovered and offer is None:
+            ground = "accent_tint" if pressed else ground
+            if line == Qt.PenStyle.SolidLine:
+                frame, wide = "frame", 0.08
+            if not pressed and look.slot.kind == "fuse":
+                paint_shadow(painter, at.card, round_, at.unit, self.theme)
         if self.pictured and offer is None:
             self._paint_glass(painter, at, ground, grounds)
             painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -284,6 +291,7 @@ class PanelDelegate(QStyledItemDelegate):
         editor = QLineEdit(parent)
         editor.setObjectName("slotEntry")
         self.editing = True
+        self.line = editor
         look: SlotLook | None = index.data(LOOK)
         if self.editing_role == LABEL:
             editor.setAccessibleName(self.tr("Label of the slot"))
@@ -305,6 +313,8 @@ class PanelDelegate(QStyledItemDelegate):
     def destroyEditor(self, editor: QWidget, index: Index) -> None:
         """The line is closed."""
         self.editing = False
+        if editor is self.line:
+            self.line = None
         super().destroyEditor(editor, index)
 
     def setModelData(self, editor: QWidget, model: QAbstractItemModel, index: Index) -> None:

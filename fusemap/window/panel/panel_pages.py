@@ -9,7 +9,15 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 from PySide6.QtCore import QRectF, Qt, Signal
-from PySide6.QtGui import QLinearGradient, QPainter, QPaintEvent, QPen, QResizeEvent, QShowEvent
+from PySide6.QtGui import (
+    QFocusEvent,
+    QLinearGradient,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QResizeEvent,
+    QShowEvent,
+)
 from PySide6.QtWidgets import (
     QApplication,
     QPushButton,
@@ -71,6 +79,8 @@ class PanelPages(QWidget):
         self._strength: Strength = "off"
         self.setObjectName("panelPages")
         self.setAccessibleName(self.tr("Fuse panels"))
+        # a click beside the cards leaves what was typed, and the keyboard with the panel
+        self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         self.placing = Placing(document, theme.style, self)
         self.placing.given_up.connect(self._go_back)
         self._from: tuple[QWidget | None, Selection | None] = (None, None)
@@ -128,6 +138,12 @@ class PanelPages(QWidget):
         return scrolled(empty)
 
     # --- the lid --------------------------------------------------------------------------------
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """The keyboard is for the panel that is shown."""
+        view = self.current_view()
+        if view is not None:
+            view.setFocus(event.reason())
 
     @property
     def document(self) -> Document:

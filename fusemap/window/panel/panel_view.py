@@ -339,8 +339,17 @@ class PanelView(QTableView):
             self.delegate.editing_role = role
             self.edit(self.currentIndex())
 
+    def commitData(self, editor: QWidget) -> None:
+        """Store what was typed. Enter stores a turn of the event loop later: a line that was left
+        meanwhile is stored and closed already, and no other is touched.
+        """
+        if editor is self.delegate.line:
+            super().commitData(editor)
+
     def closeEditor(self, editor: QWidget, hint: QAbstractItemDelegate.EndEditHint) -> None:
         """After Enter or Tab go on to the next slot, unless what was typed was refused."""
+        if editor is not self.delegate.line:
+            return
         hints = QAbstractItemDelegate.EndEditHint
         slot = self.panel_model.slot(self.currentIndex())
         # Who types ratings down a lid has no line there for a relay.

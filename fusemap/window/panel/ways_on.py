@@ -10,16 +10,28 @@ from typing import Final
 
 from PySide6.QtCore import QEvent, QObject, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
 
-from fusemap.text import Style
+from fusemap.text import Style, say
 from fusemap.vehicle import FeedClass, Vehicle, look_up
 from fusemap.vehicle.words import FEED
+from fusemap.window.chosen.facts import Head
+from fusemap.window.chosen.head import HeadView
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms.form import scrolled
 from fusemap.window.panel.panel_drop import Placing, Stuck
-from fusemap.window.parts.headings import heading_label, muted_label
+from fusemap.window.parts.headings import muted_label
+from fusemap.window.style.measures import px
 from fusemap.window.style.sheet import as_main
+from fusemap.window.style.signs import verdict_icon
 from fusemap.window.style.theme import Theme, feed_icon, space
 from fusemap.window.texts.plain import plain_label, plain_tip
 
@@ -56,9 +68,12 @@ class WaysOn(QFrame):
         self._within = parent
         self._stuck: Stuck | None = None
         self.setObjectName("waysOn")
-        self.setFrameShape(QFrame.Shape.StyledPanel)
         self.setAutoFillBackground(True)
-        self._title, self._who = heading_label(""), muted_label("")
+        self._head = HeadView(theme)
+        self._head.setObjectName("waysHead")
+        self._mark = QLabel()
+        side = px(self, 26)
+        self._mark.setPixmap(verdict_icon("unchecked", theme, side).pixmap(QSize(side, side)))
         self._why = plain_label("waysWhy")
         font = self._why.font()
         font.setBold(True)
@@ -81,8 +96,11 @@ class WaysOn(QFrame):
         column = QVBoxLayout(inside)
         column.setContentsMargins(*(space(self, "medium"),) * 4)
         column.setSpacing(space(self))
-        for part in (self._title, self._who, self._why):
-            column.addWidget(part)
+        head = QHBoxLayout()
+        head.addWidget(self._head, 1)
+        head.addWidget(self._mark, 0, Qt.AlignmentFlag.AlignTop)
+        column.addLayout(head)
+        column.addWidget(self._why)
         column.addWidget(
             muted_label(
                 self.tr(
@@ -99,7 +117,13 @@ class WaysOn(QFrame):
 
     def _known_card(self) -> QFrame:
         row = QHBoxLayout()
-        height = self.fontMetrics().height()
+        theme, height = self._theme, self.fontMetrics().height()
+        edged = (
+            f"QToolButton {{ border: 1px solid {theme.frame}; border-radius: {px(self, 8)}px;"
+            f" background: {theme.base}; }}"
+            f"QToolButton:hover, QToolButton:pressed {{ background: {theme.accent_tint}; }}"
+            f"QToolButton:focus {{ border: 2px solid {theme.accent}; }}"
+        )
         self.feeds: dict[FeedClass, QToolButton] = {}
         for feed_class in LIVE:
             button = QToolButton()
@@ -107,7 +131,8 @@ class WaysOn(QFrame):
             button.setObjectName(f"waysFeed_{feed_class}")
             button.setAccessibleName(words)
             button.setToolTip(words)
-            button.setIcon(feed_icon(feed_class, self._theme, height))
+            button.setStyleSheet(edged)  # each is something to press, not a mark alone
+            button.setIcon(feed_icon(feed_class, theme, height))
             button.setIconSize(QSize(round(height * 1.8), height))
             button.setMinimumSize(round(height * 2.4), height * 2)
             button.clicked.connect(partial(self._known, feed_class))
@@ -181,10 +206,10 @@ class WaysOn(QFrame):
         self._stuck = stuck
         self._placing.wait(stuck)
         vehicle, style = self._document.vehicle, self._theme.style
-        slot = style.show(look_up.slot_words(look_up.slot(vehicle, stuck.slot_id)))
-        title = self.tr("{slot}: not placed").format(slot=slot)
-        self._title.setText(title)
-        self._who.setText(stuck.name)
+        place = look_up.slot_words(look_up.slot(vehicle, stuck.slot_id))
+        head = Head(place=place, name=say("not placed"), line=stuck.name)
+        self._head.show_head(head, more=False)
+        title = self.tr("{slot}: not placed").format(slot=style.show(place))
         self._why.setText(style.show(stuck.why))
         self.setAccessibleName(f"{title}. {stuck.name}. {style.show(stuck.why)}")
         self._show_others(vehicle, style, stuck.others)

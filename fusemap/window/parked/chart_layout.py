@@ -19,6 +19,8 @@ from fusemap.window.parked.chart_figures import ChartFigures, Course
 from fusemap.window.parked.label_places import Box, Placed, Side, Wanted, placed, spread
 from fusemap.window.style.theme import Theme
 
+CLEAR: Final = 0.4
+"""So far from the frame round the chart its flag keeps, in heights of the font."""
 BAR: Final = 0.42
 """Height of the answer's bar, in heights of the font."""
 ROLES: Final = {"now": "text", "ticked": "accent", "second": "muted_text"}
@@ -72,7 +74,7 @@ class Layout:
     def _plot(self) -> QRectF:
         """The room of the curves: names stand right of it, hours and the strip below."""
         em, style = self.em, self.theme.style
-        left = self.plain_size.horizontalAdvance(style.show(share(1.0))) + em * 0.5
+        left = self.plain_size.horizontalAdvance(style.show(share(1.0))) + em * 0.8
         names = [
             *words.need_lines(self.figures, style),
             *(line for each in self.figures.courses for line in self._end_lines(each)),
@@ -99,6 +101,12 @@ class Layout:
     def y(self, percent: float) -> float:
         """Where a charge lies [%]."""
         return self.plot.bottom() - percent / 100 * self.plot.height()
+
+    def flag(self, x: float, wide: float) -> QRectF:
+        """A flag so wide on a pole at x: clear of the frame round the chart, over the plot."""
+        room = self.place.adjusted(self.em * CLEAR, self.em * CLEAR, -self.em * CLEAR, 0)
+        left = max(room.left(), min(x - wide / 2, room.right() - wide))
+        return QRectF(left, room.top(), wide, self.em * 1.5)
 
     def shows(self, hours: float) -> bool:
         return self.view[0] <= hours <= self.view[1]

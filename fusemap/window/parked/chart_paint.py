@@ -188,9 +188,7 @@ class Drawing(Layout):
             painter.setPen(QPen(ink, 2))
             top = self.plot.top() - self.em * 0.4
             painter.drawLine(QPointF(x, top), QPointF(x, self.plot.bottom()))
-        wide = self.bold_size.horizontalAdvance(text) + self.em
-        left = min(max(x - wide / 2, self.place.left()), self.place.right() - wide)
-        flag = QRectF(left, self.place.top(), wide, self.em * 1.5)
+        flag = self.flag(x, self.bold_size.horizontalAdvance(text) + self.em)
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(ink)
         painter.drawRoundedRect(flag, 4, 4)

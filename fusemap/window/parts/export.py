@@ -116,9 +116,10 @@ def ask_where(
     title: str,
     name: str,
     kinds: str,
-    write: Callable[[Path], None],
+    write: Callable[[Path], Sequence[Path] | None],
 ) -> QFileDialog:
-    """Ask for a file name beside the vehicle's file, then write; a problem goes to the document.
+    """Ask for a file name beside the vehicle's file, then write; a problem goes to the document,
+    and so does what was written: the name asked for, or the files that `write` tells of.
 
     `kinds` is Qt's filter, such as ``Tables (*.csv)``; its first ending is added where none is
     typed. The dialog is open, not modal to the caller: it is returned at once.
@@ -132,13 +133,22 @@ def ask_where(
 
     def chosen(path: str) -> None:
         try:
-            write(Path(path))
+            files = write(Path(path))
         except FusemapError as error:
             document.refused.emit(error)
+            return
+        document.told.emit(_written_words(files or (Path(path),)))
 
     dialog.fileSelected.connect(chosen)
     dialog.open()
     return dialog
+
+
+def _written_words(files: Sequence[Path]) -> str:
+    """Where it was written to."""
+    if len(files) == 1:
+        return tr("Saved to {path}").format(path=files[0])
+    return tr("Saved as {n} files in {folder}").format(n=len(files), folder=files[0].parent)
 
 
 def file_name(vehicle_name: str, what: str, suffix: str) -> str:

@@ -14,6 +14,8 @@ from fusemap.window.beside.scale import ENTRY, FIGURE, SMALL
 from fusemap.window.style.signs import draw_verdict
 from fusemap.window.style.theme import Theme
 
+UPPER = 100.0
+"""How high what was predicted and measured stands [px of the design]."""
 _CENTRE = Qt.AlignmentFlag.AlignCenter
 
 
@@ -81,6 +83,9 @@ class CheckCard(Piece):
         scaled = bool(step.unit) and step.expected is not None
         upper = QRectF(inside.left(), inside.top(), inside.width(),
                        inside.height() * (0.52 if scaled else 1.0))  # fmt: skip
+        if not scaled:  # with no scale below it stands in the middle
+            high = min(inside.height(), UPPER * unit)
+            upper = QRectF(inside.left(), inside.center().y() - high / 2, inside.width(), high)
         self._draw_predicted(painter, upper, step)
         self._draw_measured(painter, upper, step)
         if scaled:
@@ -135,9 +140,8 @@ class CheckCard(Piece):
 
     def _draw_scale(self, painter: QPainter, inside: QRectF, step: CheckStep) -> None:
         """A line from nothing (or from below the band) with the band on it, and the reading."""
-        assert step.expected is not None
         unit, colour = self._unit, self._theme.colour
-        low, high = max(0.0, step.expected.low - step.error), step.expected.high + step.error
+        low, high = max(0.0, step.agrees[0]), step.agrees[1]
         value = None if step.reading is None else abs(step.reading.value)
         axis = Axis(*_ends(step.unit, low, high, value), inside.left(), inside.width())
         line = inside.bottom() - 42 * unit

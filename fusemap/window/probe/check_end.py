@@ -15,6 +15,8 @@ from PySide6.QtWidgets import (
     QHeaderView,
     QLineEdit,
     QPushButton,
+    QSizePolicy,
+    QStackedWidget,
     QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
@@ -24,10 +26,11 @@ from PySide6.QtWidgets import (
 from fusemap.probing import final_check, signing
 from fusemap.probing.check_step import CheckStep
 from fusemap.vehicle import SignOff, Vehicle
+from fusemap.window.parts.cut_label import Cut
 from fusemap.window.style.letters import figure, letters
 from fusemap.window.style.signs import verdict_icon
 from fusemap.window.style.theme import Theme, space
-from fusemap.window.texts.plain import plain_label
+from fusemap.window.texts.plain import plain_label, plain_tip
 
 COLUMNS = 4
 LARGE = 17
@@ -117,10 +120,9 @@ class CheckEnd(QWidget):
         self.to_steps = self._button("checkBack", self.tr("&Back to the steps"), self.back.emit)
         self.signatures = plain_label("checkSigned")
         self.asking = QWidget()
-        self.asking_words = plain_label("checkAsking")
+        self.asking_words = Cut("checkAsking")
         self.sign_open = self._button("checkSignOpen", self.tr("Sign all the same"), self._now)
         self.go_open = self._button("checkGoOpen", self.tr("Go to an open step"), self._go_open)
-        self.asking.hide()
 
     def _button(self, key: str, text: str, do: Callable[[], None]) -> QPushButton:
         button = QPushButton(text)
@@ -130,34 +132,39 @@ class CheckEnd(QWidget):
 
     def _lay_out(self) -> None:
         edge = space(self, "large")
-        asking = QVBoxLayout(self.asking)
+        asking = QHBoxLayout(self.asking)
         asking.setContentsMargins(0, 0, 0, 0)
-        asking.addWidget(self.asking_words)
-        row = QHBoxLayout()
-        for button in (self.go_open, self.sign_open):
-            row.addWidget(button)
-        row.addStretch(1)
-        asking.addLayout(row)
+        asking.addWidget(self.asking_words, 1)
+        # a second click where the first one was signs nothing
+        for button in (self.sign_open, self.go_open):
+            asking.addWidget(button)
         head = QHBoxLayout()
         head.addWidget(self.tally, 1)
         head.addWidget(self.to_steps)
-        signing_ = QHBoxLayout()
+        self.signing = QWidget()
+        signing_ = QHBoxLayout(self.signing)
+        signing_.setContentsMargins(0, 0, 0, 0)
         signing_.addWidget(self.by, 1)
         signing_.addWidget(self.sign)
+        self.foot = QStackedWidget()
+        """The name and its button, or what is asked first: in the same place, so that nothing
+        moves."""
+        self.foot.addWidget(self.signing)
+        self.foot.addWidget(self.asking)
+        self.foot.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         column = QVBoxLayout(self)
         column.setContentsMargins(edge * 2, edge, edge * 2, edge)
         column.setSpacing(space(self, "medium"))
         column.addLayout(head)
         column.addWidget(self.table, 1)
-        column.addLayout(signing_)
-        column.addWidget(self.asking)
+        column.addWidget(self.foot)
         column.addWidget(self.signatures)
 
     # --- showing --------------------------------------------------------------------------------
 
     def show_check(self, vehicle: Vehicle, steps: Sequence[CheckStep], row: int) -> None:
         """Show the steps, how many agree, and what is signed."""
-        self.asking.hide()
+        self.foot.setCurrentWidget(self.signing)
         self.table.show_steps(steps)
         self.table.setCurrentCell(row, 0)
         count = final_check.tally(tuple(steps))
@@ -201,7 +208,9 @@ class CheckEnd(QWidget):
             return
         words = self.tr("Steps still open: {n}. The signature says so for good.")
         self.asking_words.setText(words.format(n=self._left_open))
-        self.asking.show()
+        self.asking_words.setToolTip(plain_tip(self.asking_words.text()))
+        self.foot.setCurrentWidget(self.asking)
+        self.go_open.setFocus()
 
     def _now(self) -> None:
         if self.by.text().strip():
@@ -210,5 +219,5 @@ class CheckEnd(QWidget):
         self.signed.emit(self.by.text())
 
     def _go_open(self) -> None:
-        self.asking.hide()
+        self.foot.setCurrentWidget(self.signing)
         self.chosen.emit(-1)

@@ -299,6 +299,10 @@ class CheckPage(KeyedPage):
         elif can_follow(self.typed, key):
             self._type(self.typed + key)
         else:
+            if not self.typed:
+                # as above: Enter behind it passes nothing over
+                self._problem = self.tr("A figure is asked here, in {unit}").format(unit=step.unit)
+                self._show()
             self._tell("doubted")
 
     def _tell(self, sound: Sound) -> None:

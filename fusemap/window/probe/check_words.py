@@ -28,7 +28,10 @@ def said_of(
     if problem:
         return problem, "caution"
     if step.causes:
-        lines = [f"{number}  {show(cause)}" for number, cause in enumerate(step.causes, start=1)]
+        lines = [
+            f"{number}  {show(cause.capital())}"
+            for number, cause in enumerate(step.causes, start=1)
+        ]
         if taken is not None:
             lines.append(show(taking.afterwards(vehicle, taken, step)))
         return "\n".join(lines), "text"

@@ -28,8 +28,8 @@ def _row(session: Session) -> tuple[KeyShown, ...]:
     if session.round.kind == "whole":
         return (back, KeyShown("lock", "L", translate("Probe", "locked now")),
                 KeyShown("pull", "P", translate("Probe", "pull a fuse")))  # fmt: skip
-    if session.feed is not None:
-        return (back, skip)
+    if spot_in_hand(session) is None or session.feed is not None:
+        return (back, skip)  # with no slot in hand nothing can be live or dead
     if session.round.kind == "contacts":
         return (back, skip, KeyShown("-", "−", translate("Probe", "none")),
                 KeyShown("+", "+", translate("Probe", "both")))  # fmt: skip

@@ -1,6 +1,7 @@
 """How the meter is set for the reading in hand, and where its tips go, in words and for drawing.
 
-In: the session and the vehicle. Out: a `Holding`; nothing is drawn here.
+In: the session and the vehicle. Out: a `Holding`, the unit behind what is typed; nothing is drawn
+here.
 """
 
 from PySide6.QtCore import QCoreApplication
@@ -53,5 +54,34 @@ def _range(session: Session, vehicle: Vehicle) -> Range:
     if session.unit == "V":
         return "V"
     # by day live or dead is what is asked; asleep it is what flows
-    figure = any(letter.isdigit() for letter in session.typed)
-    return "mV" if session.round.state == "asleep" or figure else "V"
+    if session.typed:
+        return "mV" if _is_figure(session.typed) else "V"
+    return "mV" if session.round.state == "asleep" else "V"
+
+
+def _is_figure(typed: str) -> bool:
+    return any(letter.isdigit() for letter in typed)
+
+
+def on_its_display(session: Session, set_to: Range) -> str:
+    """What stands on the drawn meter: the figure that is typed; a sign is on no display."""
+    figure = session.round.kind != "contacts" and _is_figure(session.typed)
+    shown = session.typed.lstrip("+-") if figure else "–"
+    return shown if set_to == "V" or shown[-1:].isalpha() else f"{shown} {session.unit}"
+
+
+def unit_behind(session: Session) -> str:
+    """The unit behind the entry, or the signs that answer where live or dead is asked first.
+
+    Nothing is measured by a sign, so that none has a unit; what is typed with its unit has it.
+    """
+    typed = session.typed
+    if session.round.kind == "contacts" or typed[-1:].isalpha():
+        return ""
+    asks_signs = session.unit == "mV" and not session.sure and session.feed is None
+    if asks_signs and typed:
+        return session.unit if _is_figure(typed) else ""
+    if asks_signs:
+        # asleep millivolts are asked besides; by day they are told only by whoever types them
+        return "+  −  mV" if session.round.state == "asleep" else "+  −"
+    return session.unit

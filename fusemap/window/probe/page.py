@@ -36,6 +36,7 @@ from fusemap.window.probe.heard import sound_of, words_of
 from fusemap.window.probe.keep_awake import KeepAwake
 from fusemap.window.probe.kept import KeptSession
 from fusemap.window.probe.keys_shown import keys_shown
+from fusemap.window.probe.meter_setting import unit_behind
 from fusemap.window.probe.session_keys import PageKey, contact_legend, legend, session_key
 from fusemap.window.probe.slot_order import ProbeOptions
 from fusemap.window.probe.stage import Stage
@@ -288,14 +289,9 @@ class ProbePage(StagePage):
 
     def _show_entry(self) -> None:
         session = self.session
-        unit: str = "" if session.round.kind == "contacts" else session.unit
         nothing_left = spot_in_hand(session) is None and session.round.kind != "whole"
         typed = session.typed.replace("-", "−")
-        if typed[-1:].isalpha():
-            unit = ""
-        if not typed and unit == "mV" and not session.sure and session.feed is None:
-            unit = "+  −  mV"  # live or dead is asked first, millivolts besides
-        self.entry.show_entry(typed, unit, asks=not nothing_left)
+        self.entry.show_entry(typed, unit_behind(session), asks=not nothing_left)
 
     def _said(self) -> tuple[str, Tone]:
         """What is asked or said; a doubt in the colour of a caution, with its word."""
@@ -309,9 +305,10 @@ class ProbePage(StagePage):
         else:
             warning = loads.CHARGER_WARNING if session.round.kind == "whole" else Text("")
             means = page_words.would_say(session, vehicle)
-            lines: tuple[Text, ...] = (session.message, means, lacking(session, vehicle), warning)
+            message = session.message.capital()
+            lines: tuple[Text, ...] = (message, means, lacking(session, vehicle), warning)
             if session.sure:
-                lines = (session.message, means, *self._sure_lines())
+                lines = (message, means, *self._sure_lines())
             elif not any(lines):
                 lines = (page_words.where_to(session), *self._why())
             lines = (*lines, *self._start_lines())

@@ -32,7 +32,7 @@ from fusemap.window.beside.meter_place import (
 )
 from fusemap.window.beside.scale import BODY, FIGURE, SMALL
 from fusemap.window.panel.slot_paint import fuse_colours
-from fusemap.window.probe.meter_setting import holding
+from fusemap.window.probe.meter_setting import holding, on_its_display
 from fusemap.window.probe.sleep_curve import draw_sleep_curve
 from fusemap.window.style.signs import draw_padlock, draw_verdict
 from fusemap.window.style.theme import Theme
@@ -275,9 +275,7 @@ class Stage(QWidget):
                         bottom - top)  # fmt: skip
         write_lines(pen, self._words_place(whole, meter, body), held.lines)
         if held.setting.range != "none":
-            typed = self._session.typed.replace("-", "−") or "–"
-            volts = held.setting.range == "V"
-            shows = typed if volts else f"{typed} {self._session.unit}"
+            shows = on_its_display(self._session, held.setting.range)
             jacks = draw_meter(painter, meter, held.setting, shows, self._theme)
             slot = slot_in_hand(self._session, self._vehicle)
             lying = slot is not None and slot.orientation == "lying"

@@ -11,7 +11,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Final, Literal, cast
 
 from msgspec.structs import replace
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
 
@@ -23,6 +23,7 @@ from fusemap.window.settings import state_folder
 from fusemap.window.style.theme import PROBE, palette, style_sheet
 
 if TYPE_CHECKING:
+    from fusemap.text import Text
     from fusemap.window.crank.page import CrankPage
     from fusemap.window.hunt.page import HuntPage
     from fusemap.window.probe.check_page import CheckPage
@@ -46,6 +47,9 @@ _FRAME: Final = (
 
 class Tasks(QObject):
     """Switches between the tasks of one main window."""
+
+    hunted = Signal()
+    """Another step of the hunt may be in hand."""
 
     def __init__(self, desk: Desk, message: MessageBar) -> None:
         super().__init__(desk)
@@ -157,6 +161,14 @@ class Tasks(QObject):
         """Go to the hunt for what drains it, where it was left."""
         self.show("hunt")
 
+    @property
+    def hunt_step(self) -> "Text | None":
+        """The step of the hunt, where it comes before all others: while one hunts, and wherever
+        one is while a fuse is out."""
+        if self.hunt is None or not (self.shown == "hunt" or self.hunt.fuse_out):
+            return None
+        return self.hunt.onward
+
     def read_a_start(self) -> None:
         """Go to where one start is followed with a meter."""
         self.show("crank")
@@ -208,6 +220,7 @@ class Tasks(QObject):
             )  # fmt: skip
             self.hunt.sound_chosen.connect(self._keep_sound)
             self.hunt.left.connect(lambda: self.show(self._before_hunt))
+            self.hunt.stepped.connect(self.hunted)
             self._desk.pages.addWidget(self.hunt)
         return self.hunt
 

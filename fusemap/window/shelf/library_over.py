@@ -15,7 +15,7 @@ from fusemap.window.parts.headings import muted_label
 from fusemap.window.shelf.shelf_list import ShelfList
 from fusemap.window.style.letters import body
 from fusemap.window.style.measures import px
-from fusemap.window.style.sheet import as_link, as_main
+from fusemap.window.style.sheet import as_link, as_main, as_plain
 from fusemap.window.style.theme import Theme
 
 WIDE: Final = 640
@@ -60,9 +60,8 @@ class LibraryOver(QFrame):
         self.kinds = kinds
         title = QLabel(self.tr("Library"))
         title.setFont(body(self, strong=True))
-        self._hint = QLabel(self.tr("Drag it onto a slot, or press Enter"))
+        self._hint = QLabel()
         self._hint.setProperty("muted", True)
-        self._with_kind: tuple[QPushButton, ...] = ()
         self.nothing = muted_label("")
         self.nothing.setObjectName("shelfNothing")
         edge = px(self, 12)
@@ -80,22 +79,33 @@ class LibraryOver(QFrame):
         column.addLayout(self.foot)
         self.hide()
 
-    def add_buttons(self, with_kind: tuple[QPushButton, ...], new: QPushButton) -> None:
-        """What can be done with a kind, from the left; at the right what is in no library."""
+    def add_buttons(self, with_kind: tuple[QPushButton, QPushButton], new: QPushButton) -> None:
+        """What can be done with a kind, from the left: place it, only add it; at the right what is
+        in no library.
+        """
         self._with_kind, self._new = with_kind, new
         for button in with_kind:
             self.foot.addWidget(button)
         self.foot.addStretch(1)
         self.foot.addWidget(new)
 
-    def say_nothing_fits(self, words: str) -> None:
-        """In place of the list, or with no words the list again."""
+    def say_nothing_fits(self, words: str, *, slots: bool) -> None:
+        """In place of the list, or with no words the list again. Where there are no slots yet
+        a kind can be added, and not placed.
+        """
+        self._hint.setText(
+            self.tr("Drag it onto a slot, or press Enter")
+            if slots
+            else self.tr("Enter adds it; it is placed once there is a panel")
+        )
         self.nothing.setText(words)
         self.nothing.setVisible(bool(words))
         self._hint.setVisible(not words)
         self.kinds.setVisible(not words)
-        for button in self._with_kind:
-            button.setVisible(not words)
+        place, add = self._with_kind
+        place.setVisible(slots and not words)
+        add.setVisible(not words)
+        as_plain(add) if slots else as_main(add)
         as_main(self._new) if words else as_link(self._new)
 
     # --- where it lies --------------------------------------------------------------------------

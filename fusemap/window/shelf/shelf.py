@@ -198,7 +198,7 @@ class Shelf(QWidget):
         self.new_button.setVisible(bool(clean(text)))
         new = self.tr("Add “{name}”, which is not in the library").format(name=clean(text))
         self.new_button.setToolTip(plain_tip(new))
-        self.library.say_nothing_fits(self._nothing_words(text))
+        self.library.say_nothing_fits(self._nothing_words(text), slots=self._slots)
         self.hint.setText(self._hint_words(vehicle, text))
         if self.hint.text() and self.own.hasFocus():
             self.close_library()  # the keyboard stays in the shelf, and the lid in sight
@@ -331,10 +331,15 @@ class Shelf(QWidget):
             return self.tr("None here with “{text}”.").format(text=text)
         return ""
 
+    @property
+    def _slots(self) -> bool:
+        """Whether there is a slot that anything could be placed on."""
+        return any(panel.slots for panel in self.document.vehicle.panels)
+
     def _enable(self) -> None:
         own, payload = bool(self.own.selectedIndexes()), self.own.payload()
         for key in ("place", "rename", "remove"):
-            self.actions_[key].setEnabled(own)
+            self.actions_[key].setEnabled(own and (key != "place" or self._slots))
         sense = own and payload is not None and self._sense_of(payload) is not None
         self.actions_["unsense"].setEnabled(sense)
         self.actions_["unsense"].setVisible(sense)
@@ -342,12 +347,13 @@ class Shelf(QWidget):
         kind = bool(self.kinds.selectedIndexes())
         for key in ("placeNew", "add"):
             self.buttons[key].setEnabled(kind)
-            self.actions_[key].setEnabled(kind)
+            self.actions_[key].setEnabled(kind and (key == "add" or self._slots))
 
     # --- what changes ---------------------------------------------------------------------------
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
-        if not self._stale and not new.taps and shown_of(old) == shown_of(new):
+        same = shown_of(old) == shown_of(new) and bool(old.panels) == bool(new.panels)
+        if not self._stale and not new.taps and same:
             return
         if self.isVisible():
             self.refresh()
@@ -387,7 +393,7 @@ class Shelf(QWidget):
 
     def take_up(self, payload: Payload) -> None:
         """Hand on what is to be placed; while there is no panel a kind is added all the same."""
-        if payload.kind and not self.document.vehicle.panels:
+        if payload.kind and not self._slots:
             self.add()
             return
         if payload.kind:

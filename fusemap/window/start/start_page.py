@@ -330,7 +330,10 @@ class StartPage(QStackedWidget):
     # --- keys and drops -------------------------------------------------------------------------
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """A door's number opens it, the arrows go from door to door."""
+        """A door's number opens it, the arrows go from door to door; Escape leads back to them."""
+        if self.currentIndex() != 0 and event.key() == Qt.Key.Key_Escape:
+            self._go_back()
+            return
         if self.currentIndex() == 0:
             number = event.text()
             doors = self.doors.doors

@@ -33,6 +33,11 @@ def as_main(button: Button) -> Button:
     return _kind(button, "main")
 
 
+def as_plain(button: Button) -> Button:
+    """Make it one of several again."""
+    return _kind(button, "")
+
+
 def as_dangerous(button: Button) -> Button:
     """Make it a button that takes something away."""
     return _kind(button, "danger")
@@ -231,6 +236,7 @@ QWidget#shelf { background: @base; border-top: 1px solid @line; }
 QFrame#shelfOver { background: @base; border: 1px solid @frame; border-radius: [10]; }
 QFrame#messageBar[kind="stop"] { background: @stop_tint; border: 1px solid @stop;
     border-radius: [8]; }
+QFrame#marksBanner { background: @base; border: 1px solid @frame; border-radius: [8]; }
 QFrame#standingMark { background: @stop_tint; border-bottom: 2px solid @stop; }
 QFrame#messageBar[kind="note"] { background: @note_tint; border: 1px solid @note;
     border-radius: [8]; }

@@ -362,6 +362,14 @@ class TestByHalves:
         assert walk.step.kind == "end"
         assert "hide" in plain(walk.answer.left_words)
 
+    def test_of_many_where_it_may_hide_the_labels_alone_are_named(self):
+        walk = Walk(car()).asleep("0.35")
+        left = plain(walk.answer.left_words)
+        slots = [share.slot for share in walk.answer.shares.open if share.slot is not None]
+        assert len(slots) > 2
+        assert look_up.fuse_words(slots[0]) in left
+        assert not any(slot.circuit in left for slot in slots if slot.circuit)
+
 
 class TestWhatWakesUpMeanwhile:
     def pulled(self, shown: str) -> Walk:

@@ -1,15 +1,39 @@
 """Every hop of a chain has its station, in vehicles of the trade with all that they carry."""
 
-from collections.abc import Callable
-from typing import get_args
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import Any, get_args
 
 import pytest
+from PySide6.QtCore import QPoint, QRectF
+from PySide6.QtGui import QPainter, QPixmap
 
 from fusemap.assess import assess
 from fusemap.assess.result import HopKey
-from fusemap.vehicle import Vehicle, edits, look_up
+from fusemap.text import ENGLISH
+from fusemap.vehicle import Fuse, Vehicle, edits, look_up
+from fusemap.window.chosen.parts_drawn import draw_part
+from fusemap.window.chosen.station_button import StationButton
 from fusemap.window.chosen.stations import AT, WHAT, feed_station, stations_of
+from fusemap.window.findings.station_row import StationRow
+from fusemap.window.style.theme import LIGHT
 from tests import trade_vehicles as trade
+
+
+@contextmanager
+def noted(note: Callable[[QPainter, str], object]) -> Iterator[None]:
+    """Note every text that is drawn meanwhile."""
+    usual = QPainter.drawText
+
+    def draw(painter: QPainter, *how: Any) -> Any:
+        note(painter, next(each for each in how if isinstance(each, str)))
+        return usual(painter, *how)
+
+    QPainter.drawText = draw  # type: ignore[method-assign,assignment]
+    try:
+        yield
+    finally:
+        QPainter.drawText = usual  # type: ignore[method-assign]
 
 
 def test_each_kind_of_hop_has_a_station_and_a_name() -> None:
@@ -44,3 +68,37 @@ def test_a_feed_whose_own_cable_does_not_hold_says_so() -> None:
     station = feed_station(assess(thin), look_up.feed(thin, feed.id))
     assert station.verdict == "fails"
     assert "feed_overload" in {hop.key for hop in station.hops}
+
+
+@pytest.mark.parametrize("rating", [2.0, 7.5, 25.0, 60.0, 150.0, 300.0])
+def test_a_drawn_fuse_has_its_rating_written_on_it(qtbot: Any, rating: float) -> None:
+    """At the size of the pads, at the scale of a plain screen."""
+    family = "mini" if rating < 40 else "mega"
+    picture = QPixmap(40, 40)
+    written: list[str] = []
+    with noted(lambda painter, text: written.append(text)):
+        painter = QPainter(picture)
+        draw_part(painter, QRectF(1, 1, 32, 32), "fuse", LIGHT, Fuse(family=family, rating=rating))
+        painter.end()
+    assert written == [ENGLISH.number(rating)]
+
+
+def test_a_station_says_which_fuse_is_drawn_there(qtbot: Any) -> None:
+    a = assess(trade.van())
+    tow = trade.tap_of(a.vehicle, "tow_module")
+    stations = stations_of(a, tow.id)
+    row = StationRow(LIGHT)
+    qtbot.addWidget(row)
+    row.resize(900, 200)
+    row.show_way(stations, "")
+    fused = [number for number, each in enumerate(stations) if each.fuse is not None]
+    assert fused
+    for number, pad in enumerate(row.pads()):
+        told = row.told_at(pad.center().toPoint())
+        assert str(stations[number].words) in told
+        assert ("Fuse of" in told) is (number in fused)
+        button = StationButton(LIGHT)
+        qtbot.addWidget(button)
+        button.show_station(stations[number], 52, lines=True)
+        assert ("Fuse of" in button.toolTip()) is (number in fused)
+    assert row.told_at(QPoint(1, 190)) == ""

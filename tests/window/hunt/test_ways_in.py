@@ -80,3 +80,46 @@ def test_it_is_a_way_out_only_where_the_vehicle_itself_draws_too_much(window: Ma
     short = next(each for each in document.findings if each.code.startswith("stands_"))
     assert not any(trial.fix.hunt for trial in find_fixes(document.assessment, short))
     assert Case(document.assessment, short).vehicle is quiet
+
+
+def keys(text: str) -> None:
+    """To whatever has the keyboard; `⏎` is Enter."""
+    for key in text:
+        focused = QApplication.focusWidget()
+        assert focused is not None
+        if key == "⏎":
+            QTest.keyClick(focused, Qt.Key.Key_Return)
+        else:
+            QTest.keyClicks(focused, key)
+
+
+def test_while_one_hunts_what_comes_next_is_the_hunts_own_step(window: MainWindow) -> None:
+    """Whatever else is open: with a fuse out on every page, since it has to go back first."""
+    says = window.frame_.rail.next
+    window.tasks.find_drain()
+    assert says.words == "Lock the vehicle"
+    keys("⏎")
+    assert says.words == "Wait until it sleeps"
+    keys("⏎")
+    assert says.words == "Read the whole vehicle"
+    keys("0.35⏎")
+    assert says.words == "Read across fuse 2"
+    window.tasks.show("plan")
+    assert says.words != "Read across fuse 2", "elsewhere the job goes on"
+    window.tasks.find_drain()
+    keys("1.3⏎")
+    assert says.words == "Pull fuse 2"
+    keys("0.08⏎")
+    window.tasks.show("plan")
+    assert says.words == "Put fuse 2 back"
+    assert says.isEnabled()
+    click(says)
+    assert window.tasks.shown == "hunt"
+    assert QApplication.focusWidget() is window.tasks.hunt
+    keys("0.35⏎")
+    assert says.words == "Read across fuse 1"
+    keys("e")
+    window.tasks.show("plan")
+    QTest.qWait(1200)
+    assert says.words is not None
+    assert "fuse" not in says.words.split(":")[0], "at its end the job goes on"

@@ -121,6 +121,16 @@ def test_the_day_one_is_back_stands_over_its_pole(shown: ParkedView) -> None:
     assert plain(words_of(drawing_of(shown))["plan"]).endswith(" start")
 
 
+def test_the_flag_keeps_clear_of_the_frame_wherever_its_pole_stands(shown: ParkedView) -> None:
+    drawing = drawing_of(shown)
+    frame = QRectF(shown.chart.rect())
+    for x in (0.0, drawing.plot.left(), drawing.plot.center().x(), drawing.plot.right(), 9999.0):
+        flag = drawing.flag(x, 150.0)
+        assert flag.width() == 150.0
+        assert frame.adjusted(5, 5, -5, 0).contains(flag)
+        assert flag.bottom() < drawing.plot.top() - drawing.em * 0.2, "clear of the plot, too"
+
+
 def test_limit_and_cut_off_are_labelled(shown: ParkedView) -> None:
     shown.zoom_to(inf)
     assert "Camera: cut off" in words_of(drawing_of(shown)).values()

@@ -248,6 +248,20 @@ def test_a_figure_typed_blind_to_a_question_passes_nothing_over(
     assert [r.value for r in document.vehicle.readings] == [1.0]
 
 
+def test_a_yes_typed_blind_to_a_figure_passes_nothing_over(
+    page: CheckPage, document: Document, heard: list[str]
+) -> None:
+    go_to(page, "current")
+    heard.clear()
+    press("y\n")
+    assert page.current().key == "current"
+    assert heard == ["doubted", "doubted"]
+    press("n")
+    assert "A figure is asked here, in A" in page.frame.words.text
+    press("5\n")
+    assert document.vehicle.readings[-1].value == 5.0
+
+
 def test_enter_with_nothing_typed_passes_over_and_says_so(
     page: CheckPage, document: Document, heard: list[str]
 ) -> None:
@@ -332,6 +346,23 @@ class TestSigning:
         assert "was changed after it" in page.end.signatures.text()
         document.stack.undo()
         document.stack.undo()
+        assert document.vehicle.sign_offs == ()
+
+    def test_what_is_asked_moves_nothing_and_a_second_click_signs_nothing(
+        self, page: CheckPage, document: Document
+    ) -> None:
+        press("+\n")
+        page.show_end()
+        page.end.by.setText("Kim")
+        table, there = page.end.table.geometry(), page.end.foot.geometry()
+        at = page.end.sign.mapTo(page, page.end.sign.rect().center())
+        click(page.end.sign)
+        QApplication.processEvents()
+        assert page.end.asking.isVisible()
+        assert (page.end.table.geometry(), page.end.foot.geometry()) == (table, there)
+        assert page.childAt(at) is page.end.go_open
+        assert QApplication.focusWidget() is page.end.go_open
+        press("\n")
         assert document.vehicle.sign_offs == ()
 
     def test_instead_of_signing_it_goes_to_an_open_step(

@@ -14,6 +14,7 @@ from fusemap.probing.walking import begin
 from fusemap.text import Style
 from fusemap.vehicle import look_up
 from fusemap.window.document import Document
+from fusemap.window.probe.meter_setting import holding, on_its_display
 from fusemap.window.probe.page import ProbePage
 from fusemap.window.style.theme import PROBE, contrast
 from tests.window.probe.hand import Clock, press
@@ -133,7 +134,7 @@ def test_the_page_speaks_the_readers_language(
     press(made, "l")
     clock.wait(3)
     made._show_timers()
-    assert made.words.text.startswith("verriegelt")
+    assert made.words.text.startswith("Verriegelt")
     assert made.progress.text == "12 übrig in dieser Runde"
     press(made, "0,4⏎")
     assert "0,4\u202fmV" in made.last.text
@@ -291,3 +292,46 @@ def test_a_round_says_between_which_places_the_meter_is_held(page: ProbePage) ->
     assert page.entry.text == "▁ +  −  mV"
     press(page, "4")
     assert page.entry.text == "4▁ mV"
+
+
+def test_live_or_dead_is_answered_by_a_sign_that_has_no_unit(
+    page: ProbePage, document: Document
+) -> None:
+    """Millivolts are asked besides asleep alone; where a sign is typed volts are held."""
+    press(page, "⏎⏎")
+    assert page.entry.text == "▁ +  −  mV"
+    for sign, shown in (("+", "+▁"), ("⌫-", "−▁"), ("⌫+0", "+0▁ mV")):
+        press(page, sign)
+        assert page.entry.text == shown
+    press(page, "⎋")
+    for state in ("accessory", "ignition"):
+        page._take(begin(page.session, document.vehicle, Round(state=state)))
+        assert page.entry.text == "▁ +  −"
+        press(page, "+")
+        assert page.entry.text == "+▁"
+        press(page, ".4")
+        assert page.entry.text == "+.4▁ mV"  # whoever types millivolts sees that it is they
+        press(page, "⎋")
+
+
+def test_the_drawn_meter_shows_figures_and_never_a_sign(
+    page: ProbePage, document: Document
+) -> None:
+    press(page, "⏎⏎+")
+    held = holding(page.session, document.vehicle)
+    assert (held.setting.range, held.tips) == ("V", "body")
+    assert on_its_display(page.session, "V") == "–"
+    press(page, "0.4")
+    assert holding(page.session, document.vehicle).setting.range == "mV"
+    assert on_its_display(page.session, "mV") == "0.4 mV"
+
+
+def test_with_no_slot_in_hand_no_key_stands_there_that_does_nothing(page: ProbePage) -> None:
+    press(page, "⏎⏎")
+    assert {"+", "-"} <= {key.press for key in page.frame.picture.keys}
+    while page.session.slot is not None:
+        press(page, "-⏎")
+    shown = {key.press for key in page.frame.picture.keys}
+    assert not shown & {"+", "-"}
+    press(page, "+")
+    assert page.words.text.startswith("Press Enter to go on")

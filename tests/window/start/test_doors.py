@@ -226,6 +226,13 @@ def test_back_from_the_questions_is_to_the_doors_and_forgets_what_was_meant(
     assert window.tasks.shown == "panel", "nobody asked for Probe any more"
 
 
+def test_escape_leads_back_from_the_questions_as_well(window: MainWindow, hand: Hand) -> None:
+    hand.press("2")
+    hand.press("7", Key.Key_Escape)
+    assert window.start.currentIndex() == 0
+    assert at() == "door_accessory"
+
+
 def test_doors_stand_above_what_was_open(window: MainWindow, tmp_path: Path) -> None:
     path = tmp_path / "Blue van.fusemap"
     window.files.open_demo("light_truck")
