@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialog, QTabWidget, QWidget
 from shiboken6 import isValid
@@ -26,6 +26,8 @@ from tests.window.more_pages import more_pages
 from tests.window.photo.pictures import picture
 
 SIZE = (1280, 720)
+SOON_MS = 200
+"""What waits longer waits for the user."""
 FORMS = (
     "vehicle", "battery", "parking", "feed", "earth", "socket", "rules", "panel", "circuits",
     "nothing",
@@ -46,11 +48,28 @@ def every_page(window: MainWindow, *, more: bool = True) -> Iterator[tuple[str, 
 
 
 def settle(milliseconds: int = 20) -> None:
-    """Let views catch up that fill in the next turn of the event loop, and paint them."""
+    """Let views catch up that fill in later turns of the event loop, and paint them.
+
+    So long at least; on a busy machine until no view waits for its turn any more.
+    """
     QTest.qWait(milliseconds)
+    for _ in range(200):
+        if not any(_is_due_soon(timer) for timer in _timers()):
+            break
+        QTest.qWait(5)
     for window in QApplication.topLevelWidgets():
         if isValid(window) and window.isVisible():
             window.repaint()
+
+
+def _timers() -> Iterator[QTimer]:
+    for window in QApplication.topLevelWidgets():
+        if isValid(window) and window.isVisible():
+            yield from window.findChildren(QTimer)
+
+
+def _is_due_soon(timer: QTimer) -> bool:
+    return timer.isActive() and timer.isSingleShot() and timer.interval() <= SOON_MS
 
 
 def forms_of(window: MainWindow) -> Iterator[tuple[str, QWidget]]:

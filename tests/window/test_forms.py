@@ -107,6 +107,21 @@ def test_wake_ups_are_added_changed_and_removed(document: Document, qtbot: Any) 
     assert form.findChild(QLineEdit, "wakeUp1_every_h").text() == "6"
 
 
+def test_what_wakes_it_stands_in_as_many_lines_as_it_takes(document: Document, qtbot: Any) -> None:
+    form = shown(ParkingForm(document, LIGHT), qtbot)
+    click(form, qtbot, "parking_addWakeUp")
+    remove = form.findChild(QWidget, "wakeUp0_remove")
+    assert remove is not None
+    row = remove.parentWidget()
+    assert row is not None
+    in_one = row.sizeHint()
+    assert row.heightForWidth(in_one.width()) == in_one.height()
+    assert row.heightForWidth(in_one.width() // 2) >= 2 * in_one.height()
+    listed = row.parentWidget()
+    assert listed is not None
+    assert listed.minimumSizeHint().width() < in_one.width() // 2
+
+
 def test_the_vehicle_has_a_name_a_voltage_and_a_note(document: Document, qtbot: Any) -> None:
     form = shown(VehicleForm(document, LIGHT), qtbot)
     enter(form, qtbot, "vehicle_name", "Blue van")

@@ -10,7 +10,7 @@ from typing import Any, Final, Literal
 from msgspec import Struct
 from msgspec.structs import replace
 from PySide6.QtCore import QCoreApplication
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QToolButton, QWidget
+from PySide6.QtWidgets import QPushButton, QToolButton, QVBoxLayout, QWidget
 
 from fusemap.assess.parked.inputs import WEATHER_K
 from fusemap.text import Style, rise
@@ -20,6 +20,7 @@ from fusemap.window.forms import choices
 from fusemap.window.forms.entry import read_days, show_days
 from fusemap.window.forms.fields import CheckField, ChoiceField, NumberField, TextField
 from fusemap.window.forms.form import PartForm, between
+from fusemap.window.parts.flow import Flow
 from fusemap.window.style.theme import Theme, space
 
 FIRST_WAKE_UP: Final = WakeUp(every_h=24.0, minutes=5.0, current_a=1.0)
@@ -309,12 +310,12 @@ class ListRow(QWidget):
         remove.setObjectName(f"{of.key}{index}_remove")
         remove.setAccessibleName(self._named(of.remove_one))
         remove.clicked.connect(self._take_away)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(space(self, "small"))
-        for field in self.fields:
-            row.addWidget(field)
-        row.addWidget(remove)
+        row = Flow(space(self, "small"))
+        for widget in (*self.fields, remove):
+            row.add(widget)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(row)
 
     def _named(self, words: str, what: str = "") -> str:
         return words.format(n=self._index + 1, what=what)
