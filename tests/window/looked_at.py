@@ -10,7 +10,7 @@ their colour, and what lies below them is looked up in the picture.
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cached_property
@@ -44,8 +44,10 @@ from PySide6.QtWidgets import (
     QToolButton,
     QWidget,
 )
+from shiboken6 import isValid
 
 from fusemap.window.parts.choice import Choice
+from fusemap.window.parts.cut_label import Cut
 from fusemap.window.style.colours import contrast
 from fusemap.window.style.measures import TARGET
 from tests.window.seeing import WAYS_OF_SEEING, linear
@@ -207,12 +209,13 @@ def overlapping(page: QWidget) -> Iterator[str]:
     for around in (page, *seen(page)):
         if around.layout() is None:
             continue
+        # never by the layout's items: PySide takes what comes to lie where one was for it
         inside = [
-            around.layout().itemAt(n).widget()
-            for n in range(around.layout().count())
-            if around.layout().itemAt(n).widget() is not None
+            each
+            for each in around.children()
+            if isinstance(each, QWidget)
+            and (around.layout().indexOf(each) >= 0 or isinstance(each, (QLabel, *PRESSED)))
         ]
-        inside += [each for each in around.children() if isinstance(each, (QLabel, *PRESSED))]
         there = [each for each in dict.fromkeys(inside) if each.isVisible() and not each.isWindow()]
         for one, other in combinations(there, 2):
             common = one.geometry() & other.geometry()
@@ -257,13 +260,13 @@ def scrolled_sideways(page: QWidget) -> Iterator[str]:
 def clipped(page: QWidget) -> Iterator[str]:
     """What is shown with less room than its words need.
 
-    A `Choice` may end in dots: pointed at, it says its words whole.
+    A `Choice` or a `Cut` may end in dots: pointed at, it says its words whole.
     """
     for part in page.findChildren(QWidget):
         if not part.isVisible() or part.window() is not page.window():
             continue
         words = _clipped_part(part)
-        if words and not isinstance(part, Choice):
+        if words and not isinstance(part, Choice | Cut):
             yield f"{type(part).__name__} {part.objectName()} “{words}”"
 
 
@@ -420,7 +423,7 @@ def told(looked: Looked, widget: QWidget, each: Written) -> bool:
     """Whether a tip says the whole of it."""
     around: QWidget | None = widget
     while around is not None:
-        if around.toolTip() or isinstance(around, QMenu):
+        if around.toolTip() or isinstance(around, QMenu | Cut):
             return True
         if isinstance(around, QAbstractItemView):
             at_ = around.viewport().mapFrom(looked.page, each.place.center().toPoint())
@@ -561,11 +564,20 @@ def stops(page: QWidget) -> list[QWidget]:
 
 
 def unmarked_stops(page: QWidget) -> Iterator[str]:
-    """Stops of the keyboard that look the same with and without it."""
+    """Stops of the keyboard that look the same with and without it.
+
+    Those near to where it is come first: a question is put aside by whoever goes elsewhere.
+    """
     _SEEN.clear()
-    for each in stops(page):
-        window = page.window()
+    window = page.window()
+    for each in sorted(stops(page), key=_far_from(QApplication.focusWidget())):
+        if not (isValid(each) and each.isVisible()):
+            yield "a stop went before it was looked at" + (
+                f": {named(each)}" if isValid(each) else ""
+            )
+            continue
         window.setFocus()
+        _bring_into_sight(each)
         before = _around(window, each)
         each.setFocus(Qt.FocusReason.TabFocusReason)
         if QApplication.focusWidget() is not each:
@@ -573,6 +585,27 @@ def unmarked_stops(page: QWidget) -> Iterator[str]:
         after = _around(window, each)
         if before.shape == after.shape and int((before != after).any(axis=2).sum()) < 12:
             yield f"{named(each)} does not show the keyboard"
+
+
+def _far_from(start: QWidget | None) -> Callable[[QWidget], int]:
+    """How many steps up from a widget what holds another one, too."""
+    above: list[QWidget] = []
+    while start is not None:
+        above.append(start)
+        start = start.parentWidget()
+    return lambda each: next(
+        (n for n, around in enumerate(above) if around is each or around.isAncestorOf(each)),
+        len(above),
+    )
+
+
+def _bring_into_sight(each: QWidget) -> None:
+    """Scroll to it, as the step from one stop to the next does."""
+    around = each.parentWidget()
+    while around is not None:
+        if isinstance(around, QScrollArea):
+            around.ensureWidgetVisible(each)
+        around = around.parentWidget()
 
 
 def _around(window: QWidget, each: QWidget) -> np.ndarray:

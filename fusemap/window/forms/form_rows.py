@@ -35,10 +35,15 @@ class _Section(QWidget):
 
     def labels(self) -> list[QLabel]:
         """What stands before its fields."""
-        role = QFormLayout.ItemRole.LabelRole
-        items = (self.rows.itemAt(row, role) for row in range(self.rows.rowCount()))
-        found = (item.widget() for item in items if item is not None)
-        return [each for each in found if isinstance(each, QLabel)]
+        # no layout is asked for its items: PySide holds on to most of them after Qt deleted them
+        here = (each for each in self.children() if isinstance(each, QLabel))
+        return [each for each in here if self._role(each) == QFormLayout.ItemRole.LabelRole]
+
+    def _role(self, widget: QWidget) -> QFormLayout.ItemRole | None:
+        """What it is in its row; `None` where it is in none."""
+        if self.rows.indexOf(widget) < 0:
+            return None
+        return cast("tuple[int, QFormLayout.ItemRole]", self.rows.getWidgetPosition(widget))[1]
 
     def high(self, width: int) -> int:
         """How high it is in a column of this width [px]."""
