@@ -11,6 +11,7 @@ from typing import Any, Final
 from msgspec import Struct
 from PySide6.QtCore import (
     QAbstractTableModel,
+    QItemSelectionModel,
     QModelIndex,
     QObject,
     QPersistentModelIndex,
@@ -174,11 +175,13 @@ class FigureTable(QWidget):
     def show_cells(
         self, columns: Sequence[Column], cells: Sequence[tuple[Cell, ...]], *, first: int = 0
     ) -> None:
-        """Show these, with row `first` among the first that are seen."""
+        """Show these, with row `first` among the first that are seen; the keyboard begins there."""
         self.model.show_cells(columns, cells)
         self.view.fit()
         if cells:
             index = self.model.index(min(first, len(cells) - 1), 0)
+            still = QItemSelectionModel.SelectionFlag.NoUpdate
+            self.view.selectionModel().setCurrentIndex(index, still)
             self.view.scrollTo(index, QTableView.ScrollHint.PositionAtTop)
 
     def _tell_missing(self, columns: list[int]) -> None:
