@@ -30,6 +30,7 @@ from PySide6.QtWidgets import (
 
 from fusemap.window.document import Document
 from fusemap.window.parts import export
+from fusemap.window.parts.later import Later
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import plain_label
 
@@ -221,6 +222,7 @@ class _View(QTableView):
         self._table = table
         self._most = most
         self._all = False
+        self._soon = Later(self.fit, self)
         self.setSelectionMode(QTableView.SelectionMode.SingleSelection)
         self.setSelectionBehavior(QTableView.SelectionBehavior.SelectRows)
         self.setTabKeyNavigation(False)
@@ -273,10 +275,10 @@ class _View(QTableView):
         return found
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Other columns fit into another width."""
+        """Other columns fit into another width: found when all round it have taken theirs."""
         super().resizeEvent(event)
         if event.size().width() != event.oldSize().width():
-            self.fit()
+            self._soon.start()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Ctrl+C copies the whole table."""
