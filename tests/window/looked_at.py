@@ -566,23 +566,28 @@ def stops(page: QWidget) -> list[QWidget]:
 def unmarked_stops(page: QWidget) -> Iterator[str]:
     """Stops of the keyboard that look the same with and without it.
 
-    Those near to where it is come first: a question is put aside by whoever goes elsewhere.
+    Those near to where it is come first: a question, or what opened, is put aside by whoever goes
+    elsewhere.
     """
     _SEEN.clear()
-    window = page.window()
-    for each in sorted(stops(page), key=_far_from(QApplication.focusWidget())):
+    window, start = page.window(), QApplication.focusWidget()
+    order = sorted(stops(page), key=_far_from(start))
+    if order[:1] == [start]:
+        order[:2] = order[1::-1]
+    for each in order:
         if not (isValid(each) and each.isVisible()):
             yield "a stop went before it was looked at" + (
                 f": {named(each)}" if isValid(each) else ""
             )
             continue
-        window.setFocus()
+        if QApplication.focusWidget() is each:
+            window.setFocus()
         _bring_into_sight(each)
-        before = _around(window, each)
+        before = _picture_of(window, each)
         each.setFocus(Qt.FocusReason.TabFocusReason)
         if QApplication.focusWidget() is not each:
             continue
-        after = _around(window, each)
+        after = _picture_of(window, each)
         if before.shape == after.shape and int((before != after).any(axis=2).sum()) < 12:
             yield f"{named(each)} does not show the keyboard"
 
@@ -608,9 +613,8 @@ def _bring_into_sight(each: QWidget) -> None:
         around = around.parentWidget()
 
 
-def _around(window: QWidget, each: QWidget) -> np.ndarray:
-    corner = each.mapTo(window, QPoint(0, 0))
-    rect = QRect(corner, each.size()).adjusted(-6, -6, 6, 6) & window.rect()
+def _picture_of(window: QWidget, each: QWidget) -> np.ndarray:
+    rect = QRect(each.mapTo(window, QPoint(0, 0)), each.size()) & window.rect()
     return Looked(window, window.grab(rect).toImage(), ()).array
 
 
