@@ -62,6 +62,8 @@ MARK_CONTRAST: Final = 3.0
 """WCAG 2.1, 1.4.11."""
 SMALLEST: Final = 8
 """Letters of the offscreen font may be no smaller [px]."""
+GOES: Final = ("waysOn", "shelfOver")
+"""What lies over a page for as long as the keyboard is there."""
 LARGE: Final = (24, 18.66)
 """Letters from so high, plain and bold, are large and need 3:1 [px] (WCAG 2.1: 18 and 14 pt)."""
 
@@ -440,6 +442,10 @@ def pairs(looked: Looked) -> Iterator[tuple[str, str, bool, str]]:
         widget = under(looked, each)
         if widget is None or not widget.isEnabled():
             continue
+        seen_of = widget.visibleRegion().boundingRect()
+        seen_of.translate(widget.mapTo(looked.page, QPoint(0, 0)))
+        if (each.place & QRectF(seen_of)).height() < each.place.height() * 0.9:
+            continue  # half of it is scrolled away
         ground = ground_of(array, each.place, each.ink)
         if ground:
             large = each.pixels >= (LARGE[1] if each.bold else LARGE[0])
@@ -571,7 +577,8 @@ def unmarked_stops(page: QWidget) -> Iterator[str]:
     """
     _SEEN.clear()
     window, start = page.window(), QApplication.focusWidget()
-    order = sorted(stops(page), key=_far_from(start))
+    far = _far_from(start)
+    order = sorted(stops(page), key=lambda each: (not _goes(each), far(each)))
     if order[:1] == [start]:
         order[:2] = order[1::-1]
     for each in order:
@@ -590,6 +597,14 @@ def unmarked_stops(page: QWidget) -> Iterator[str]:
         after = _picture_of(window, each)
         if before.shape == after.shape and int((before != after).any(axis=2).sum()) < 12:
             yield f"{named(each)} does not show the keyboard"
+
+
+def _goes(each: QWidget) -> bool:
+    """Whether it is on something that is put aside by whoever goes elsewhere."""
+    around: QWidget | None = each
+    while around is not None and around.objectName() not in GOES:
+        around = around.parentWidget()
+    return around is not None
 
 
 def _far_from(start: QWidget | None) -> Callable[[QWidget], int]:
