@@ -49,7 +49,6 @@ def test_a_list_with_nothing_in_it_and_a_text_have_it_and_nothing_else(page: QWi
         here = part(page, kind)
         here.setFocus(Qt.FocusReason.TabFocusReason)
         assert ringed(page) == ([here] if wanted else [])
-        if wanted:
     assert list(looked_at.unmarked_stops(page)) == []
 
 
