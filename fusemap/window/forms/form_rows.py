@@ -35,10 +35,12 @@ class _Section(QWidget):
 
     def labels(self) -> list[QLabel]:
         """What stands before its fields."""
-        role = QFormLayout.ItemRole.LabelRole
-        items = (self.rows.itemAt(row, role) for row in range(self.rows.rowCount()))
-        found = (item.widget() for item in items if item is not None)
-        return [each for each in found if isinstance(each, QLabel)]
+        inside = [each for each in self.children() if isinstance(each, QLabel)]
+        return [each for each in inside if self._role(each) == QFormLayout.ItemRole.LabelRole]
+
+    def _role(self, widget: QWidget) -> QFormLayout.ItemRole | None:
+        row, role = self.rows.getWidgetPosition(widget)
+        return role if row >= 0 else None
 
     def high(self, width: int) -> int:
         """How high it is in a column of this width [px]."""
