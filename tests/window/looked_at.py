@@ -188,6 +188,11 @@ def seen(page: QWidget) -> list[QWidget]:
     return _SEEN[page]
 
 
+def within(around: QWidget) -> list[QWidget]:
+    """The widgets that lie in this one, no deeper."""
+    return [each for each in around.children() if isinstance(each, QWidget)]
+
+
 # --- places ---------------------------------------------------------------------------------------
 
 
@@ -211,13 +216,8 @@ def overlapping(page: QWidget) -> Iterator[str]:
     for around in (page, *seen(page)):
         if around.layout() is None:
             continue
-        # never by the layout's items: PySide takes what comes to lie where one was for it
-        inside = [
-            each
-            for each in around.children()
-            if isinstance(each, QWidget)
-            and (around.layout().indexOf(each) >= 0 or isinstance(each, (QLabel, *PRESSED)))
-        ]
+        inside = [each for each in within(around) if around.layout().indexOf(each) >= 0]
+        inside += [each for each in within(around) if isinstance(each, (QLabel, *PRESSED))]
         there = [each for each in dict.fromkeys(inside) if each.isVisible() and not each.isWindow()]
         for one, other in combinations(there, 2):
             common = one.geometry() & other.geometry()

@@ -5,7 +5,6 @@ stand in one line, which a click opens.
 """
 
 from collections.abc import Iterable
-from itertools import chain
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QPainter, QPixmap
@@ -33,7 +32,8 @@ class FactsView(QWidget):
         self._theme = theme
         self.facts: tuple[Fact, ...] = ()
         self.values: dict[str, QLabel | LinkButton] = {}
-        self._placed: dict[int, tuple[QWidget, QWidget]] = {}
+        self._placed: dict[int, tuple[QWidget, ...]] = {}
+        """What stands in each row."""
         self.setObjectName("chosenFacts")
         self.setAccessibleName(self.tr("What is known"))
         self._rows = QWidget()
@@ -91,10 +91,11 @@ class FactsView(QWidget):
         self.line.setVisible(on)
 
     def _clear(self, rows: Iterable[int]) -> None:
-        for widget in chain.from_iterable(self._placed.pop(row, ()) for row in rows):
-            self._grid.removeWidget(widget)
-            widget.hide()
-            widget.deleteLater()
+        for row in rows:
+            for widget in self._placed.pop(row):
+                self._grid.removeWidget(widget)
+                widget.hide()
+                widget.deleteLater()
 
     def _add(self, row: int, fact: Fact) -> None:
         name, words = self._theme.style.show(fact.label), self._theme.style.show(fact.value)
