@@ -10,7 +10,7 @@ their colour, and what lies below them is looked up in the picture.
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cached_property
@@ -44,8 +44,10 @@ from PySide6.QtWidgets import (
     QToolButton,
     QWidget,
 )
+from shiboken6 import isValid
 
 from fusemap.window.parts.choice import Choice
+from fusemap.window.parts.cut_label import Cut
 from fusemap.window.style.colours import contrast
 from fusemap.window.style.measures import TARGET
 from tests.window.seeing import WAYS_OF_SEEING, linear
@@ -60,6 +62,8 @@ MARK_CONTRAST: Final = 3.0
 """WCAG 2.1, 1.4.11."""
 SMALLEST: Final = 8
 """Letters of the offscreen font may be no smaller [px]."""
+GOES: Final = ("waysOn", "shelfOver")
+"""What lies over a page for as long as the keyboard is there."""
 LARGE: Final = (24, 18.66)
 """Letters from so high, plain and bold, are large and need 3:1 [px] (WCAG 2.1: 18 and 14 pt)."""
 
@@ -258,13 +262,13 @@ def scrolled_sideways(page: QWidget) -> Iterator[str]:
 def clipped(page: QWidget) -> Iterator[str]:
     """What is shown with less room than its words need.
 
-    A `Choice` may end in dots: pointed at, it says its words whole.
+    A `Choice` or a `Cut` may end in dots: pointed at, it says its words whole.
     """
     for part in page.findChildren(QWidget):
         if not part.isVisible() or part.window() is not page.window():
             continue
         words = _clipped_part(part)
-        if words and not isinstance(part, Choice):
+        if words and not isinstance(part, Choice | Cut):
             yield f"{type(part).__name__} {part.objectName()} “{words}”"
 
 
@@ -421,7 +425,7 @@ def told(looked: Looked, widget: QWidget, each: Written) -> bool:
     """Whether a tip says the whole of it."""
     around: QWidget | None = widget
     while around is not None:
-        if around.toolTip() or isinstance(around, QMenu):
+        if around.toolTip() or isinstance(around, QMenu | Cut):
             return True
         if isinstance(around, QAbstractItemView):
             at_ = around.viewport().mapFrom(looked.page, each.place.center().toPoint())
@@ -438,6 +442,10 @@ def pairs(looked: Looked) -> Iterator[tuple[str, str, bool, str]]:
         widget = under(looked, each)
         if widget is None or not widget.isEnabled():
             continue
+        seen_of = widget.visibleRegion().boundingRect()
+        seen_of.translate(widget.mapTo(looked.page, QPoint(0, 0)))
+        if (each.place & QRectF(seen_of)).height() < each.place.height() * 0.9:
+            continue  # half of it is scrolled away
         ground = ground_of(array, each.place, each.ink)
         if ground:
             large = each.pixels >= (LARGE[1] if each.bold else LARGE[0])
@@ -562,23 +570,66 @@ def stops(page: QWidget) -> list[QWidget]:
 
 
 def unmarked_stops(page: QWidget) -> Iterator[str]:
-    """Stops of the keyboard that look the same with and without it."""
+    """Stops of the keyboard that look the same with and without it.
+
+    Those near to where it is come first: a question, or what opened, is put aside by whoever goes
+    elsewhere.
+    """
     _SEEN.clear()
-    for each in stops(page):
-        window = page.window()
-        window.setFocus()
-        before = _around(window, each)
+    window, start = page.window(), QApplication.focusWidget()
+    far = _far_from(start)
+    order = sorted(stops(page), key=lambda each: (not _goes(each), far(each)))
+    if order[:1] == [start]:
+        order[:2] = order[1::-1]
+    for each in order:
+        if not (isValid(each) and each.isVisible()):
+            yield "a stop went before it was looked at" + (
+                f": {named(each)}" if isValid(each) else ""
+            )
+            continue
+        if QApplication.focusWidget() is each:
+            window.setFocus()
+        _bring_into_sight(each)
+        before = _picture_of(window, each)
         each.setFocus(Qt.FocusReason.TabFocusReason)
         if QApplication.focusWidget() is not each:
             continue
-        after = _around(window, each)
+        after = _picture_of(window, each)
         if before.shape == after.shape and int((before != after).any(axis=2).sum()) < 12:
             yield f"{named(each)} does not show the keyboard"
 
 
-def _around(window: QWidget, each: QWidget) -> np.ndarray:
-    corner = each.mapTo(window, QPoint(0, 0))
-    rect = QRect(corner, each.size()).adjusted(-6, -6, 6, 6) & window.rect()
+def _goes(each: QWidget) -> bool:
+    """Whether it is on something that is put aside by whoever goes elsewhere."""
+    around: QWidget | None = each
+    while around is not None and around.objectName() not in GOES:
+        around = around.parentWidget()
+    return around is not None
+
+
+def _far_from(start: QWidget | None) -> Callable[[QWidget], int]:
+    """How many steps up from a widget what holds another one, too."""
+    above: list[QWidget] = []
+    while start is not None:
+        above.append(start)
+        start = start.parentWidget()
+    return lambda each: next(
+        (n for n, around in enumerate(above) if around is each or around.isAncestorOf(each)),
+        len(above),
+    )
+
+
+def _bring_into_sight(each: QWidget) -> None:
+    """Scroll to it, as the step from one stop to the next does."""
+    around = each.parentWidget()
+    while around is not None:
+        if isinstance(around, QScrollArea):
+            around.ensureWidgetVisible(each)
+        around = around.parentWidget()
+
+
+def _picture_of(window: QWidget, each: QWidget) -> np.ndarray:
+    rect = QRect(each.mapTo(window, QPoint(0, 0)), each.size()) & window.rect()
     return Looked(window, window.grab(rect).toImage(), ()).array
 
 

@@ -17,7 +17,6 @@ MAY_BE: Final = {
     r"sideways: .*readingsTable": "the same",
     r"sideways: .*pastePreview": "as wide as what somebody pastes",
     r"sideways: .*slotCurrents": "the same, at double type",
-    r"clipped: QLabel recent(Stage|HoldsWords|DaysWords)": "the row says all of it when pointed at",
     r"(clipped|sideways): QScrollArea addPanelScroll": "double type on a screen of 800 px",
     r"shortened: .*, FeedStrip": "pointed at, the strip says the whole",
     r"tiny: .*, Door door_": "ratings in the picture of a lid, which nobody has to read",

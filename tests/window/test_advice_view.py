@@ -278,3 +278,12 @@ def test_an_edit_elsewhere_brings_the_advice_up_to_date(qtbot: Any) -> None:
     advice.document.apply("less", edits.change_accessory, "accessory-1", amperes=1.0)
     QApplication.processEvents()
     assert "2 A mini and 0.5 mm²" in plain(advice.headline.text())
+
+
+def test_which_columns_have_no_room_is_said_whole_at_any_width(qtbot: Any) -> None:
+    view, advice = advised(qtbot, van())
+    missing = advice.sections.missing
+    for wide in (1600, 520, 640, 1600, 560):
+        view.resize(wide, 900)
+        qtbot.waitUntil(lambda wide=wide: missing.isVisible() == (wide < 1000))
+        assert missing.isHidden() or missing.height() >= missing.heightForWidth(missing.width())

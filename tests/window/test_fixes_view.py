@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QEvent, QObject, Qt
-from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QWidget
+from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QScrollArea, QWidget
 
 from fusemap.assess import assess
 from fusemap.checks import findings
@@ -257,3 +257,24 @@ def test_where_a_reading_is_missing_the_first_way_opens_the_probe_page_at_the_sl
     assert window.tasks.shown == "probe"
     assert window.tasks.probe.session.slot == vehicle.taps[0].slot
     assert window.document.vehicle == vehicle
+
+
+def test_a_way_that_stood_on_a_wide_page_goes_onto_a_narrow_one(qtbot: Any) -> None:
+    row = FixRow(LIGHT, 1, "Turn the tap of “Lamp” round", "Also removes: reversed")
+    row.show_figures("holds", "121–138 % → 69 %", "stops 2 → 1")
+    button = row.offer("Turn it round", "Do it", 1, lambda: None)
+    area = QScrollArea()
+    qtbot.addWidget(area)
+    area.setWidget(row)
+    area.setWidgetResizable(True)
+    area.resize(1400, 400)
+    with qtbot.waitExposed(area):
+        area.show()
+    beside = row.figure.y()
+    for wide in (420, 240):
+        area.resize(wide, 400)
+        qtbot.waitUntil(lambda: row.width() <= area.viewport().width())
+        assert area.horizontalScrollBar().maximum() == 0
+        assert row.rect().contains(button.geometry())
+        assert row.figure.width() >= row.figure.sizeHint().width()
+    assert row.stops.y() > row.figure.y() > beside

@@ -23,7 +23,7 @@ from fusemap.window.forms.accessory_form import AccessoryForm
 from fusemap.window.forms.feed_page import FeedPage
 from fusemap.window.forms.form import scrolled
 from fusemap.window.forms.parking_form import ParkingForm
-from fusemap.window.forms.rules_form import RulesForm
+from fusemap.window.forms.rules_form import RuleRow, RulesForm
 from fusemap.window.forms.slot_form import SlotForm
 from fusemap.window.forms.vehicle_form import BatteryForm, PanelForm, VehicleForm
 from fusemap.window.style import measures
@@ -377,3 +377,14 @@ def test_rows_that_come_and_go_move_the_rest_of_their_column(qtbot: Any, qapp: A
     tick.click()
     qtbot.wait(50)
     assert at(below) == before
+
+
+def test_the_rules_stand_in_two_columns_where_there_is_room(document: Document, qtbot: Any) -> None:
+    form = shown(RulesForm(document, LIGHT), qtbot)
+    rows = form.findChildren(RuleRow)
+    for wide, columns in ((500, 1), (2400, 2)):
+        form.resize(wide, 900)
+        qtbot.waitUntil(lambda columns=columns: form.rows.columns == columns)
+        qtbot.waitUntil(
+            lambda columns=columns: len({row.mapTo(form, QPoint()).x() for row in rows}) == columns
+        )

@@ -469,3 +469,27 @@ def test_accessories_have_a_second_line_before_they_are_written_small(qapp: Any)
     assert "Rear-seat USB" in words
     assert "sockets" in words
     assert "Rear-seat USB sockets" in [text for text, _ in sizes(4.5)], "one line where it is low"
+
+
+@pytest.mark.parametrize("circuit", ["Accessory relay", "Glove-box lamp", "Climate control panel"])
+@pytest.mark.parametrize("high", [4.5, 6.5])
+def test_over_a_photo_every_line_of_the_circuit_has_its_ground(
+    qapp: Any, circuit: str, high: float
+) -> None:
+    font = scaled_font(qapp.font(), 1.0)
+    unit = QFontMetricsF(font).height()
+    look, broken = SlotLook(replace(SLOT, circuit=circuit)), set()
+    for tenth in range(50, 120):
+        painter = Words()
+        wide = round(unit * tenth / 10)
+        picture = QImage(wide, round(unit * high), QImage.Format.Format_RGB32)
+        painter.begin(picture)
+        at, drawn = places(picture, font), SlotPainter(painter, LIGHT, font)
+        drawn.paint(at, look, "upright", "top")
+        grounds = drawn.grounds(at, look)
+        painter.end()
+        lines = [place for text, _, place in painter.set if text.rstrip("-…") in circuit]
+        broken.add(len(lines))
+        for place in lines:
+            assert any(grown(each, 0.6).contains(place) for each in grounds), (tenth, at.shape)
+    assert len(broken) > 1

@@ -4,13 +4,14 @@ from collections.abc import Callable
 from datetime import datetime
 
 from PySide6.QtCore import QEvent, Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QWidget
 
 from fusemap.vehicle import Vehicle
 from fusemap.window.beside.frame import StageFrame
 from fusemap.window.beside.sounds import Herald
 from fusemap.window.document import Document
+from fusemap.window.style.keyboard import ring_by
 from fusemap.window.style.theme import Theme, palette, style_sheet
 
 
@@ -51,6 +52,14 @@ class StagePage(QWidget):
         document.changed.connect(self._called_otherwise)
         # another vehicle has what was kept of it; what stands here is of the one before
         document.opened.connect(self._moved.stop)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """It has the keyboard as a rule: who comes back to it stop by stop sees that he has."""
+        super().focusInEvent(event)
+        reasons = Qt.FocusReason
+        if event.reason() != reasons.ActiveWindowFocusReason:
+            stepped = (reasons.TabFocusReason, reasons.BacktabFocusReason)
+            ring_by(self, event.reason() in stepped)
 
     def _called_otherwise(self, old: Vehicle, new: Vehicle) -> None:
         if old.name != new.name:

@@ -4,7 +4,15 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen, QResizeEvent
-from PySide6.QtWidgets import QBoxLayout, QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout
+from PySide6.QtWidgets import (
+    QBoxLayout,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from fusemap.assess.verdict import Verdict
 from fusemap.window.chosen.measures import label, sized, small
@@ -48,7 +56,7 @@ class FixRow(QFrame):
         words.addWidget(self.effect)
         words.addStretch(1)  # where the button is higher than the words
         head.addLayout(words, 1)
-        self._ends = QHBoxLayout()
+        self._ends = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         self._ends.setSpacing(gap * 2)
         top = Qt.AlignmentFlag.AlignTop
         self._ends.addWidget(self.figure, 0, top)
@@ -104,4 +112,28 @@ class FixRow(QFrame):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Beside the words where it is wide, else below them."""
         super().resizeEvent(event)
-        turn(self._row, is_wide(self, 70))
+        wide = is_wide(self, 70)
+        turn(self._row, wide)
+        turn(self._ends, wide or self._ends_wide() <= self._room())
+
+    def minimumSizeHint(self) -> QSize:
+        """As narrow as the broadest of what stands at its end."""
+        least = super().minimumSizeHint()
+        broadest = max((each.minimumSizeHint().width() for each in self._at_end()), default=0)
+        edges = self.width() - self._room()
+        return QSize(min(least.width(), max(broadest, px(self, 180)) + edges), least.height())
+
+    def _at_end(self) -> list[QWidget]:
+        """Figures and button, those that there are."""
+        ends = (self.figure, self.stops, self.button)
+        return [each for each in ends if each is not None and not each.isHidden()]
+
+    def _ends_wide(self) -> int:
+        """What they take beside one another [px]."""
+        there = self._at_end()
+        return (
+            sum(each.sizeHint().width() for each in there) + (len(there) - 1) * self._ends.spacing()
+        )
+
+    def _room(self) -> int:
+        return self._row.contentsRect().width()

@@ -16,7 +16,7 @@ from fusemap.window.style.theme import Theme
 
 
 class RulesForm(Form):
-    """One row for each rule, with a way back to its default."""
+    """One row for each rule, with a way back to its default; two columns where there is room."""
 
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__(document, theme, "rules", self.tr("Rules and limits"))
@@ -27,7 +27,9 @@ class RulesForm(Form):
                 "one only for a reason, and note the reason in the vehicle's note."
             )
         )
-        for key in document.assessment.rules:
+        for number, key in enumerate(document.assessment.rules):
+            if number:
+                self.rows.begin()  # they go on beside one another where there is room
             self._add_rule(key)
 
     def _add_rule(self, key: str) -> None:

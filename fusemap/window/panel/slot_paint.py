@@ -276,8 +276,12 @@ class SlotPainter(Struct, frozen=True, dict=True):
     def grounds(self, at: Places, look: SlotLook) -> list[QRectF]:
         """Where words stand: head and figure, the circuit's lines, the last line of the taps."""
         pitch, words = at.unit * PITCH, at.words
-        lines = len(lines_of(self._circuit(look), QFontMetricsF(self.small), words.width(), 3))
-        above = QRectF(words.left(), words.top(), words.width(), lines * pitch)
+        made = laid_out(
+            self._circuit(look), self._letters(look), pitch, self._room(at, words).size()
+        )
+        above = QRectF(words.left(), words.top(), words.width(), len(made.lines) * made.pitch)
+        if at.bar.intersects(words):
+            above.setBottom(above.bottom() + at.bar.bottom() - words.top())
         foot = QRectF(words.left(), words.bottom() - 2 * pitch, words.width(), 2 * pitch)
         last = foot if look.taps or self._bad(look) else QRectF()
         return [
@@ -307,15 +311,23 @@ class SlotPainter(Struct, frozen=True, dict=True):
             place.setTop(at.bar.bottom())
         if look.taps or self._bad(look):
             place.setBottom(place.bottom() - self._last_line(place, at, look))
-        if at.shape == "below":
-            place.setLeft(place.left() + at.unit * 0.05)
-        asked, text = is_unnamed(look), self._circuit(look)
-        small = scaled_font(self.small, 1.0, bold=True) if asked else self.small
-        made, ink = laid_out(text, small, pitch, place.size()), self._ink(look)
+        place, asked = self._room(at, place), is_unnamed(look)
+        made = laid_out(self._circuit(look), self._letters(look), pitch, place.size())
+        ink = self._ink(look)
         for number, (words, font) in enumerate(made.lines):
             top = place.top() + number * made.pitch
             line = QRectF(place.left(), top, place.width(), made.pitch)
             self._text(line, words, font, "accent" if asked else ink)
+
+    def _letters(self, look: SlotLook) -> QFont:
+        """Those of the circuit's name; a question is bold."""
+        return scaled_font(self.small, 1.0, bold=True) if is_unnamed(look) else self.small
+
+    @staticmethod
+    def _room(at: Places, place: QRectF) -> QRectF:
+        """Of the place of the words what the circuit's name has."""
+        inset = at.unit * 0.05 if at.shape == "below" else 0.0
+        return place.adjusted(inset, 0, 0, 0)
 
     @staticmethod
     def _kind_word(look: SlotLook) -> str:

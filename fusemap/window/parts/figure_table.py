@@ -11,6 +11,7 @@ from typing import Any, Final
 from msgspec import Struct
 from PySide6.QtCore import (
     QAbstractTableModel,
+    QItemSelectionModel,
     QModelIndex,
     QObject,
     QPersistentModelIndex,
@@ -29,6 +30,7 @@ from PySide6.QtWidgets import (
 
 from fusemap.window.document import Document
 from fusemap.window.parts import export
+from fusemap.window.parts.later import Later
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import plain_label
 
@@ -174,11 +176,13 @@ class FigureTable(QWidget):
     def show_cells(
         self, columns: Sequence[Column], cells: Sequence[tuple[Cell, ...]], *, first: int = 0
     ) -> None:
-        """Show these, with row `first` among the first that are seen."""
+        """Show these, with row `first` among the first that are seen; the keyboard begins there."""
         self.model.show_cells(columns, cells)
         self.view.fit()
         if cells:
             index = self.model.index(min(first, len(cells) - 1), 0)
+            still = QItemSelectionModel.SelectionFlag.NoUpdate
+            self.view.selectionModel().setCurrentIndex(index, still)
             self.view.scrollTo(index, QTableView.ScrollHint.PositionAtTop)
 
     def _tell_missing(self, columns: list[int]) -> None:
@@ -218,6 +222,7 @@ class _View(QTableView):
         self._table = table
         self._most = most
         self._all = False
+        self._soon = Later(self.fit, self)
         self.setSelectionMode(QTableView.SelectionMode.SingleSelection)
         self.setSelectionBehavior(QTableView.SelectionBehavior.SelectRows)
         self.setTabKeyNavigation(False)
@@ -270,10 +275,10 @@ class _View(QTableView):
         return found
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Other columns fit into another width."""
+        """Other columns fit into another width: found when all round it have taken theirs."""
         super().resizeEvent(event)
         if event.size().width() != event.oldSize().width():
-            self.fit()
+            self._soon.start()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Ctrl+C copies the whole table."""

@@ -34,6 +34,7 @@ from fusemap.window.style.colours import (
     contrast,
     luminance,
 )
+from fusemap.window.style.keyboard import follow_keyboard
 from fusemap.window.style.marks import (
     FEED_WIDE,
     FeedMark,
@@ -99,6 +100,7 @@ def apply_theme(app: QApplication, choice: ThemeChoice | Theme = "system") -> Th
         app.setStyle("Fusion")
     app.setPalette(palette(theme))
     app.setStyleSheet(style_sheet(theme, app.font()))
+    follow_keyboard(app)
     return theme
 
 

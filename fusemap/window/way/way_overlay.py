@@ -58,7 +58,7 @@ WIDTH, LARGE, LARGE_FROM = 7.0, 9.0, 160.0
 """Breadth of the way; on pages at least so many font heights wide [px at a font of 14 px]."""
 PAD: Final = 38.0
 """Edge of a station's pad in the pane [px at a font of 14 px]."""
-IN_LID: Final = ("link", "feed", "host", "?")
+IN_LID: Final = ("link", "battery", "feed", "host", "?")
 """How the keys of stations begin that stand in the lid and are not visited a second time."""
 
 
