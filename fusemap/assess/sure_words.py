@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from typing import Final
 
 from fusemap.assess.assessment import Assessment
+from fusemap.assess.doubts import Doubt
 from fusemap.assess.hops.feed import FEED_HOPS
 from fusemap.assess.hops.feed_cables import FeedCables, FeedView
-from fusemap.assess.sure import Doubt, How, Wanted
+from fusemap.assess.sure import How, Wanted
 from fusemap.text import Amount, Text, Words, in_row, many, run_on, say
 from fusemap.vehicle import STATES, Vehicle, look_up
 from fusemap.vehicle.words import STATE
@@ -151,13 +152,13 @@ def _doubt(a: Assessment, doubt: Doubt) -> Text:
     if doubt.place == "feed":
         feeds, column = a.most.feeds, a.feeds.index[doubt.place_id]
         words = say("feed “{place}” may carry {most}, its limit is {limit}")
-        most, limit = feeds.current_a[rows, column].max(), a.feeds.limit_a[column]
+        most, limit = feeds.current_a[rows, column].max(), feeds.limit_a[column]
         place: Words = look_up.feed(a.vehicle, doubt.place_id).name
     else:
         slots, column = a.most.slots, a.slots.index[doubt.place_id]
         place = look_up.slot_words(look_up.slot(a.vehicle, doubt.place_id))
         words = say("the fuse of {place} may carry {most}, its limit is {limit}")
-        most, limit = slots.host_a[rows, column].max(), a.slots.host_limit_a[column]
+        most, limit = slots.host_a[rows, column].max(), slots.host_limit_a[column]
         if doubt.key == "live_contact":
             words = say("the contact of {place} may carry {most}, its limit is {limit}")
             most, limit = slots.live_contact_a[rows, column].max(), a.slots.contact_limit_a[column]
