@@ -389,7 +389,7 @@ class _Completer:
         return 0.0, self.up_to(share * carries)
 
     def _warm(self, place: str, own_c: float | None = None) -> float:
-        """Where a vehicle's own loads pass a fuse: they do so in summer, too, whatever it is now."""
+        """How warm a fuse gets that its own loads pass: they do so in summer, too."""
         if own_c is not None:
             return own_c
         return float(max(self.rule[f"ambient_{place}_c"], self.sun.get(place, -INF)))

@@ -38,8 +38,8 @@ CHARGED_AT_C: Final = 20.0
 class Guard(Struct, frozen=True):
     """The fuse at one end: what flows there, known and at most, what it carries for long [A].
 
-    `least_a` [A] it carries as warm as it may get there; `short_a` [A] flows in a short at the other
-    end of the cable, fed from this one.
+    `least_a` [A] it carries as warm as it may get there; `short_a` [A] flows in a short at the
+    other end of the cable, fed from this one.
     """
 
     fuse: Fuse

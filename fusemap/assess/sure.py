@@ -76,6 +76,12 @@ class _Open(Struct, frozen=True, eq=False):
         """Whether one of them is in doubt."""
         return bool(self.contact.any() or self.host.any() or self.feed.any())
 
+    def beyond(self, other: "_Open") -> "_Open":
+        """What is in doubt here and not there."""
+        return _Open(
+            self.contact & ~other.contact, self.host & ~other.host, self.feed & ~other.feed
+        )
+
 
 def doubts(a: Figures, hops: Held, beside: Beside) -> tuple[Doubt, ...]:
     """Every slot and feed in use, every tap, and every added cable, that may pass a limit."""
@@ -136,14 +142,16 @@ def _searched(a: Figures, *, asked: bool) -> tuple["_Search", tuple[Doubt, ...]]
     search.choose()
     if not unsaid_places(a.vehicle):
         return search, ()
-    usual = _Search(a, a.known)
-    left = search.open(search.chosen).any
-    if not asked and not left and not search.differs(usual):
+    usual, open_ = _Search(a, a.known), search.open(search.chosen)
+    if not asked and not search.open(()).beyond(usual.open(())).any and not open_.any:
         return search, ()
     usual.choose()
-    if not asked and not left and len(usual.chosen) + 1 >= len(search.chosen):
+    spared, most = (each.open(usual.chosen) for each in (usual, search))
+    warm = most.beyond(spared)
+    settled = not open_.beyond(spared).any
+    if not warm.any or (settled and not asked and len(usual.chosen) + 1 >= len(search.chosen)):
         return search, ()
-    return usual, tuple(_named(a, search.open(usual.chosen)))
+    return usual, tuple(_named(a, warm))
 
 
 def _of_cables(a: Figures, feed_hops: Held) -> Iterator[Wanted]:
@@ -252,16 +260,6 @@ class _Search:
         slots = slot_figures(most, self._drawn)
         feed = most_own_a(told, own, carried) + self._drawn @ self._over.T
         return _open(self.a, self.end, slots.host_a, slots.live_contact_a, feed)
-
-    def differs(self, other: "_Search") -> bool:
-        """Whether other limits leave other places in doubt, nothing answered."""
-        mine, others = self.open(()), other.open(())
-        return any(
-            bool((one != two).any())
-            for one, two in (
-                (mine.contact, others.contact), (mine.host, others.host), (mine.feed, others.feed),
-            )
-        )  # fmt: skip
 
     def _taps(self, spots: Sequence[_Spot]) -> TapArrays:
         """The taps at the most, those as planned whose slot’s live side is known by then."""

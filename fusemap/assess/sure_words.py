@@ -12,12 +12,13 @@ from fusemap.text import Amount, Text, Words, in_row, many, run_on, say
 from fusemap.vehicle import STATES, Vehicle, look_up
 from fusemap.vehicle.words import STATE
 
+WARMTH: Final = say("{place}: say how warm the air gets there at most")
 SLOT: Final[dict[How, Text]] = {
+    "warmth": WARMTH,
     "millivolts": say("{place}: millivolts across its fuse, {state}"),
     "clamp": say("{place}: its own current by clamp, {state}"),
     "contacts": say("{place}: pull the fuse and find which contact is live"),
 }
-WARMTH: Final = say("{place}: say how warm the air gets there at most")
 FEED: Final[dict[How, Text]] = {
     "say": say("{place}: say what else it carries besides its slots"),
     "warmth": WARMTH,
@@ -33,9 +34,11 @@ TAP: Final[dict[How, Text]] = {
     "clamp": say("{place}: its current by clamp while it works"),
 }
 OUTPUT: Final[dict[How, Text]] = {
+    "warmth": WARMTH,
     "clamp": say("{place}: its current by clamp while it works"),
 }
 LINK: Final[dict[How, Text]] = {
+    "warmth": WARMTH,
     "clamp": say("{place}: the clamp round its cable, {state}"),
 }
 WORDS: Final = {"slot": SLOT, "feed": FEED, "tap": TAP, "output": OUTPUT, "link": LINK}

@@ -146,6 +146,7 @@ def test_of_equal_room_the_one_that_draws_less_while_parked_comes_first() -> Non
 
 def test_of_equal_room_and_drain_the_nearer_one_comes_first() -> None:
     vehicle = edits.change_panel(two_panels(), "panel-1", place="engine_bay", ambient_c=25.0)
+    vehicle = edits.change_panel(vehicle, "panel-2", ambient_c=25.0)
     found = candidates(vehicle, assess(vehicle), LAMP)
     assert [c.slot_id for c in found] == ["slot-2", "slot-1"]
     assert "bulkhead" in " ".join(map(str, found[1].reasons))
