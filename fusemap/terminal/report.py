@@ -26,8 +26,9 @@ slots[]: id, panel, label, circuit, fuse (family, rating_a), feed_class, critica
   monitored, unanswered, function (leave_alone, regulated, supply, control, watched, unclear or
   comfort), function_answered (by a person, not by its name alone), state, own_a (null where it was
   never measured), own_most_a, own_known, accessories_a, accessories_most_a, host_fuse_a,
-  host_fuse_most_a, host_fuse_limit_a, host_fuse_least_a (what it carries as warm as it may get
-  there), host_fuse_ground, live_contact_a, live_contact_most_a, contact_limit_a, contact_ground, room_a (at the most), share, most_share, verdict
+  host_fuse_most_a, host_fuse_limit_a, host_fuse_least_a (the limit as warm as it may get there),
+  host_fuse_ground, live_contact_a, live_contact_most_a, contact_limit_a, contact_ground, room_a (at
+  the most), share, most_share, verdict
 unanswered[]: id, label, circuit, mark, why
 feeds[]: id, name, state, current_a, most_a, limit_a, limit_least_a, limit_ground, share,
   most_share, verdict, cut_off_v (of its low-voltage cut-off)

@@ -150,20 +150,29 @@ def test_a_place_is_in_doubt_where_only_the_sun_leaves_it_too_little() -> None:
 
 
 def test_a_plan_chooses_a_fuse_that_carries_it_in_the_sun() -> None:
-    """One of 10 A would do at 25 °C only; the host's has 15."""
+    """One of 7.5 A would do at 25 °C only."""
     vehicle = edits.change_panel(one_slot(own_a=0.0), "panel-1", ambient_c=None)
     vehicle = edits.add_accessory(
-        vehicle, "lamp", amperes=between("mini", 10.0), rated_v=12.0, load_kind="constant_current"
+        vehicle, "lamp", amperes=between("mini", 7.5), rated_v=12.0, load_kind="constant_current"
     )
     for made, rating in (
-        (vehicle, 15.0),
-        (edits.change_panel(vehicle, "panel-1", ambient_c=25.0), 10.0),
+        (vehicle, 10.0),
+        (edits.change_panel(vehicle, "panel-1", ambient_c=25.0), 7.5),
     ):
         planned = fit_plan(made, plan_rest(assess(made)))
         fuse = planned.taps[0].fuse
         assert fuse is not None
         assert fuse.rating == rating
         assert hop_of(assess(planned), "accessory_fuse").verdict == "holds"
+
+
+def test_where_no_fuse_does_in_the_sun_the_plan_asks_how_warm_it_gets() -> None:
+    """The tap is made for fuses up to 10 A."""
+    vehicle = edits.change_panel(one_slot(own_a=0.0), "panel-1", ambient_c=None)
+    vehicle = edits.add_accessory(
+        vehicle, "lamp", amperes=between("mini", 10.0), rated_v=12.0, load_kind="constant_current"
+    )
+    assert "of the cabin and the boot" in str(plan_rest(assess(vehicle)).measure)
 
 
 def test_a_panel_that_was_said_speaks_for_its_fuses() -> None:

@@ -42,8 +42,9 @@ SLOT: Final[dict[str, Any]] = {
     "own_most_a": NUMBER, "own_known": bool, "accessories_a": NUMBER,
     "accessories_most_a": NUMBER, "host_fuse_a": NUMBER, "host_fuse_most_a": NUMBER,
     "host_fuse_limit_a": MAYBE, "host_fuse_least_a": MAYBE, "host_fuse_ground": GROUNDS,
-    "live_contact_a": NUMBER, "live_contact_most_a": NUMBER, "contact_limit_a": MAYBE, "contact_ground": GROUNDS,
-    "room_a": MAYBE, "share": MAYBE, "most_share": MAYBE, "verdict": VERDICTS,
+    "live_contact_a": NUMBER, "live_contact_most_a": NUMBER, "contact_limit_a": MAYBE,
+    "contact_ground": GROUNDS, "room_a": MAYBE, "share": MAYBE, "most_share": MAYBE,
+    "verdict": VERDICTS,
 }  # fmt: skip
 FEED: Final[dict[str, Any]] = {
     "id": str, "name": str, "state": STATES, "current_a": NUMBER, "most_a": NUMBER,
@@ -58,8 +59,8 @@ TAP: Final[dict[str, Any]] = {
 HOP: Final[dict[str, Any]] = {
     "key": str, "title": str, "quantity": str, "load_known": MAYBE, "load_most": MAYBE,
     "limit": MAYBE, "limit_least": MAYBE, "limit_ground": GROUNDS, "unit": str, "at_most": bool,
-    "verdict": VERDICTS, "passed": bool, "share": MAYBE, "most_share": MAYBE, "state": (str, type(None)),
-    "missing": (str, type(None)), "basis": str,
+    "verdict": VERDICTS, "passed": bool, "share": MAYBE, "most_share": MAYBE,
+    "state": (str, type(None)), "missing": (str, type(None)), "basis": str,
 }  # fmt: skip
 STANDING: Final[dict[str, Any]] = {
     "verdict": VERDICTS, "planned_h": NUMBER, "low_h": MAYBE, "high_h": MAYBE, "unanswered": list,
