@@ -39,6 +39,7 @@ from fusemap.assess.battery import (
     ohm_at_least,
     ohm_at_most,
     second_model,
+    small_battery,
 )
 from fusemap.assess.cables import fixed_ohm, in_warmth
 from fusemap.assess.currents import (
@@ -55,7 +56,14 @@ from fusemap.assess.end import End
 from fusemap.assess.gather import TapArrays, earths_mohm, fuse_limits, tap_arrays
 from fusemap.assess.outer import as_others_see_it, outer
 from fusemap.assess.result import Floats, worst
-from fusemap.assess.sources import SlotArrays, feed_limit, feed_mohm, in_the_sun, warmest
+from fusemap.assess.sources import (
+    SlotArrays,
+    feed_limit,
+    feed_mohm,
+    in_the_sun,
+    least_feed_fuse_a,
+    warmest,
+)
 from fusemap.assess.supply import TURNS, Source, second_source
 from fusemap.errors import InputProblem
 from fusemap.vehicle import (
@@ -200,7 +208,8 @@ def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circ
     if warm != rules or (taps.asked_a != c.taps.asked_a).any():  # else as warm as they were
         conductor_ohm = cables.conductor_ohm(worst(taps.asked_a))
     taps = replace(taps, earth_mohm=earths_mohm(vehicle, taps.taps, rules, most=True))
-    feed = [feed_mohm(each, rules, most=True) / 1000 for each in vehicle.feeds]
+    least_a = least_feed_fuse_a(small=small_battery(vehicle.battery))
+    feed = [feed_mohm(each, rules, most=True, least_a=least_a) / 1000 for each in vehicle.feeds]
     battery = battery_model(vehicle.battery, vehicle.system_v)
     emf_v = emf_at_least(battery)
     return replace(

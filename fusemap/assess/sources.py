@@ -279,12 +279,15 @@ def roots(feeds: FeedArrays) -> np.ndarray:
     return found
 
 
-def feed_mohm(feed: Feed, rules: dict[str, float], *, most: bool = False) -> float:
+def feed_mohm(
+    feed: Feed, rules: dict[str, float], *, most: bool = False, least_a: float = 30.0
+) -> float:
     """Resistance of a feed with its cable and fuse [mΩ]; what is not known is none.
 
     At its `most` what is not known is the rule's, the fuse's own that of a like fuse, and the cable
-    as warm as in a short. Where nobody said which fuse protects it, there is such a one, too, but
-    for a feed of which limit and resistance were entered: that is known as a whole.
+    as warm as in a short. Where nobody said which fuse protects it, there is such a one, too, at
+    least of `least_a` [A] (`least_feed_fuse_a`), but for a feed of which limit and resistance were
+    entered: that is known as a whole.
     """
     copper = 0.0 if feed.cable is None else cable_mohm(feed.cable, rules, most=most)
     own = feed.resistance_mohm + copper
@@ -293,12 +296,13 @@ def feed_mohm(feed: Feed, rules: dict[str, float], *, most: bool = False) -> flo
     said = feed.limit_a is not None and (feed.added or feed.resistance_mohm > 0)
     if most and feed.fuse is None and not said:
         limit = np.inf if feed.limit_a is None else feed.limit_a
-        return own + facts.like_resistance_mohm(min(LEAST_FEED_FUSE_A, limit))
+        return own + facts.like_resistance_mohm(min(least_a, limit))
     return own + fuse_mohm(feed.fuse, most=most)
 
 
-LEAST_FEED_FUSE_A = 30.0
-"""The smallest fuse that feeds several slots [A], our judgement."""
+def least_feed_fuse_a(*, small: bool) -> float:
+    """The smallest fuse that feeds several slots [A], our judgement; a motorcycle's is smaller."""
+    return 15.0 if small else 30.0
 
 
 def cable_mohm(cable: Cable, rules: dict[str, float], *, most: bool = False) -> float:
