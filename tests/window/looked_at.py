@@ -184,6 +184,11 @@ def seen(page: QWidget) -> list[QWidget]:
     return _SEEN[page]
 
 
+def within(around: QWidget) -> list[QWidget]:
+    """The widgets that lie in this one, no deeper."""
+    return [each for each in around.children() if isinstance(each, QWidget)]
+
+
 # --- places ---------------------------------------------------------------------------------------
 
 
@@ -207,12 +212,8 @@ def overlapping(page: QWidget) -> Iterator[str]:
     for around in (page, *seen(page)):
         if around.layout() is None:
             continue
-        inside = [
-            around.layout().itemAt(n).widget()
-            for n in range(around.layout().count())
-            if around.layout().itemAt(n).widget() is not None
-        ]
-        inside += [each for each in around.children() if isinstance(each, (QLabel, *PRESSED))]
+        inside = [each for each in within(around) if around.layout().indexOf(each) >= 0]
+        inside += [each for each in within(around) if isinstance(each, (QLabel, *PRESSED))]
         there = [each for each in dict.fromkeys(inside) if each.isVisible() and not each.isWindow()]
         for one, other in combinations(there, 2):
             common = one.geometry() & other.geometry()

@@ -5,7 +5,6 @@ stand in one line, which a click opens.
 """
 
 from collections.abc import Iterable
-from itertools import product
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QPainter, QPixmap
@@ -33,6 +32,8 @@ class FactsView(QWidget):
         self._theme = theme
         self.facts: tuple[Fact, ...] = ()
         self.values: dict[str, QLabel | LinkButton] = {}
+        self._placed: dict[int, tuple[QWidget, ...]] = {}
+        """What stands in each row."""
         self.setObjectName("chosenFacts")
         self.setAccessibleName(self.tr("What is known"))
         self._rows = QWidget()
@@ -60,7 +61,7 @@ class FactsView(QWidget):
         self.facts = facts
         alike = [fact.key for fact in facts] == [fact.key for fact in before]
         if not alike:
-            self._clear(range(self._grid.rowCount()))
+            self._clear(tuple(self._placed))
             self.values = {}
         for row, fact in enumerate(facts):
             if not alike:
@@ -90,10 +91,8 @@ class FactsView(QWidget):
         self.line.setVisible(on)
 
     def _clear(self, rows: Iterable[int]) -> None:
-        for row, column in product(rows, range(self._grid.columnCount())):
-            item = self._grid.itemAtPosition(row, column)
-            widget = None if item is None else item.widget()
-            if widget is not None:
+        for row in rows:
+            for widget in self._placed.pop(row):
                 self._grid.removeWidget(widget)
                 widget.hide()
                 widget.deleteLater()
@@ -118,6 +117,7 @@ class FactsView(QWidget):
             line.addWidget(sign, 0, top)
         line.addWidget(value, 1)
         self._grid.addWidget(holder, row, 1)
+        self._placed[row] = (title, holder)
 
     def _value(self, fact: Fact, words: str) -> QLabel | LinkButton:
         if not fact.ask:

@@ -21,6 +21,11 @@ LABEL_EMS: Final = 12
 """A label up to this long sets where all fields begin; a longer one has its own line if need be."""
 
 
+def place_in(rows: QFormLayout, widget: QWidget) -> tuple[int, QFormLayout.ItemRole]:
+    """The row of a widget, −1 where it is in none, and what it is there."""
+    return cast("tuple[int, QFormLayout.ItemRole]", rows.getWidgetPosition(widget))
+
+
 class _Section(QWidget):
     """The rows from one heading to the next."""
 
@@ -35,10 +40,12 @@ class _Section(QWidget):
 
     def labels(self) -> list[QLabel]:
         """What stands before its fields."""
-        role = QFormLayout.ItemRole.LabelRole
-        items = (self.rows.itemAt(row, role) for row in range(self.rows.rowCount()))
-        found = (item.widget() for item in items if item is not None)
-        return [each for each in found if isinstance(each, QLabel)]
+        inside = [each for each in self.children() if isinstance(each, QLabel)]
+        return [each for each in inside if self._role(each) == QFormLayout.ItemRole.LabelRole]
+
+    def _role(self, widget: QWidget) -> QFormLayout.ItemRole | None:
+        row, role = place_in(self.rows, widget)
+        return role if row >= 0 else None
 
     def high(self, width: int) -> int:
         """How high it is in a column of this width [px]."""
@@ -92,8 +99,7 @@ class FormRows(QObject):
     def insert_above(self, below: QWidget, row: QWidget) -> None:
         """A row above the one in which `below` stands."""
         rows = self._of(below).rows
-        at = cast("tuple[int, object]", rows.getWidgetPosition(below))
-        rows.insertRow(at[0], row)
+        rows.insertRow(place_in(rows, below)[0], row)
 
     def removeRow(self, widget: QWidget) -> None:
         """Take away the row of a widget, and the widget."""

@@ -9,7 +9,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication, QPalette
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QComboBox
+from PySide6.QtWidgets import QComboBox, QWidget
 
 from fusemap import files
 from fusemap.probing import travel
@@ -211,7 +211,7 @@ class TestReadings:
         press(window.tasks.probe, "⇟")
         press(window.tasks.probe, "1⏎-⏎")
         dialog = window.tasks.show_readings()
-        found = dialog.findChild(type(dialog.layout().itemAt(0).widget()), "readingsList")
+        found = dialog.findChild(QWidget, "readingsList")
         assert found.model.rowCount() == 2
         found.table.selectRow(1)  # newest first
         found.withdraw.click()
@@ -227,7 +227,7 @@ class TestReadings:
                        value=1.0, target_id="slot-12")  # fmt: skip
         document.apply("Remove", edits.remove_slot, "slot-12")
         dialog = window.tasks.show_readings()
-        model = dialog.layout().itemAt(0).widget().model
+        model = dialog.findChild(QWidget, "readingsList").model
         assert model.rowCount() == 1
         assert "gone" in model.index(0, 1).data()
         assert files.parse(files.render(document.vehicle)) == document.vehicle
