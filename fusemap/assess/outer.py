@@ -127,4 +127,4 @@ def _alone_a(most: Circuit, other: TapFigures, least: End) -> Floats:
 
 def _above_ohm(c: Circuit) -> Floats:
     """All that lies between a battery and each load [Ω, (taps,)], but for what others draw."""
-    return upstream_ohm(c) + c.conductor_ohm.sum(axis=0)
+    return np.asarray(upstream_ohm(c) + c.conductor_ohm.sum(axis=0))
