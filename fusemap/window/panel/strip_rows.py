@@ -29,15 +29,16 @@ class Carried(Struct, frozen=True):
     known_a: float
     most_a: float
     limit_a: float
-    least_a: float
     verdict: "Verdict"
+    least_a: float | None = None
 
     @property
     def shares(self) -> tuple[float, float]:
         """Both ends as shares of the limit; zero where there is none."""
         if not 0 < self.limit_a < INFINITE:
             return 0.0, 0.0
-        return self.known_a / self.limit_a, self.most_a / max(self.least_a, 1e-9)
+        hard = self.limit_a if self.least_a is None else max(self.least_a, 1e-9)
+        return self.known_a / self.limit_a, self.most_a / hard
 
 
 class StripRow(Struct, frozen=True):
@@ -153,4 +154,4 @@ def carried(vehicle: Vehicle, assessment: "Assessment | None", feed_id: str) -> 
     limit, least = (
         float(each.limit_a[column]) for each in (assessment.feeds, assessment.most.feeds)
     )
-    return Carried(known, most, limit, least, verdict_of(known, most, limit, least=least))
+    return Carried(known, most, limit, verdict_of(known, most, limit, least=least), least)
