@@ -47,6 +47,7 @@ class _Completer:
     ) -> None:
         self.rng, self.v, self.further = rng, given, further
         self.rule = tables.rule_defaults() | {each.key: each.value for each in given.rules}
+        self.sun: dict[str, float] = {}
         self.mode = (
             "known"
             if rng is None
@@ -194,23 +195,15 @@ class _Completer:
     # --- how warm it gets ---
 
     def _in_warmth(self, given: Vehicle) -> Vehicle:
-        """Cables in the frost or in the sun, where nobody said it; fuses as the rule has them.
-
-        A place with a feed in it stays as it is, since the fuse of that is there, too.
-        """
+        """Cables and fuses in the frost or in the sun, where nobody said it."""
         chosen = {choice.key for choice in given.rules}
         said = {panel.place for panel in given.panels if panel.ambient_c is not None}
-        said |= {feed.place for feed in given.feeds}
         open_ = [p for p in ("cabin", "boot") if p not in said and f"ambient_{p}_c" not in chosen]
-        panels = tuple(
-            replace(panel, ambient_c=self._warm(panel.place)) if panel.place in open_ else panel
-            for panel in given.panels
-        )
+        self.sun = {place: self._between(f"ambient_{place}_c") for place in open_}
         rules = [
-            RuleChoice(key=f"ambient_{place}_c", value=self._between(f"ambient_{place}_c"))
-            for place in open_
+            RuleChoice(key=f"ambient_{place}_c", value=warm) for place, warm in self.sun.items()
         ]
-        return replace(given, panels=panels, rules=(*given.rules, *rules))
+        return replace(given, rules=(*given.rules, *rules))
 
     # --- what hangs where ---
 
@@ -396,7 +389,10 @@ class _Completer:
         return 0.0, self.up_to(share * carries)
 
     def _warm(self, place: str, own_c: float | None = None) -> float:
-        return float(self.rule[f"ambient_{place}_c"] if own_c is None else own_c)
+        """How warm a fuse gets that its own loads pass: they do so in summer, too."""
+        if own_c is not None:
+            return own_c
+        return float(max(self.rule[f"ambient_{place}_c"], self.sun.get(place, -INF)))
 
     def _limit(self, feed: Feed) -> float:
         limit = INF if feed.limit_a is None else feed.limit_a

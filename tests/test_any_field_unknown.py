@@ -177,6 +177,7 @@ def test_no_answer_is_worse_than_none_where_others_are_missing_too() -> None:
         battery=replace(vehicle.battery, capacity_ah=None, soh=None, start_soc=None, rest_v=None),
         parking=replace(
             vehicle.parking,
+            temperature_c=30.0,  # in the frost a large engine on it may not start at all
             rest_current_a=None,
             coldest_c=None,
             awake_current_a=None,

@@ -164,6 +164,8 @@ def test_what_holds_holds_whatever_was_not_measured(broken: Broken) -> None:
         (501, "a load that follows its voltage, on a battery better than usual"),
         (574, "a lamp behind a fuse of unpublished resistance, the alternator at its voltage"),
         (752, "two feeds without any limit, one below the other"),
+        (1809, "a converter that collapses at either end, its cable in the frost"),
+        (1955, "a load that collapses at either end, its cable in the frost"),
     ],
 )
 def test_what_a_full_run_found_once_holds_now(seed: int, why: str) -> None:

@@ -27,19 +27,22 @@ def verdicts(a: Assessment) -> dict[Hop, Verdict]:
     known, most = a.known, a.most
     slots = (
         ("live_contact", known.slots.live_contact_a, most.slots.live_contact_a,
-         a.slots.contact_limit_a),
-        ("host_fuse", known.slots.host_a, most.slots.host_a, a.slots.host_limit_a),
+         a.slots.contact_limit_a, most.slots.contact_limit_a),
+        ("host_fuse", known.slots.host_a, most.slots.host_a,
+         a.slots.host_limit_a, most.slots.host_limit_a),
     )  # fmt: skip
-    for key, low, high, limit in slots:
+    for key, low, high, limit, least in slots:
         for column, place in enumerate(a.slots.ids):
             ends = float(low[:, column].max()), float(high[:, column].max())
-            found[key, place] = verdict_of(*ends, float(limit[column]))
+            hard = float(least[column])
+            found[key, place] = verdict_of(*ends, float(limit[column]), least=hard)
     for column, place in enumerate(a.feeds.ids):
         ends = (
             float(known.feeds.current_a[:, column].max()),
             float(most.feeds.current_a[:, column].max()),
         )
-        found["feed", place] = verdict_of(*ends, float(a.feeds.limit_a[column]))
+        limit, least = (float(each.feeds.limit_a[column]) for each in (known, most))
+        found["feed", place] = verdict_of(*ends, limit, least=least)
     return found
 
 

@@ -193,7 +193,7 @@ def _fuse_advice(a: Assessment, tap: Tap, column: int) -> FuseChoice | None:
     if family is None or tap.lead != "power":
         return None
     at = int(a.circuit.taps.slot[column])
-    warm = a.rule("ambient_engine_bay_c") if at < 0 else float(a.slots.ambient_c[at])
+    warm = a.rule("ambient_engine_bay_c") if at < 0 else float(a.most.slots.ambient_c[at])
     return tap_fuse(a, column, family, ambient_c=warm, ceilings=ceilings(a, tap))
 
 

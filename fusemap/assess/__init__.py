@@ -3,8 +3,9 @@
 In reading order: `result` has the values that come out, `facts` looks up tables and rules,
 `sources`, `gather` and `cables` make arrays, `currents` solves the network, `ends` does so for what
 is known and for the most that may be, `figures` is what all else is made of; `hops` holds figures
-against limits and says what they mean, with a `verdict`, `chain` puts them in a row, `sure` says
-which readings would settle what is in doubt, `parked` looks ahead; `assessment` is the whole.
+against limits and says what they mean, with a `verdict`, `chain` puts them in a row, `doubts`
+names what may not hold, `sure` says which answers would settle it and `sure_warmth` what the sun
+does to it, `parked` looks ahead; `assessment` is the whole.
 """
 
 from fusemap.assess.assessment import Assessment

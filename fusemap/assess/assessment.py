@@ -6,6 +6,7 @@ from functools import cached_property
 import numpy as np
 
 from fusemap.assess.chain import Chains
+from fusemap.assess.doubts import Doubt
 from fusemap.assess.hops import hop_figures
 from fusemap.assess.hops.feed import feed_hop_figures
 from fusemap.assess.hops.kind import HopFigures
@@ -17,7 +18,7 @@ from fusemap.assess.parked.figures import ParkedFigures
 from fusemap.assess.parked.forecasting import parked_figures
 from fusemap.assess.parked.standing import Parked
 from fusemap.assess.result import Floats, HopKey
-from fusemap.assess.sure import Doubt, Wanted, doubts, measure_next
+from fusemap.assess.sure import Wanted, doubts, measure_next
 
 
 class Assessment(Parked, frozen=True, eq=False, dict=True):

@@ -97,6 +97,7 @@ def _hop(v: View, kind: HopKind) -> Hop:
         load=float(figures.load[v.column]),
         most=float(figures.most[v.column]),
         limit=float(figures.limit[v.column]) if checked else NAN,
+        least=float(figures.hard[v.column]) if checked else None,
         unit=kind.unit,
         basis=kind.basis(v) if checked else Basis(missing),
         state=None if row < 0 else STATES[row],
@@ -141,6 +142,7 @@ def feed_hop(a: Figures, feed: Feed) -> Hop:
         feed=feed.id,
         ends=(a.feeds.current_a[:, column], a.most.feeds.current_a[:, column]),
         limit=float(a.feeds.limit_a[column]) if known else NAN,
+        least=float(a.most.feeds.limit_a[column]) if known else None,
         basis=Basis(
             say(
                 "everything that hangs below this feed, summed; the tighter of its own limit "
@@ -195,6 +197,7 @@ def _sum_hop(
     basis: Basis,
     ground: Ground,
     missing: Text,
+    least: float | None = None,
 ) -> Hop:
     known, most = ends
     return Hop(
@@ -205,6 +208,7 @@ def _sum_hop(
         load=float(known.max()),
         most=float(most.max()),
         limit=limit,
+        least=least,
         unit="A",
         state=STATES[int(most.argmax())],
         basis=basis,

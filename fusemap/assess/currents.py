@@ -368,7 +368,7 @@ def slot_figures(c: Circuit, drawn: Floats) -> SlotFigures:
         own_a=s.own_a,
         own_known=s.own_known,
         accessory_a=through(np.ones_like(t.through_host)),
-        host_a=s.own_a + through(t.through_host),
+        host_a=np.minimum(s.own_a, s.host_own_a) + through(t.through_host),
         live_contact_a=s.own_a + through(t.through_live),
         load_contact_a=s.own_a + through(t.through_load),
         host_limit_a=s.host_limit_a,

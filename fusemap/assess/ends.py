@@ -10,7 +10,8 @@ published or said has a most:
   measured to draw, or draws that still starts after a night;
 - a resistance nobody gave or published: a rule's, or the largest of a like fuse;
 - a battery's resistance that nobody measured: a worn one's; its charge: the least there may be;
-- how warm the cabin or the boot gets, where nobody said it: as warm as in the sun;
+- how warm the cabin or the boot gets, where nobody said it: as warm as in the sun, for its cables
+  and for what its fuses carry;
 - a cable nobody gave: what costs as much as is allowed to be lost on the way, behind a converter
   too;
 
@@ -38,6 +39,7 @@ from fusemap.assess.battery import (
     ohm_at_least,
     ohm_at_most,
     second_model,
+    small_battery,
 )
 from fusemap.assess.cables import fixed_ohm, in_warmth
 from fusemap.assess.currents import (
@@ -51,10 +53,17 @@ from fusemap.assess.currents import (
     vehicle_own_a,
 )
 from fusemap.assess.end import End
-from fusemap.assess.gather import TapArrays, earths_mohm, tap_arrays
+from fusemap.assess.gather import TapArrays, earths_mohm, fuse_limits, tap_arrays
 from fusemap.assess.outer import as_others_see_it, outer
 from fusemap.assess.result import Floats, worst
-from fusemap.assess.sources import SlotArrays, feed_mohm, warmest
+from fusemap.assess.sources import (
+    SlotArrays,
+    feed_limit,
+    feed_mohm,
+    in_the_sun,
+    least_feed_fuse_a,
+    warmest,
+)
 from fusemap.assess.supply import TURNS, Source, second_source
 from fusemap.errors import InputProblem
 from fusemap.vehicle import (
@@ -105,8 +114,18 @@ def _solved(most: Circuit, own: Floats, end: End, idle_a: float | None = None) -
         return replace(
             known,
             slots=slot_figures(most, taps.current_a),
-            feeds=replace(known.feeds, current_a=feeds, voltage_v=0.0 * known.feeds.voltage_v),
-            taps=replace(taps, voltage_v=nothing, collapsed=taps.live & (taps.current_a > 0)),
+            feeds=replace(
+                known.feeds,
+                current_a=feeds,
+                voltage_v=0.0 * known.feeds.voltage_v,
+                limit_a=most.feeds.limit_a,
+            ),
+            taps=replace(
+                taps,
+                voltage_v=nothing,
+                collapsed=taps.live & (taps.current_a > 0),
+                fuse_limit_a=most.taps.fuse_limit_a,
+            ),
         )
 
 
@@ -176,24 +195,28 @@ def _add_above(c: Circuit, feed: int, below_a: Floats, own_a: Floats) -> None:
 
 def _most_circuit(c: Circuit, vehicle: Vehicle, rules: dict[str, float]) -> Circuit:
     """The circuit with everything that is not known at its most."""
-    slots = replace(c.slots, own_a=c.slots.own_most_a)
+    slots, feed_limit_a = replace(c.slots, own_a=c.slots.own_most_a), c.feeds.limit_a
     taps, conductor_ohm, cables = c.taps, c.conductor_ohm, c.cables
     unseen_ohm, warm = rules["feed_unknown_mohm"] / 1000, warmest(vehicle, rules)
     if _has_spread(vehicle) or taps.behind.supplied:
         taps = tap_arrays(_with_spread(vehicle, 1.0), slots, warm, most=True)
     if warm != rules:
         cables = in_warmth(cables, taps, warm)
+        slots = in_the_sun(slots, vehicle, warm)
+        taps = replace(taps, fuse_limit_a=fuse_limits(taps.taps, taps.slot, slots, warm))
+        feed_limit_a = np.array([feed_limit(each, warm) for each in vehicle.feeds], dtype=float)
     if warm != rules or (taps.asked_a != c.taps.asked_a).any():  # else as warm as they were
         conductor_ohm = cables.conductor_ohm(worst(taps.asked_a))
     taps = replace(taps, earth_mohm=earths_mohm(vehicle, taps.taps, rules, most=True))
-    feed = [feed_mohm(each, rules, most=True) / 1000 for each in vehicle.feeds]
+    least_a = least_feed_fuse_a(small=small_battery(vehicle.battery))
+    feed = [feed_mohm(each, rules, most=True, least_a=least_a) / 1000 for each in vehicle.feeds]
     battery = battery_model(vehicle.battery, vehicle.system_v)
     emf_v = emf_at_least(battery)
     return replace(
         c,
         slots=slots,
         taps=_on_either_side(taps, slots),
-        feeds=replace(c.feeds, ohm=np.array(feed, dtype=float)),
+        feeds=replace(c.feeds, ohm=np.array(feed, dtype=float), limit_a=feed_limit_a),
         cables=replace(cables, fixed_ohm=fixed_ohm(taps, rules, most=True)),
         live_ohm=c.live_ohm + np.where(slots.feed_known, 0.0, unseen_ohm),
         host_ohm=host_ohm(c.slots, c.contact_ohm, most=True) + _not_entered_ohm(c),

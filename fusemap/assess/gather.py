@@ -102,7 +102,7 @@ def tap_arrays(
         asked_a=np.where(live, asked, 0.0),
         asked_at_v=at_v,
         exponent=np.array([_exponent(t, a, on) for t, a in leads.pairs()], dtype=float),
-        fuse_limit_a=_fuse_limits(leads, slots, rules),
+        fuse_limit_a=fuse_limits(leads.taps, leads.slot, slots, rules),
         through_host=masks[:, 0],
         through_live=masks[:, 1],
         through_load=masks[:, 2],
@@ -301,7 +301,9 @@ def _start_multiple(tap: Tap, accessory: Accessory) -> float:
     return max(1.0, accessory.inrush_multiple) if long else 1.0
 
 
-def _fuse_limits(leads: _Leads, slots: SlotArrays, rules: dict[str, float]) -> Floats:
+def fuse_limits(
+    taps: Sequence[Tap], slot: np.ndarray, slots: SlotArrays, rules: dict[str, float]
+) -> Floats:
     """What each tap's own fuse carries for long [A, (taps,)], infinite where there is none."""
     bay, share = rules["ambient_engine_bay_c"], rules["continuous_share"]
     limits = [
@@ -311,6 +313,6 @@ def _fuse_limits(leads: _Leads, slots: SlotArrays, rules: dict[str, float]) -> F
         else facts.fuse_limit(
             tap.fuse.family, tap.fuse.rating, bay if at < 0 else float(slots.ambient_c[at]), share
         )
-        for tap, at in zip(leads.taps, leads.slot, strict=True)
+        for tap, at in zip(taps, slot, strict=True)
     ]
     return np.array(limits, dtype=float)

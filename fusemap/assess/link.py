@@ -22,7 +22,7 @@ from fusemap.assess.battery import CHARGER_SHARE, second_model
 from fusemap.assess.end import End
 from fusemap.assess.figures import Figures
 from fusemap.assess.runs import Runs, runs
-from fusemap.assess.sources import SECOND, STARTER, ambient, fuse_mohm
+from fusemap.assess.sources import SECOND, STARTER, ambient, fuse_mohm, warmest
 from fusemap.assess.supply import RUNNING, link_ohm
 from fusemap.electrics.charging import LEAST_OHM
 from fusemap.electrics.driving import ChargeAcceptance
@@ -38,13 +38,15 @@ CHARGED_AT_C: Final = 20.0
 class Guard(Struct, frozen=True):
     """The fuse at one end: what flows there, known and at most, what it carries for long [A].
 
-    `short_a` [A] flows in a short at the other end of the cable, fed from this one.
+    `least_a` [A] it carries as warm as it may get there; `short_a` [A] flows in a short at the
+    other end of the cable, fed from this one.
     """
 
     fuse: Fuse
     known_a: float
     most_a: float
     limit_a: float
+    least_a: float
     short_a: float
 
 
@@ -112,14 +114,18 @@ def _guard(
     place = "engine_bay"
     if cable is not None:
         place = cable.stretches[-1].place if far else cable.place
-    warm, share = ambient(place, rules), rules["continuous_share"]
+    limit_a, least_a = (
+        facts.fuse_limit(fuse.family, fuse.rating, ambient(place, each), rules["continuous_share"])
+        for each in (rules, warmest(a.vehicle, rules))
+    )
     root, circuit = (SECOND if far else STARTER), a.circuit
     ohm = circuit.inner_ohm()[root] + float(runs([cable], rules).fault_ohm()[0])
     ohm += (fuse_mohm(fuse, most=True) + rules["body_return_mohm"]) / 1000
     return Guard(
         fuse,
         *flows_a,
-        facts.fuse_limit(fuse.family, fuse.rating, warm, share),
+        limit_a,
+        least_a,
         float(circuit.fault_v_at(np.array(root))) / ohm,
     )
 

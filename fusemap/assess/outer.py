@@ -12,11 +12,13 @@ import numpy as np
 from msgspec.structs import replace
 
 from fusemap.assess.currents import Circuit, Currents, feeds_over, slot_figures
-from fusemap.assess.end import End
+from fusemap.assess.end import End, upstream_ohm
 from fusemap.assess.result import Floats, TapFigures
 from fusemap.assess.sources import SECOND
 from fusemap.electrics.network_voltages import KNEE
 
+SAME: Final = 1e-9
+"""Within this share two resistances or voltages are the same [-]."""
 NEWTON: Final = 6
 LEAST_V: Final = 1e-3
 """Steps that are more than enough, and a voltage below which nothing is told apart [V]."""
@@ -108,13 +110,21 @@ def _alone_a(most: Circuit, other: TapFigures, least: End) -> Floats:
     """What a load may draw besides both solutions [A, (states, taps)], 0 where no more than that.
 
     One that follows its voltage may have the upper end of its spread while all others draw little;
-    one that collapses at its most may draw no more than at its knee, which it comes to between.
+    one that collapses at its most may draw no more than at its knee, which it comes to between:
+    so much, too, where a colder cable or a better battery leaves it more, and it still collapses.
     """
     taps, high_v = most.taps, least.taps.voltage_v
     knee = np.broadcast_to(most.emf_v[:, None] * KNEE, high_v.shape)
     differs = (taps.asked_a > least.circuit.taps.asked_a) | ~least.taps.collapsed
+    differs = differs | (_above_ohm(most) > _above_ohm(least.circuit) * (1.0 + SAME))
+    differs = differs | (most.emf_v < least.circuit.emf_v * (1.0 - SAME))[:, None]
     falls = (taps.exponent <= 0) & other.collapsed & differs
     volts = np.where(falls, knee, np.maximum(high_v, knee))
     drawn = taps.asked_a * (volts / taps.asked_at_v) ** taps.exponent
     below = np.where(falls, 1.0, np.minimum(high_v / volts, 1.0))
     return np.where((taps.exponent > 0) | falls, drawn * below, 0.0)
+
+
+def _above_ohm(c: Circuit) -> Floats:
+    """All that lies between a battery and each load [Ω, (taps,)], but for what others draw."""
+    return np.asarray(upstream_ohm(c) + c.conductor_ohm.sum(axis=0))

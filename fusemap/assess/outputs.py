@@ -39,8 +39,9 @@ class OutputLead(Struct, frozen=True):
     """One lead behind a converter: what it bears at both ends, and what it may.
 
     `volts` [V] is the output's; `fuse_limit_a` [A] is what its fuse carries for long, infinite
-    without one; `limit_c` and `fault_limit_c` [°C] are what its insulation bears for good and in a
-    fault, out and back. `bounded` says whether anything bounds a fault at all.
+    without one, `fuse_least_a` in the sun; `limit_c` and `fault_limit_c` [°C] are what its
+    insulation bears for good and in a fault, out and back. `bounded` says whether anything bounds a
+    fault at all.
     """
 
     accessory: Accessory
@@ -49,6 +50,7 @@ class OutputLead(Struct, frozen=True):
     known: LeadEnd
     most: LeadEnd
     fuse_limit_a: float
+    fuse_least_a: float
     limit_c: tuple[float, float]
     fault_limit_c: tuple[float, float]
     bounded: bool
@@ -77,7 +79,8 @@ def _lead(a: Figures, known: Supplied, most: Supplied) -> OutputLead:
         known.volts,
         _end(a, known, (out, back)),
         _end(a, most, (warm_out, warm_back)),
-        _fuse_limit(a, it),
+        _fuse_limit(it, a.rule_values),
+        _fuse_limit(it, warm),
         (float(out.limit_c[0]), float(back.limit_c[0])),
         (float(out.overload_limit_c[0]), float(back.overload_limit_c[0])),
         it.lead_fuse is not None or (rated is not None and rated.rating_a is not None),
@@ -92,11 +95,10 @@ def _end(a: Figures, supplied: Supplied, ways: tuple[Runs, Runs]) -> LeadEnd:
     return LeadEnd(load, (out, back), (faults[0], faults[1]), supplied.volts - volts, volts)
 
 
-def _fuse_limit(a: Figures, it: Accessory) -> float:
+def _fuse_limit(it: Accessory, rules: dict[str, float]) -> float:
     if it.lead_fuse is None or it.lead_cable is None:
         return inf
-    warm = ambient(it.lead_cable.place, a.rule_values)
-    share = a.rule("continuous_share")
+    warm, share = ambient(it.lead_cable.place, rules), rules["continuous_share"]
     return facts.fuse_limit(it.lead_fuse.family, it.lead_fuse.rating, warm, share)
 
 

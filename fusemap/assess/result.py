@@ -59,8 +59,9 @@ class Hop(Struct, frozen=True):
     """One step of a chain: what it has to bear, what it may bear, and how both came about.
 
     `load` is what is known of it, `most` the end on the unsafe side: the most it may be, or, where
-    the load must be *at least* its limit (`at_most` false), the least. `ground` says where the
-    limit is from. Where it cannot be checked, load or limit is NaN and `missing` says what is
+    the load must be *at least* its limit (`at_most` false), the least. `least` is the end of a
+    limit that gets lower where it gets warmer. `ground` says where the limit is from. Where it
+    cannot be checked, load or limit is NaN and `missing` says what is
     missing. `state` is the vehicle state in which it is worst, `None` where states play no part.
     `feed` is the feed's id where it is one, `behind` the accessory's at the end of a lead behind a
     converter. One that is `chosen` is a chosen size and no load: at its least, nothing is used up.
@@ -78,6 +79,7 @@ class Hop(Struct, frozen=True):
     chosen: bool = False
     feed: str = ""
     most: float | None = None
+    least: float | None = None
     ground: Ground = "published"
     missing: Text = NOTHING
     behind: str = ""
@@ -94,6 +96,16 @@ class Hop(Struct, frozen=True):
         return self.load if self.most is None else self.most
 
     @property
+    def hard(self) -> float:
+        """The limit's end on the unsafe side."""
+        return self.limit if self.least is None else self.least
+
+    @property
+    def decides(self) -> float:
+        """The limit that decides: one that may be passed is the lower one."""
+        return self.hard if self.verdict == "may_not_hold" else self.limit
+
+    @property
     def sure(self) -> bool:
         """Whether both ends of the load are the same."""
         return self.end == self.load or self.end != self.end
@@ -101,7 +113,7 @@ class Hop(Struct, frozen=True):
     @property
     def verdict(self) -> Verdict:
         """Whether it holds."""
-        return verdict_of(self.load, self.end, self.limit, at_most=self.at_most)
+        return verdict_of(self.load, self.end, self.limit, at_most=self.at_most, least=self.least)
 
     @property
     def margin(self) -> float:
@@ -117,15 +129,15 @@ class Hop(Struct, frozen=True):
     @property
     def share(self) -> float:
         """How much of the limit is used by what is known; above 1 the limit is passed."""
-        return self._share_of(self.load)
+        return self._share_of(self.load, self.limit)
 
     @property
     def most_share(self) -> float:
         """How much of the limit may be used."""
-        return self._share_of(self.end)
+        return self._share_of(self.end, self.hard)
 
-    def _share_of(self, load: float) -> float:
-        above, below = (load, self.limit) if self.at_most else (self.limit, load)
+    def _share_of(self, load: float, limit: float) -> float:
+        above, below = (load, limit) if self.at_most else (limit, load)
         if not above > 0 or below != below or below == float("inf"):
             return 0.0
         return above / below if below > 0 else float("inf")

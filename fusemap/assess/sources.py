@@ -10,6 +10,7 @@ from typing import Final
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
 from fusemap import tables
 from fusemap.assess import facts
@@ -60,7 +61,8 @@ class SlotArrays(Struct, frozen=True, eq=False):
 
     `own_most_a` is the most that the own load may be, `whole_most_a` (states,) the most that all
     the vehicle's own loads may be together, infinite where nothing bounds them. `feed_known` is
-    false where nobody said what supplies a slot: it hangs on column −1, too.
+    false where nobody said what supplies a slot: it hangs on column −1, too. Of an own load that is
+    `unread` the fuse alone says how much it may be; no more than `host_own_a` of it passes there.
     """
 
     ids: tuple[str, ...]
@@ -69,6 +71,8 @@ class SlotArrays(Struct, frozen=True, eq=False):
     own_a: Floats
     own_most_a: Floats
     own_known: Mask
+    unread: Mask
+    host_own_a: Floats
     whole_most_a: Floats
     feed: np.ndarray
     feed_known: Mask
@@ -131,10 +135,11 @@ def slot_arrays(vehicle: Vehicle, rules: dict[str, float]) -> SlotArrays:
     share, holder = rules["continuous_share"], rules["holder_share"]
     host = np.array([_host_limit(s.fuse, warm, share) for s, warm in rows], dtype=float)
     usual = [facts.contact_limit(s.family, holder) for s in slots]
-    unread = rules["own_load_share"] * np.where(np.isfinite(host), host, usual)
+    by_fuse = rules["own_load_share"] * np.where(np.isfinite(host), host, usual)
     whole = _whole_most(vehicle.parking, rules)
-    unread = np.minimum(unread, whole[:, None])
-    most = np.where(np.isnan(most), np.where(known, own, unread), np.fmax(most, own))
+    by_fuse = np.minimum(by_fuse, whole[:, None])
+    unread = np.isnan(most) & ~known
+    most = np.where(np.isnan(most), np.where(known, own, by_fuse), np.fmax(most, own))
     return SlotArrays(
         ids=tuple(s.id for s in slots),
         slots=slots,
@@ -142,6 +147,8 @@ def slot_arrays(vehicle: Vehicle, rules: dict[str, float]) -> SlotArrays:
         own_a=np.where(known & live, own, 0.0),
         own_most_a=np.where(live, most, 0.0),
         own_known=known | ~live,
+        unread=unread,
+        host_own_a=np.full(own.shape, np.inf),
         whole_most_a=whole,
         feed=np.array([feeds.get(s.feed or BATTERY, -1) for s in slots], dtype=np.intp),
         feed_known=np.array([s.feed is not None for s in slots], dtype=bool),
@@ -155,6 +162,27 @@ def slot_arrays(vehicle: Vehicle, rules: dict[str, float]) -> SlotArrays:
         ),
         ambient_c=np.array([warm for _, warm in rows], dtype=float),
     )
+
+
+def in_the_sun(slots: SlotArrays, vehicle: Vehicle, warm: dict[str, float]) -> SlotArrays:
+    """The slots with their places as warm as they may get: their fuses carry less there.
+
+    `warm` are the rules as `warmest` has them. What nobody read of an own load passes its fuse in
+    the sun, too, so it is no more than that carries there; what flows elsewhere stays.
+    """
+    at = [
+        ambient(panel.place, warm, panel.ambient_c)
+        for panel in vehicle.panels
+        for slot in panel.slots
+        if slot.kind in ("fuse", "module")
+    ]
+    share = warm["continuous_share"]
+    host = np.array(
+        [_host_limit(s.fuse, each, share) for s, each in zip(slots.slots, at, strict=True)],
+        dtype=float,
+    )
+    own = np.where(slots.unread, warm["own_load_share"] * host, np.inf)
+    return replace(slots, host_limit_a=host, host_own_a=own, ambient_c=np.array(at, dtype=float))
 
 
 def _whole_most(parking: Parking, rules: dict[str, float]) -> Floats:
@@ -251,12 +279,15 @@ def roots(feeds: FeedArrays) -> np.ndarray:
     return found
 
 
-def feed_mohm(feed: Feed, rules: dict[str, float], *, most: bool = False) -> float:
+def feed_mohm(
+    feed: Feed, rules: dict[str, float], *, most: bool = False, least_a: float = 30.0
+) -> float:
     """Resistance of a feed with its cable and fuse [mΩ]; what is not known is none.
 
     At its `most` what is not known is the rule's, the fuse's own that of a like fuse, and the cable
-    as warm as in a short. Where nobody said which fuse protects it, there is such a one, too, but
-    for a feed of which limit and resistance were entered: that is known as a whole.
+    as warm as in a short. Where nobody said which fuse protects it, there is such a one, too, at
+    least of `least_a` [A] (`least_feed_fuse_a`), but for a feed of which limit and resistance were
+    entered: that is known as a whole.
     """
     copper = 0.0 if feed.cable is None else cable_mohm(feed.cable, rules, most=most)
     own = feed.resistance_mohm + copper
@@ -265,12 +296,13 @@ def feed_mohm(feed: Feed, rules: dict[str, float], *, most: bool = False) -> flo
     said = feed.limit_a is not None and (feed.added or feed.resistance_mohm > 0)
     if most and feed.fuse is None and not said:
         limit = np.inf if feed.limit_a is None else feed.limit_a
-        return own + facts.like_resistance_mohm(min(LEAST_FEED_FUSE_A, limit))
+        return own + facts.like_resistance_mohm(min(least_a, limit))
     return own + fuse_mohm(feed.fuse, most=most)
 
 
-LEAST_FEED_FUSE_A = 30.0
-"""The smallest fuse that feeds several slots [A], our judgement."""
+def least_feed_fuse_a(*, small: bool) -> float:
+    """The smallest fuse that feeds several slots [A], our judgement; a motorcycle's is smaller."""
+    return 15.0 if small else 30.0
 
 
 def cable_mohm(cable: Cable, rules: dict[str, float], *, most: bool = False) -> float:

@@ -10,7 +10,7 @@ may come out at anything between what is known and its most; it is chosen where 
 would do, since then it decides, either way.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Final, Literal
 
 import numpy as np
@@ -19,37 +19,26 @@ from msgspec.structs import replace
 
 from fusemap.assess import facts
 from fusemap.assess.currents import feeds_over, slot_figures
-from fusemap.assess.ends import both_ends, most_own_a, volts_with_any_label
+from fusemap.assess.doubts import Doubt, Held, Place, at_cables, at_leads, at_taps
+from fusemap.assess.end import End
+from fusemap.assess.ends import most_own_a, volts_with_any_label
 from fusemap.assess.figures import Figures
 from fusemap.assess.gather import TapArrays
-from fusemap.assess.hops import hop_figures
-from fusemap.assess.hops.feed import feed_hop_figures
-from fusemap.assess.hops.kind import HopFigures
 from fusemap.assess.hops.limit import Beside
 from fusemap.assess.result import Floats, HopKey, Mask
 from fusemap.assess.sources import unsaid_places
 from fusemap.assess.supply import RUNNING, idle_at
+from fusemap.assess.sure_warmth import by_the_warmth
 from fusemap.assess.verdict import SLACK
 from fusemap.circuits import counts_critical
-from fusemap.vehicle import STATES, Fuse, RuleChoice, State
+from fusemap.vehicle import STATES, Fuse, State
 
-Place = Literal["slot", "feed", "tap", "output", "link"]
-"""An `output` is the lead of an accessory behind a converter, the `link` that of two batteries."""
 How = Literal["say", "label", "warmth", "length", "millivolts", "volts", "contacts", "clamp"]
 COST: Final[dict[How, int]] = {
     "say": 1, "label": 1, "warmth": 1, "length": 1,
     "millivolts": 2, "volts": 3, "contacts": 4, "clamp": 5,
 }  # fmt: skip
 """What an answer costs against another, ours: a clamp wants a cable that can be got round."""
-
-
-class Doubt(Struct, frozen=True):
-    """A place that may pass its limit in some states, and does not by what is known."""
-
-    place: Place
-    place_id: str
-    key: HopKey
-    states: tuple[State, ...]
 
 
 class Wanted(Struct, frozen=True):
@@ -87,41 +76,19 @@ class _Open(Struct, frozen=True, eq=False):
         """Whether one of them is in doubt."""
         return bool(self.contact.any() or self.host.any() or self.feed.any())
 
-
-Held = Mapping[HopKey, HopFigures]
+    def beyond(self, other: "_Open") -> "_Open":
+        """What is in doubt here and not there."""
+        return _Open(
+            self.contact & ~other.contact, self.host & ~other.host, self.feed & ~other.feed
+        )
 
 
 def doubts(a: Figures, hops: Held, beside: Beside) -> tuple[Doubt, ...]:
     """Every slot and feed in use, every tap, and every added cable, that may pass a limit."""
-    most = a.most
-    places = _named(a, _open(a, most.slots.host_a, most.slots.live_contact_a, most.feeds.current_a))
-    return (*places, *_at_taps(a, hops), *_at_cables(a, beside.feeds), *_at_leads(beside))
-
-
-def _at_taps(a: Figures, hops: Mapping[HopKey, HopFigures]) -> Iterator[Doubt]:
-    """Hops of single taps; those of a whole slot are its own."""
-    for key, figures in hops.items():
-        if key in ("live_contact", "host_fuse"):
-            continue
-        for column in np.flatnonzero(figures.unsure).tolist():
-            row = int(figures.state[column])
-            yield Doubt("tap", a.taps.ids[column], key, () if row < 0 else (STATES[row],))
-
-
-def _at_cables(a: Figures, feed_hops: Held) -> Iterator[Doubt]:
-    """Cables of added feeds."""
-    for key, figures in feed_hops.items():
-        for column in np.flatnonzero(figures.unsure).tolist():
-            yield Doubt("feed", a.feeds.ids[column], key, ())
-
-
-def _at_leads(beside: Beside) -> Iterator[Doubt]:
-    """Leads behind converters, and the link between two batteries."""
-    for hop in (limit.hop for limit in beside.single):
-        if hop.verdict == "may_not_hold":
-            states = () if hop.state is None else (hop.state,)
-            place: Place = "output" if hop.behind else "link"
-            yield Doubt(place, hop.behind or "link", hop.key, states)
+    slots, feeds = a.most.slots, a.most.feeds
+    found = _open(a, a.most, slots.host_a, slots.live_contact_a, feeds.current_a)
+    places = _named(a, found)
+    return (*places, *at_taps(a, hops), *at_cables(a, beside.feeds), *at_leads(beside))
 
 
 ASK: Final[dict[HopKey, How]] = {"inrush": "say", "drop": "volts", "voltage": "volts"}
@@ -130,23 +97,23 @@ ASK: Final[dict[HopKey, How]] = {"inrush": "say", "drop": "volts", "voltage": "v
 
 def measure_next(a: Figures, hops: Held, beside: Beside) -> tuple[Wanted, ...]:
     """The answers that would settle all doubts, the cheapest first."""
-    search = _Search(a)
-    search.choose()
+    by_label, by_warmth = _by_the_label(a, hops), by_the_warmth(a, hops, beside)
+    search, warm = _searched(a, asked=bool(by_warmth))
     found = [search.wanted(spot) for spot in search.chosen]
-    by_label, by_warmth = _by_the_label(a, hops), _by_the_warmth(a, hops, beside)
+    by_warmth += warm
     if by_label:
         found.append(Wanted("tap", by_label[0].place_id, "label", None, by_label))
     if by_warmth:
         first = by_warmth[0]
         found.append(Wanted(first.place, first.place_id, "warmth", None, by_warmth))
-    for doubt in _at_taps(a, hops):
+    for doubt in at_taps(a, hops):
         if doubt in by_label or doubt in by_warmth:
             continue
         how = ASK.get(doubt.key, "clamp")
         state = doubt.states[0] if doubt.states and how != "say" else None
         found.append(Wanted("tap", doubt.place_id, how, state, (doubt,)))
     found += (w for w in _of_cables(a, beside.feeds) if not set(w.settles) <= set(by_warmth))
-    found += _of_leads(beside)
+    found += _of_leads(d for d in at_leads(beside) if d not in by_warmth)
     return tuple(
         sorted(found, key=lambda w: (COST[w.how], -1 if w.state is None else STATES.index(w.state)))
     )
@@ -154,7 +121,7 @@ def measure_next(a: Figures, hops: Held, beside: Beside) -> tuple[Wanted, ...]:
 
 def _by_the_label(a: Figures, hops: Held) -> tuple[Doubt, ...]:
     """Voltages in doubt for an alternator whose label nobody read, that a good one would settle."""
-    low = [d for d in _at_taps(a, hops) if d.key == "voltage" and d.states == (STATES[RUNNING],)]
+    low = [d for d in at_taps(a, hops) if d.key == "voltage" and d.states == (STATES[RUNNING],)]
     if not low or not a.most.currents.limited or a.circuit.alternator.idle_said:
         return ()
     best = idle_at(a.vehicle, a.rule_values, "mild")
@@ -165,30 +132,31 @@ def _by_the_label(a: Figures, hops: Held) -> tuple[Doubt, ...]:
     return tuple(d for d, column in zip(low, at, strict=True) if volts[column] >= limit[column])
 
 
-WARM: Final[frozenset[HopKey]] = frozenset(
-    {"heat_out", "heat_back", "overload", "drop", "voltage", "feed_heat", "feed_overload"}
-)
-"""Hops of cables that get warmer where their place does."""
+def _searched(a: Figures, *, asked: bool) -> tuple["_Search", tuple[Doubt, ...]]:
+    """The answers about slots and feeds, and what the warmth of their places settles besides.
 
-
-def _by_the_warmth(a: Figures, hops: Held, beside: Beside) -> tuple[Doubt, ...]:
-    """What would hold where the places of which nobody said it get no warmer than usual."""
-    low = [d for d in (*_at_taps(a, hops), *_at_cables(a, beside.feeds)) if d.key in WARM]
-    places = unsaid_places(a.vehicle)
-    if not low or not places:
-        return ()
-    keys = [f"ambient_{place}_c" for place in places]
-    said = (RuleChoice(key=key, value=a.rule(key)) for key in keys)
-    vehicle, values = replace(a.vehicle, rules=(*a.vehicle.rules, *said)), a.rule_values
-    usual = Figures(vehicle, a.rules, *both_ends(a.circuit, vehicle, values))
-    left = {(d.place, d.place_id, d.key) for d in _at_taps(usual, hop_figures(usual))}
-    left |= {(d.place, d.place_id, d.key) for d in _at_cables(usual, feed_hop_figures(usual))}
-    return tuple(d for d in low if (d.place, d.place_id, d.key) not in left)
+    Whether fuses sit in the sun is `asked` where something else hangs on it; else only where no
+    other answer would do, or where it saves some.
+    """
+    search = _Search(a, a.most)
+    search.choose()
+    if not unsaid_places(a.vehicle):
+        return search, ()
+    usual, open_ = _Search(a, a.known), search.open(search.chosen)
+    if not asked and not search.open(()).beyond(usual.open(())).any and not open_.any:
+        return search, ()
+    usual.choose()
+    spared, most = (each.open(usual.chosen) for each in (usual, search))
+    warm = most.beyond(spared)
+    settled = not open_.beyond(spared).any
+    if not warm.any or (settled and not asked and len(usual.chosen) + 1 >= len(search.chosen)):
+        return search, ()
+    return usual, tuple(_named(a, warm))
 
 
 def _of_cables(a: Figures, feed_hops: Held) -> Iterator[Wanted]:
     """What settles the doubts about added cables: a tape, or a clamp round them at their load."""
-    for doubt in _at_cables(a, feed_hops):
+    for doubt in at_cables(a, feed_hops):
         if doubt.key == "feed_unfused":
             yield Wanted("feed", doubt.place_id, "length", None, (doubt,))
             continue
@@ -197,19 +165,20 @@ def _of_cables(a: Figures, feed_hops: Held) -> Iterator[Wanted]:
         yield Wanted("feed", doubt.place_id, "clamp", STATES[row], (doubt,))
 
 
-def _of_leads(beside: Beside) -> Iterator[Wanted]:
+def _of_leads(found: Iterable[Doubt]) -> Iterator[Wanted]:
     """What settles those about leads behind converters and about the link: a clamp round them."""
     asked: dict[tuple[Place, str], tuple[Doubt, ...]] = {}
-    for doubt in _at_leads(beside):
+    for doubt in found:
         key = (doubt.place, doubt.place_id)
         asked[key] = (*asked.get(key, ()), doubt)
-    for (place, place_id), found in asked.items():
-        yield Wanted(place, place_id, "clamp", STATES[-1] if place == "link" else None, found)
+    for (place, place_id), settled in asked.items():
+        yield Wanted(place, place_id, "clamp", STATES[-1] if place == "link" else None, settled)
 
 
-def _open(a: Figures, host_a: Floats, contact_a: Floats, feed_a: Floats) -> _Open:
+def _open(a: Figures, end: End, host_a: Floats, contact_a: Floats, feed_a: Floats) -> _Open:
     """What is in doubt where so much may flow [A, (states, …)]; only what is in use.
 
+    `end` has the limits that what may flow is held against.
     A contact to which somebody gave a limit is in doubt without a tap, too: by what is known it is
     said to pass it, tapped or not.
     """
@@ -219,16 +188,21 @@ def _open(a: Figures, host_a: Floats, contact_a: Floats, feed_a: Floats) -> _Ope
     at_contact = tapped | np.array(given, dtype=bool)
     used = feeds_over(a.circuit).any(axis=1)
     return _Open(
-        _between(slots.live_contact_a, contact_a, slots.contact_limit_a) & at_contact,
-        _between(slots.host_a, host_a, slots.host_limit_a) & tapped,
-        _between(feeds.current_a, feed_a, feeds.limit_a) & used,
+        _between(slots.live_contact_a, contact_a, slots.contact_limit_a, end.slots.contact_limit_a)
+        & at_contact,
+        _between(slots.host_a, host_a, slots.host_limit_a, end.slots.host_limit_a) & tapped,
+        _between(feeds.current_a, feed_a, feeds.limit_a, end.feeds.limit_a) & used,
     )
 
 
-def _between(known: Floats, most: Floats, limit: Floats) -> Mask:
-    """Where the limit is passed at the most, and not by what is known."""
-    bound = np.where(np.isfinite(limit), limit + SLACK * np.maximum(1.0, np.abs(limit)), np.inf)
-    return np.asarray((most > bound) & (known <= bound))
+def _between(known: Floats, most: Floats, limit: Floats, least: Floats) -> Mask:
+    """Where the least of a limit is passed at the most, and the limit not by what is known."""
+    return np.asarray((most > _bound(least)) & (known <= _bound(limit)))
+
+
+def _bound(limit: Floats) -> Floats:
+    slack = SLACK * np.maximum(1.0, np.abs(limit))
+    return np.asarray(np.where(np.isfinite(limit), limit + slack, np.inf))
 
 
 def _named(a: Figures, found: _Open) -> Iterator[Doubt]:
@@ -245,10 +219,14 @@ def _named(a: Figures, found: _Open) -> Iterator[Doubt]:
 
 
 class _Search:
-    """Answers chosen so far; each is taken to come out at what is known."""
+    """Answers chosen so far; each is taken to come out at what is known.
 
-    def __init__(self, a: Figures) -> None:
+    `end` has the limits: at the most that may be those in the sun.
+    """
+
+    def __init__(self, a: Figures, end: End) -> None:
         self.a = a
+        self.end = end
         self.chosen: list[_Spot] = []
         self._over = feeds_over(a.circuit)
         self._drawn = a.most.taps.current_a
@@ -277,10 +255,11 @@ class _Search:
         c = self.a.circuit
         own, carried, said = self._after(spots)
         told = replace(c, feeds=replace(c.feeds, said_a=said))
-        most = replace(c, slots=replace(c.slots, own_a=own), taps=self._taps(spots))
+        at = self.end.circuit.slots
+        most = replace(c, slots=replace(at, own_a=own), taps=self._taps(spots))
         slots = slot_figures(most, self._drawn)
         feed = most_own_a(told, own, carried) + self._drawn @ self._over.T
-        return _open(self.a, slots.host_a, slots.live_contact_a, feed)
+        return _open(self.a, self.end, slots.host_a, slots.live_contact_a, feed)
 
     def _taps(self, spots: Sequence[_Spot]) -> TapArrays:
         """The taps at the most, those as planned whose slot’s live side is known by then."""

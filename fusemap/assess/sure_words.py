@@ -4,19 +4,21 @@ from collections.abc import Sequence
 from typing import Final
 
 from fusemap.assess.assessment import Assessment
+from fusemap.assess.doubts import Doubt
 from fusemap.assess.hops.feed import FEED_HOPS
 from fusemap.assess.hops.feed_cables import FeedCables, FeedView
-from fusemap.assess.sure import Doubt, How, Wanted
+from fusemap.assess.sure import How, Wanted
 from fusemap.text import Amount, Text, Words, in_row, many, run_on, say
 from fusemap.vehicle import STATES, Vehicle, look_up
 from fusemap.vehicle.words import STATE
 
+WARMTH: Final = say("{place}: say how warm the air gets there at most")
 SLOT: Final[dict[How, Text]] = {
+    "warmth": WARMTH,
     "millivolts": say("{place}: millivolts across its fuse, {state}"),
     "clamp": say("{place}: its own current by clamp, {state}"),
     "contacts": say("{place}: pull the fuse and find which contact is live"),
 }
-WARMTH: Final = say("{place}: say how warm the air gets there at most")
 FEED: Final[dict[How, Text]] = {
     "say": say("{place}: say what else it carries besides its slots"),
     "warmth": WARMTH,
@@ -32,9 +34,11 @@ TAP: Final[dict[How, Text]] = {
     "clamp": say("{place}: its current by clamp while it works"),
 }
 OUTPUT: Final[dict[How, Text]] = {
+    "warmth": WARMTH,
     "clamp": say("{place}: its current by clamp while it works"),
 }
 LINK: Final[dict[How, Text]] = {
+    "warmth": WARMTH,
     "clamp": say("{place}: the clamp round its cable, {state}"),
 }
 WORDS: Final = {"slot": SLOT, "feed": FEED, "tap": TAP, "output": OUTPUT, "link": LINK}
@@ -151,13 +155,13 @@ def _doubt(a: Assessment, doubt: Doubt) -> Text:
     if doubt.place == "feed":
         feeds, column = a.most.feeds, a.feeds.index[doubt.place_id]
         words = say("feed “{place}” may carry {most}, its limit is {limit}")
-        most, limit = feeds.current_a[rows, column].max(), a.feeds.limit_a[column]
+        most, limit = feeds.current_a[rows, column].max(), feeds.limit_a[column]
         place: Words = look_up.feed(a.vehicle, doubt.place_id).name
     else:
         slots, column = a.most.slots, a.slots.index[doubt.place_id]
         place = look_up.slot_words(look_up.slot(a.vehicle, doubt.place_id))
         words = say("the fuse of {place} may carry {most}, its limit is {limit}")
-        most, limit = slots.host_a[rows, column].max(), a.slots.host_limit_a[column]
+        most, limit = slots.host_a[rows, column].max(), slots.host_limit_a[column]
         if doubt.key == "live_contact":
             words = say("the contact of {place} may carry {most}, its limit is {limit}")
             most, limit = slots.live_contact_a[rows, column].max(), a.slots.contact_limit_a[column]

@@ -51,17 +51,29 @@ def decides(verdicts: Iterable[Verdict]) -> Verdict:
     return next((each for each in VERDICTS if each in found), "unchecked")
 
 
-def verdict_of(known: float, most: float, limit: float, *, at_most: bool = True) -> Verdict:
+def verdict_of(
+    known: float,
+    most: float,
+    limit: float,
+    *,
+    at_most: bool = True,
+    least: float | None = None,
+) -> Verdict:
     """The verdict of one load with its two ends against a limit, all in one unit; NaN: not known.
+
+    A limit that is not known for sure has a `least` end: what may be is held against that.
 
     >>> verdict_of(3.0, 9.0, 7.5), verdict_of(3.0, 3.0, float("nan"))
     ('may_not_hold', 'unchecked')
+    >>> verdict_of(7.2, 7.2, 7.5, least=7.1)
+    'may_not_hold'
     """
     if limit != limit or known != known or abs(limit) == float("inf"):
         return "unchecked"
     if _passed(known, limit, at_most):
         return "fails"
-    return "may_not_hold" if most != most or _passed(most, limit, at_most) else "holds"
+    held = limit if least is None else least
+    return "may_not_hold" if most != most or _passed(most, held, at_most) else "holds"
 
 
 def _passed(load: float, limit: float, at_most: bool) -> bool:

@@ -48,9 +48,15 @@ def _feed(a: Assessment, feed: Feed) -> Verdict:
     """A feed with all that hangs below it."""
     if feed.limit_a is None and feed.fuse is None:
         return "unchecked"
-    column = a.feeds.index[feed.id]
-    known, most = (each.current_a[:, column].max() for each in (a.feeds, a.most.feeds))
-    return verdict_of(float(known), float(most), float(a.feeds.limit_a[column]))
+    return feed_verdict(a, a.feeds.index[feed.id])
+
+
+def feed_verdict(a: Assessment, column: int) -> Verdict:
+    """Whether a feed holds with all that hangs below it."""
+    ends = (a.feeds, a.most.feeds)
+    known, most = (float(each.current_a[:, column].max()) for each in ends)
+    limit, least = (float(each.limit_a[column]) for each in ends)
+    return verdict_of(known, most, limit, least=least)
 
 
 def _above(vehicle: Vehicle, tap: Tap, feeds: dict[str, Verdict]) -> Iterator[Verdict]:

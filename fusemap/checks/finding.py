@@ -88,7 +88,7 @@ def between(hop: Hop) -> Text:
     figures = {
         "known": Amount(hop.load, hop.unit),
         "end": Amount(hop.end, hop.unit),
-        "limit": Amount(hop.limit, hop.unit),
+        "limit": Amount(hop.hard, hop.unit),
     }
     if hop.at_most:
         return say("{known} known, at most {end} > {limit}", **figures)

@@ -7,7 +7,7 @@ import numpy as np
 
 from fusemap.assess import Assessment
 from fusemap.assess.chain import feed_hop
-from fusemap.assess.sure import Doubt
+from fusemap.assess.doubts import Doubt
 from fusemap.assess.words import KIRCHHOFF
 from fusemap.checks.finding import Finding, amperes, between, slot_finding, tap_finding
 from fusemap.text import Text, in_row, many, run_on, say
@@ -63,7 +63,7 @@ def _slot(vehicle: Vehicle, a: Assessment, doubt: Doubt) -> Finding:
         code="host_may_not_hold",
         severity="caution",
         what=say("The host fuse may carry too much."),
-        sum=_between(known, most, a.slots.host_limit_a[column], doubt),
+        sum=_between(known, most, a.most.slots.host_limit_a[column], doubt),
         rule=UNMEASURED,
         source=KIRCHHOFF,
         remedy=MEASURE_SLOT,
@@ -88,7 +88,7 @@ def _feed(vehicle: Vehicle, a: Assessment, doubt: Doubt) -> Finding:
     row = max(rows, key=lambda each: float(a.most.feeds.current_a[each, column]))
     loads = [each.current_a[row, column] for each in (a.feeds, a.most.feeds)]
     missing = _unread(a, column, row)
-    total = _between(loads[0], loads[1], float(a.feeds.limit_a[column]), doubt)
+    total = _between(loads[0], loads[1], float(a.most.feeds.limit_a[column]), doubt)
     return Finding(
         code="feed_may_not_hold",
         severity="caution",

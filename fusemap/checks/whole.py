@@ -12,7 +12,8 @@ import numpy as np
 from fusemap.assess import Assessment
 from fusemap.assess.currents import feeds_over
 from fusemap.assess.hops.kind import NO_VERDICT
-from fusemap.assess.verdict import SLACK, VERDICTS, Verdict, decides, verdict_of
+from fusemap.assess.verdict import SLACK, VERDICTS, Verdict, decides
+from fusemap.checks.each_tap import feed_verdict
 from fusemap.checks.finding import Finding
 from fusemap.vehicle import Vehicle
 
@@ -51,8 +52,7 @@ def _currents(vehicle: Vehicle, a: Assessment) -> Iterator[Verdict]:
     yield from (limit.hop.verdict for limit in a.beside.single)
     used = feeds_over(a.circuit).any(axis=1)
     for column in np.flatnonzero(used).tolist():
-        known, most = (each.current_a[:, column].max() for each in (a.feeds, a.most.feeds))
-        yield verdict_of(float(known), float(most), float(a.feeds.limit_a[column]))
+        yield feed_verdict(a, column)
     if a.doubts:
         yield "may_not_hold"
     slots = a.slots

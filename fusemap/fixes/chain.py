@@ -212,7 +212,7 @@ def _first_fuse(case: Case, tap: Tap) -> Fuse | None:
     if tap.slot is None:
         return own_feed_fuse(case.a, ask)
     slot = look_up.slot(case.vehicle, tap.slot)
-    warm = float(case.a.slots.ambient_c[case.a.slots.index[tap.slot]])
+    warm = float(case.a.most.slots.ambient_c[case.a.slots.index[tap.slot]])
     return suggest_fuse(case.a, ask, slot, warm)
 
 
@@ -236,7 +236,7 @@ def fit_smaller_fuse(case: Case) -> Iterator[Fix]:
             continue
         column = case.a.taps.index[tap.id]
         at = int(case.a.circuit.taps.slot[column])
-        warm = case.a.rule("ambient_engine_bay_c") if at < 0 else case.a.slots.ambient_c[at]
+        warm = case.a.rule("ambient_engine_bay_c") if at < 0 else case.a.most.slots.ambient_c[at]
         least = tap_fuse(case.a, column, tap.fuse.family, ambient_c=float(warm)).rating_a
         if least is not None:
             down = [f for f in _family(tap.fuse) if least <= f.rating < tap.fuse.rating]

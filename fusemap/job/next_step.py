@@ -129,16 +129,16 @@ def _settle(job: Job, wanted: Wanted) -> NextStep:
         return NextStep(words, Lead("probe", "read", *way.read, state=way.state))
     if way.tell is not None:
         return NextStep(words, Lead("plan", "tell", *way.tell))
+    if wanted.how == "label":
+        return NextStep(words, Lead("standing", "standing"))
+    if wanted.how == "warmth":
+        return NextStep(words, Lead("panel", "panel"))
     if wanted.place == "slot":
         return NextStep(words, Lead("probe", "read", "slot", wanted.place_id))
     if wanted.place == "link":
         return NextStep(words, Lead("plan", "select", "battery", "battery"))
     if wanted.place == "output":
         return NextStep(words, Lead("plan", "select", "accessory", wanted.place_id))
-    if wanted.how == "label":
-        return NextStep(words, Lead("standing", "standing"))
-    if wanted.how == "warmth":
-        return NextStep(words, Lead("panel", "panel"))
     tap = look_up.tap(job.vehicle, wanted.place_id)
     return NextStep(words, Lead("plan", "select", "accessory", tap.accessory))
 

@@ -149,7 +149,8 @@ def _feeds(job: Job) -> Iterator[Place]:
     for column in np.flatnonzero(feeds_over(a.circuit).any(axis=1)).tolist():
         name = look_up.feed(job.vehicle, a.feeds.ids[column]).name
         known, most = (float(f.current_a[:, column].max()) for f in (a.feeds, a.most.feeds))
-        yield from _in_share(name, known, most, float(a.feeds.limit_a[column]))
+        limit, least = (float(f.limit_a[column]) for f in (a.feeds, a.most.feeds))
+        yield from _in_share(name, known, most, limit, least)
 
 
 def _slots(job: Job) -> Iterator[Place]:
@@ -170,12 +171,14 @@ def _worst_of_slot(a: Assessment, column: int) -> tuple[float, float]:
     """Both ends of the largest share of a limit at a slot [-], as its card has them."""
     parts = []
     for current in ("host", "live_contact"):
-        limits = a.slots.host_limit_a if current == "host" else a.slots.contact_limit_a
-        loads = [
-            float(getattr(s, f"{current}_a")[:, column].max()) for s in (a.slots, a.most.slots)
+        ends = (a.slots, a.most.slots)
+        limits = [
+            float((s.host_limit_a if current == "host" else s.contact_limit_a)[column])
+            for s in ends
         ]
-        if limits[column] > 0 and isfinite(limits[column]):
-            parts.append([load / float(limits[column]) for load in loads])
+        loads = [float(getattr(s, f"{current}_a")[:, column].max()) for s in ends]
+        if limits[1] > 0 and isfinite(limits[0]):
+            parts.append([load / limit for load, limit in zip(loads, limits, strict=True)])
     if not parts:
         return float("nan"), float("nan")
     known, most = zip(*parts, strict=True)
@@ -204,36 +207,43 @@ def _beside(job: Job) -> Iterator[Place]:
     ]
     for name, limits in named:
         for hop in (limit.hop for limit in limits):
-            yield from _against(name, (hop.load, hop.end), hop.limit, hop.unit, hop.at_most)
+            ends, bears = (hop.load, hop.end), (hop.limit, hop.hard)
+            yield from _against(name, ends, bears, hop.unit, hop.at_most)
 
 
 def _held(name: Words, figures: HopFigures, column: int) -> Iterator[Place]:
     ends = (float(figures.load[column]), float(figures.most[column]))
-    return _against(name, ends, float(figures.limit[column]), figures.unit, figures.at_most)
+    limits = (float(figures.limit[column]), float(figures.hard[column]))
+    return _against(name, ends, limits, figures.unit, figures.at_most)
 
 
 def _against(
-    name: Words, ends: tuple[float, float], limit: float, unit: str, at_most: bool
+    name: Words, ends: tuple[float, float], limits: tuple[float, float], unit: str, at_most: bool
 ) -> Iterator[Place]:
-    """Both ends of what one limit bears, a current as a share of it."""
+    """Both ends of what one limit bears, and of that; a current as a share of it."""
     if at_most and unit == "A":
-        yield from _in_share(name, *ends, limit)
+        yield from _in_share(name, *ends, *limits)
         return
-    verdict = verdict_of(*ends, limit, at_most=at_most)
+    limit = limits[0]
+    verdict = verdict_of(*ends, limit, at_most=at_most, least=limits[1])
     low, high = (_end(end, Amount(end, unit)) for end in sorted(ends, key=_last))
     used, bears = (ends[1], limit) if at_most else (limit, ends[1])
     part = used / bears if bears else float("inf")
     yield Place(verdict, name, low, high, part if isfinite(part) else float("inf"))
 
 
-def _in_share(name: Words, known: float, most: float, limit: float) -> Iterator[Place]:
+def _in_share(
+    name: Words, known: float, most: float, limit: float, least: float | None = None
+) -> Iterator[Place]:
     """A current as a share of its limit [%]; nothing where there is no limit."""
     if not (isfinite(limit) and limit > 0 and isfinite(known)):
         return
     most = max(known, most) if isfinite(most) else float("nan")
-    verdict = verdict_of(known, most, limit)
-    low, high = (_end(end, share(end / limit)) for end in (known, most))
-    yield Place(verdict, name, low, high, most / limit if isfinite(most) else float("inf"))
+    hard = limit if least is None else least
+    verdict = verdict_of(known, most, limit, least=hard)
+    shares = (known / limit, most / hard if hard > 0 else float("inf"))
+    low, high = (_end(each, share(each)) for each in shares)
+    yield Place(verdict, name, low, high, shares[1] if isfinite(most) else float("inf"))
 
 
 def _end(value: float, said: Argument) -> Argument:

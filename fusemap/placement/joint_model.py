@@ -83,7 +83,8 @@ class Model(Struct, frozen=True, eq=False):
         limit = self.a.feeds.limit_a
         room = limit - self.base.feed_a
         if np.isfinite(self.roof):
-            under = np.where(np.isfinite(limit), limit * self.roof, np.inf)
+            hard = self.a.most.feeds.limit_a
+            under = np.where(np.isfinite(hard), hard * self.roof, np.inf)
             room = np.minimum(room, under - self.base.most_feed_a)
         return np.asarray(np.maximum(room, 0.0))
 

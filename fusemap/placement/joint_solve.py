@@ -149,7 +149,7 @@ class Programme:
         width = t + 1
         feeds = self.model.a.feeds
         for feed in range(len(feeds.ids)):
-            limit = float(feeds.limit_a[feed])
+            limit = float(self.model.a.most.feeds.limit_a[feed])
             if not np.isfinite(limit) or limit <= 0:
                 continue
             used, width = width, width + 1
@@ -226,7 +226,7 @@ def _matrix(rows: list[Row], width: int) -> "tuple[csr_array, Floats, Floats]":
 def worst_share(model: Model, chosen: Sequence[Column]) -> float:
     """The worst load share that the contacts and feeds of a plan may have, in any state."""
     shares = [c.share for c in chosen if c.loads_slot >= 0]
-    for feed, limit in enumerate(model.a.feeds.limit_a):
+    for feed, limit in enumerate(model.a.most.feeds.limit_a):
         below = [c for c in chosen if c.loads_slot >= 0 and model.base.above[feed, c.loads_slot]]
         if below and np.isfinite(limit) and limit > 0:
             total = model.base.most_feed_a[:, feed] + sum(c.load_a for c in below)

@@ -281,8 +281,7 @@ def rooms(a: Assessment, ask: Ask) -> Rooms:
     relevant = live | ~live.any(axis=0)
     peak = np.where(relevant, ask.current_a[:, None], 0.0).max(axis=0)
     unsure = np.array([s.live_side == "unknown" for s in a.circuit.slots.slots], dtype=bool)
-    fuses = [_largest_fuse(a, ask, column) for column in range(len(slots.ids))]
-    fuse_a, fuse_limit, bears = np.array(fuses, dtype=float).reshape(-1, 3).T
+    fuse_a, fuse_limit, bears = _largest_fuses(a, ask, slots.ambient_c)
     host = np.where(unsure, base.host_a + asked, 0.0)
     most_host = np.where(unsure, base.most_host_a + asked, 0.0)
     left = np.full((len(PLACES), len(slots.ids)), np.inf)
@@ -290,16 +289,18 @@ def rooms(a: Assessment, ask: Ask) -> Rooms:
     left[CEILING] = a.rule("tap_kit_ceiling_a") - peak
     left[FUSE] = fuse_limit - np.maximum(peak, ask.lasting_a * (peak > 0))
     left[HOST] = np.where(unsure, slots.host_limit_a - host.max(axis=0, initial=0.0), np.inf)
-    left[FEED], tightest = _left_of_feeds(a, base.feed_a, base.above, asked, relevant)
+    left[FEED], tightest = _left_of_feeds(a.known, base.feed_a, base.above, asked, relevant)
     least = np.minimum(
         left.min(axis=0), _least(slots.contact_limit_a - base.most_contact_a - asked, relevant)
     )
+    hard, lasts = a.most.slots, np.maximum(peak, ask.lasting_a * (peak > 0))
     least = np.minimum(
-        least, np.where(unsure, _least(slots.host_limit_a - most_host, relevant), np.inf)
+        least, np.where(unsure, _least(hard.host_limit_a - most_host, relevant), np.inf)
     )
+    least = np.minimum(least, _largest_fuses(a, ask, hard.ambient_c)[1] - lasts)
     # whatever feeds it may have no room at all
     least = np.where(_unbounded(a, base.above), np.minimum(least, -peak), least)
-    most_feed, _ = _left_of_feeds(a, base.most_feed_a, base.above, asked, relevant)
+    most_feed, _ = _left_of_feeds(a.most, base.most_feed_a, base.above, asked, relevant)
     worn = (bears == 0) & (fuse_a > 0)
     return Rooms(
         ask,
@@ -320,15 +321,15 @@ def _unbounded(a: Assessment, above: Mask) -> Mask:
 
 
 def _left_of_feeds(
-    a: Assessment, feed_a: Floats, above: Mask, asked: Floats, relevant: Mask
+    end: End, feed_a: Floats, above: Mask, asked: Floats, relevant: Mask
 ) -> tuple[Floats, np.ndarray]:
     """What every slot's tightest feed would have left [A, (slots,)], and its column; −1 none."""
     count = asked.shape[1]
-    if not len(a.feeds.ids) or not count:
+    if not len(end.feeds.ids) or not count:
         return np.full(count, np.inf), np.full(count, -1)
     # (feeds, states, slots): few feeds, so this stays small
     through = feed_a.T[:, :, None] + asked[None]
-    left = np.where(relevant[None], a.feeds.limit_a[:, None, None] - through, np.inf).min(axis=1)
+    left = np.where(relevant[None], end.feeds.limit_a[:, None, None] - through, np.inf).min(axis=1)
     left = np.where(above, left, np.inf)
     return left.min(axis=0), left.argmin(axis=0)
 
@@ -341,19 +342,25 @@ def _shares(a: Assessment, base: Base, asked: Floats, host: Floats) -> Floats:
     """The worst share that contact, host and feeds may have [(slots,)]; host [A] at its most."""
     with np.errstate(divide="ignore", invalid="ignore"):
         contact = (base.most_contact_a + asked) / a.slots.contact_limit_a
-        own = host / a.slots.host_limit_a
-        feed = (base.most_feed_a.T[:, :, None] + asked[None]) / a.feeds.limit_a[:, None, None]
+        own = host / a.most.slots.host_limit_a
+        feed = (base.most_feed_a.T[:, :, None] + asked[None]) / a.most.feeds.limit_a[:, None, None]
     feed = np.where(base.above[:, None, :], np.nan_to_num(feed, posinf=np.inf), 0.0)
     worst = np.maximum(np.nan_to_num(contact, posinf=np.inf), np.nan_to_num(own, posinf=np.inf))
     return np.asarray(np.maximum(worst.max(axis=0), feed.max(axis=(0, 1), initial=0.0)))
 
 
-def _largest_fuse(a: Assessment, ask: Ask, column: int) -> tuple[float, float, bool]:
+def _largest_fuses(a: Assessment, ask: Ask, ambient_c: Floats) -> Floats:
+    """The largest fuse of every slot as warm as its place is [(3, slots)], see `_largest_fuse`."""
+    found = [_largest_fuse(a, ask, at, float(warm)) for at, warm in enumerate(ambient_c)]
+    return np.array(found, dtype=float).reshape(-1, 3).T
+
+
+def _largest_fuse(a: Assessment, ask: Ask, column: int, warm: float) -> tuple[float, float, bool]:
     """The largest accessory fuse [A] here, its lasting load [A], whether it bears the start."""
     slot = a.circuit.slots.slots[column]
     host = np.inf if slot.fuse is None else slot.fuse.rating
     ceiling = min(a.rule("tap_kit_ceiling_a"), host, ask.largest_fuse_a)
-    warm, share = float(a.slots.ambient_c[column]), a.rule("continuous_share")
+    share = a.rule("continuous_share")
     rating, limit, bears = largest_fuse(slot.family, ceiling, warm, share, ask.pulse_a2s)
     if ask.lead == "power" and works_for_hours(ask.accessory):
         limit = min(limit, a.rule("cable_share_of_fuse") * rating)

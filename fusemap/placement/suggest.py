@@ -61,7 +61,7 @@ def suggest_tap(
     slot = look_up.slot(vehicle, slot_id)
     column = a.slots.index[slot_id]
     ask = ask_of(a, accessory, lead, relayed=relayed).times(spare)
-    fuse = suggest_fuse(a, ask, slot, float(a.slots.ambient_c[column]))
+    fuse = suggest_fuse(a, ask, slot, float(a.most.slots.ambient_c[column]))
     route = Route(FIRST_LENGTH_M, place=home(vehicle, accessory))
     cable = None if fuse is None else suggest_cable(a, ask, fuse, slot.feed, route)
     found: dict[str, Any] = {

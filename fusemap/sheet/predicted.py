@@ -88,7 +88,7 @@ def _hop(subject: Subject, hop: Hop) -> Predicted:
         key=hop.id,
         name=subject.show(_hop_name(subject, hop)),
         load=_hop_load(subject, hop),
-        limit=_hop_figure(subject, hop.limit, hop.unit) if np.isfinite(hop.limit) else None,
+        limit=_hop_figure(subject, hop.decides, hop.unit) if np.isfinite(hop.limit) else None,
         bound=subject.show(_bound(hop)),
         state="" if hop.state is None else subject.show(STATE[hop.state]),
         verdict=hop.verdict,

@@ -26,18 +26,20 @@ slots[]: id, panel, label, circuit, fuse (family, rating_a), feed_class, critica
   monitored, unanswered, function (leave_alone, regulated, supply, control, watched, unclear or
   comfort), function_answered (by a person, not by its name alone), state, own_a (null where it was
   never measured), own_most_a, own_known, accessories_a, accessories_most_a, host_fuse_a,
-  host_fuse_most_a, host_fuse_limit_a, host_fuse_ground, live_contact_a, live_contact_most_a,
-  contact_limit_a, contact_ground, room_a (at the most), share, most_share, verdict
+  host_fuse_most_a, host_fuse_limit_a, host_fuse_least_a (the limit as warm as it may get there),
+  host_fuse_ground, live_contact_a, live_contact_most_a, contact_limit_a, contact_ground, room_a (at
+  the most), share, most_share, verdict
 unanswered[]: id, label, circuit, mark, why
-feeds[]: id, name, state, current_a, most_a, limit_a, limit_ground, share, most_share, verdict,
-  cut_off_v (of its low-voltage cut-off)
+feeds[]: id, name, state, current_a, most_a, limit_a, limit_least_a, limit_ground, share,
+  most_share, verdict, cut_off_v (of its low-voltage cut-off)
 sockets[]: id, name, kind, slot, limit_a, module, pins[]: number, function, watts, taps (ids of the
   leads there); a socket without pins has taps instead
 taps[]: id, title, accessory, lead, socket, pin, short_s, current_a, most_a, lowest_voltage_v,
   verdict
-  hops[]: key, title, quantity, load_known, load_most, limit, limit_ground, unit, at_most, verdict,
-    passed (false where it fails), share, most_share, state, missing (what keeps it from being
-    checked), basis
+  hops[]: key, title, quantity, load_known, load_most, limit, limit_least (a fuse's as warm as it
+    may get there: what load_most is held against), limit_ground, unit, at_most, verdict, passed
+    (false where it fails), share, most_share, state, missing (what keeps it from being checked),
+    basis
 findings[]: code, severity, what, where, place, place_id, sum, rule, source, remedy, formula
 
 Exit status: 0 done and nothing to stop for, 1 a finding of severity stop, 2 wrong arguments or a

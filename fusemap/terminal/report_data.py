@@ -131,11 +131,13 @@ def _slot_data(a: Assessment, panel: str, slot: Slot) -> Data:
     row = int(np.argmax(most.shares[:, column]))
     fuse, known = slot.fuse, bool(figures.own_known[row, column])
     host, contact = (
-        verdict_of(float(one[:, column].max()), float(two[:, column].max()), float(limit[column]))
-        for one, two, limit in (
-            (figures.host_a, most.host_a, figures.host_limit_a),
-            (figures.live_contact_a, most.live_contact_a, figures.contact_limit_a),
+        verdict_of(
+            float(getattr(figures, load)[:, column].max()),
+            float(getattr(most, load)[:, column].max()),
+            float(getattr(figures, limit)[column]),
+            least=float(getattr(most, limit)[column]),
         )
+        for load, limit in (("host_a", "host_limit_a"), ("live_contact_a", "contact_limit_a"))
     )
     circuit = circuit_of(slot)
     return {
@@ -159,6 +161,7 @@ def _slot_data(a: Assessment, panel: str, slot: Slot) -> Data:
         "host_fuse_a": plain(figures.host_a[row, column]),
         "host_fuse_most_a": plain(most.host_a[row, column]),
         "host_fuse_limit_a": plain(figures.host_limit_a[column]),
+        "host_fuse_least_a": plain(most.host_limit_a[column]),
         "host_fuse_ground": host_ground(slot),
         "live_contact_a": plain(figures.live_contact_a[row, column]),
         "live_contact_most_a": plain(most.live_contact_a[row, column]),
@@ -204,6 +207,7 @@ def hop_data(hop: Hop) -> Data:
         "load_known": plain(hop.load),
         "load_most": plain(hop.end),
         "limit": plain(hop.limit),
+        "limit_least": plain(hop.hard),
         "limit_ground": hop.ground,
         "unit": hop.unit,
         "at_most": hop.at_most,

@@ -18,6 +18,7 @@ def feed_data(a: Assessment, column: int) -> Data:
         "current_a": plain(hop.load),
         "most_a": plain(hop.end),
         "limit_a": plain(hop.limit),
+        "limit_least_a": plain(hop.hard),
         "limit_ground": hop.ground,
         "share": plain(hop.share),
         "most_share": plain(hop.most_share),

@@ -1,6 +1,6 @@
 """What the forecasts reckon with: the shelf, the library's spans, wake-ups, a driven battery."""
 
-from typing import Any
+from typing import Any, Final
 
 import numpy as np
 import pytest
@@ -16,6 +16,12 @@ from fusemap.electrics.spread import Tenths, draws
 from fusemap.vehicle import Battery, Drive, Vehicle, WakeUp, edits
 
 DAYS = ("mon", "tue", "wed", "thu", "fri")
+
+
+ENGINE: Final[dict[str, Any]] = {"engine_fuel": "petrol", "engine_l": 1.2}
+"""A small one, said: then the start is not what decides."""
+MILD: Final[dict[str, Any]] = {"temperature_c": 25.0, "coldest_c": 20.0}
+"""Where any engine that may be starts."""
 
 
 def van(**parking: Any) -> Vehicle:
@@ -70,10 +76,10 @@ def test_the_band_counts_the_shelf_as_the_forecast_does() -> None:
 
 def test_a_figure_of_the_library_has_the_librarys_span() -> None:
     """A camera of 32 mA at standby: the table says 2 to 250 mA."""
-    a = assess(shelved(van(), "dash_camera_parking"))
+    a = assess(shelved(van(**MILD), "dash_camera_parking"))
     key = accessory_key("accessory-1", resting=True)
     assert ends(a, key) == pytest.approx((2 / 32, 1.0, 250 / 32))
-    measured = shelved(van(), "dash_camera_parking", figures_from="meter")
+    measured = shelved(van(**MILD), "dash_camera_parking", figures_from="meter")
     assert ends(assess(measured), key) == pytest.approx((0.95, 1.0, 1.05))
     assert width(a.band) > 1.5 * width(assess(measured).band)
 
@@ -132,9 +138,9 @@ def test_what_works_while_parked_has_the_span_of_its_watts() -> None:
 
 
 def test_wake_ups_that_nobody_logged_only_shorten_it() -> None:
-    unlogged = assess(van())
-    logged = assess(van(night_logged=True))
-    entered = assess(van(wake_ups=(WakeUp(every_h=6.0, minutes=1.0, current_a=0.01),)))
+    unlogged = assess(van(**ENGINE))
+    logged = assess(van(night_logged=True, **ENGINE))
+    entered = assess(van(**ENGINE, wake_ups=(WakeUp(every_h=6.0, minutes=1.0, current_a=0.01),)))
     assert ends(unlogged, "unlogged wake-ups") == pytest.approx((0.0, 0.0, 0.02))
     for other in (logged, entered):
         assert "unlogged wake-ups" not in {each.key for each in other.band.inputs}

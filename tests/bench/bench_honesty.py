@@ -23,7 +23,8 @@ from numpy.random import Generator
 
 from fusemap.advise import library
 from fusemap.assess import Assessment, assess
-from fusemap.assess.sure import Doubt, Wanted
+from fusemap.assess.doubts import Doubt
+from fusemap.assess.sure import Wanted
 from fusemap.files.demos import demo_names, read_demo
 from fusemap.placement.joint import fit_plan, plan_rest
 from fusemap.placement.joint_model import unplaced_leads

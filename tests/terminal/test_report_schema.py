@@ -41,14 +41,15 @@ SLOT: Final[dict[str, Any]] = {
     "function": FUNCTIONS, "function_answered": bool, "state": STATES, "own_a": MAYBE,
     "own_most_a": NUMBER, "own_known": bool, "accessories_a": NUMBER,
     "accessories_most_a": NUMBER, "host_fuse_a": NUMBER, "host_fuse_most_a": NUMBER,
-    "host_fuse_limit_a": MAYBE, "host_fuse_ground": GROUNDS, "live_contact_a": NUMBER,
-    "live_contact_most_a": NUMBER, "contact_limit_a": MAYBE, "contact_ground": GROUNDS,
-    "room_a": MAYBE, "share": MAYBE, "most_share": MAYBE, "verdict": VERDICTS,
+    "host_fuse_limit_a": MAYBE, "host_fuse_least_a": MAYBE, "host_fuse_ground": GROUNDS,
+    "live_contact_a": NUMBER, "live_contact_most_a": NUMBER, "contact_limit_a": MAYBE,
+    "contact_ground": GROUNDS, "room_a": MAYBE, "share": MAYBE, "most_share": MAYBE,
+    "verdict": VERDICTS,
 }  # fmt: skip
 FEED: Final[dict[str, Any]] = {
     "id": str, "name": str, "state": STATES, "current_a": NUMBER, "most_a": NUMBER,
-    "limit_a": MAYBE, "limit_ground": GROUNDS, "share": MAYBE, "most_share": MAYBE,
-    "verdict": VERDICTS, "cut_off_v": MAYBE,
+    "limit_a": MAYBE, "limit_least_a": MAYBE, "limit_ground": GROUNDS, "share": MAYBE,
+    "most_share": MAYBE, "verdict": VERDICTS, "cut_off_v": MAYBE,
 }  # fmt: skip
 TAP: Final[dict[str, Any]] = {
     "id": str, "title": str, "accessory": str, "lead": {"power", "sense"},
@@ -57,9 +58,9 @@ TAP: Final[dict[str, Any]] = {
 }  # fmt: skip
 HOP: Final[dict[str, Any]] = {
     "key": str, "title": str, "quantity": str, "load_known": MAYBE, "load_most": MAYBE,
-    "limit": MAYBE, "limit_ground": GROUNDS, "unit": str, "at_most": bool, "verdict": VERDICTS,
-    "passed": bool, "share": MAYBE, "most_share": MAYBE, "state": (str, type(None)),
-    "missing": (str, type(None)), "basis": str,
+    "limit": MAYBE, "limit_least": MAYBE, "limit_ground": GROUNDS, "unit": str, "at_most": bool,
+    "verdict": VERDICTS, "passed": bool, "share": MAYBE, "most_share": MAYBE,
+    "state": (str, type(None)), "missing": (str, type(None)), "basis": str,
 }  # fmt: skip
 STANDING: Final[dict[str, Any]] = {
     "verdict": VERDICTS, "planned_h": NUMBER, "low_h": MAYBE, "high_h": MAYBE, "unanswered": list,
@@ -158,21 +159,23 @@ def test_a_verdict_is_that_of_the_two_ends_beside_it(name: str) -> None:
     for tap in report(name)["taps"]:
         for hop in tap["hops"]:
             known, most, limit = hop["load_known"], hop["load_most"], hop["limit"]
+            least = hop["limit_least"]
             where = (tap["id"], hop["key"])
             if hop["verdict"] == "unchecked":
                 assert hop["missing"] or limit is None or known is None, where
                 continue
             assert hop["limit_ground"] != "none", where
             assert limit is not None, where
+            assert least <= limit or not hop["at_most"], where
             if hop["verdict"] == "fails":  # past all bounds is null, too
                 assert known is None or passes(known, limit * (1 - 2 * SLACK), hop["at_most"]), (
                     where
                 )
             elif hop["verdict"] == "holds":
-                assert not passes(most, limit, hop["at_most"]), where
+                assert not passes(most, least, hop["at_most"]), where
             else:
                 assert not passes(known, limit, hop["at_most"]), where
-                assert most is None or passes(most, limit * (1 - SLACK), hop["at_most"]), where
+                assert most is None or passes(most, least * (1 - SLACK), hop["at_most"]), where
     for feed in report(name)["feeds"]:
         if feed["limit_a"] is None:
             assert (feed["verdict"], feed["limit_ground"]) == ("unchecked", "none"), feed["id"]

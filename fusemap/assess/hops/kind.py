@@ -42,8 +42,9 @@ NO_VERDICT = len(VERDICTS)
 
 class HopFigures(Struct, frozen=True, eq=False, dict=True):
     """One kind of hop for all taps [(taps,)]; `state` is the worst state's row, −1 where none
-    matters. `load` is what is known, `most` its end on the unsafe side. A tap that has no such hop
-    has NaN; `blind` marks those that have it, and no figures.
+    matters. `load` is what is known, `most` its end on the unsafe side, `least` that of the limit
+    where it has one. A tap that has no such hop has NaN; `blind` marks those that have it, and no
+    figures.
     """
 
     key: HopKey
@@ -54,6 +55,12 @@ class HopFigures(Struct, frozen=True, eq=False, dict=True):
     state: np.ndarray
     blind: np.ndarray
     at_most: bool = True
+    least: Floats | None = None
+
+    @cached_property
+    def hard(self) -> Floats:
+        """The limit's end on the unsafe side [unit, (taps,)]."""
+        return self.limit if self.least is None else self.least
 
     @cached_property
     def given(self) -> np.ndarray:
@@ -68,12 +75,12 @@ class HopFigures(Struct, frozen=True, eq=False, dict=True):
     @cached_property
     def broken(self) -> np.ndarray:
         """Which taps pass the limit by what is known (beyond rounding)."""
-        return self._passes(self.load)
+        return self._passes(self.load, self.limit)
 
     @cached_property
     def unsure(self) -> np.ndarray:
         """Which taps do not pass the limit by what is known, and may pass it."""
-        return np.asarray(self._passes(self.most) & ~self.broken)
+        return np.asarray(self._passes(self.most, self.hard) & ~self.broken)
 
     @cached_property
     def rank(self) -> np.ndarray:
@@ -81,10 +88,10 @@ class HopFigures(Struct, frozen=True, eq=False, dict=True):
         found = np.where(self.given, _HOLDS, np.where(self.unchecked, _UNCHECKED, NO_VERDICT))
         return np.where(self.broken, _FAILS, np.where(self.unsure, _MAY_NOT, found))
 
-    def _passes(self, load: Floats) -> np.ndarray:
-        more, less = (load, self.limit) if self.at_most else (self.limit, load)
+    def _passes(self, load: Floats, limit: Floats) -> np.ndarray:
+        more, less = (load, limit) if self.at_most else (limit, load)
         over = np.subtract(more, less, out=np.zeros(load.shape), where=self.given)
-        return np.asarray(over > SLACK * np.maximum(1.0, np.abs(self.limit)))
+        return np.asarray(over > SLACK * np.maximum(1.0, np.abs(limit)))
 
 
 class Held(NamedTuple):
@@ -266,6 +273,7 @@ class Breach(Struct, frozen=True):
 class HopKind(ABC):
     """One kind of hop. `quantity` is what is compared, in `unit`; `at_most` on which side it holds.
 
+    One that `warms` has a limit that gets lower where its place gets warmer.
     `code` names the finding of a tap that passes the limit; it is empty where that is told once for
     a whole slot or converter. `own` is a hop that another fuse or cable of the tap can cure,
     `protects` one that says whether a fuse protects its cable, `printed` one that stands on paper
@@ -282,6 +290,7 @@ class HopKind(ABC):
     protects: bool = False
     printed: bool = False
     chosen: bool = False
+    warms: bool = False
     dangerous: bool = True
 
     @abstractmethod
@@ -318,10 +327,18 @@ class HopKind(ABC):
 
     def held(self, known: Setting, most: Setting) -> HopFigures:
         """The figures of all taps at both ends."""
-        (load, limit, state), (outer, _, _) = self.both(known, most)
+        (load, limit, state), (outer, least, _) = self.both(known, most)
         if state is None:
             state = np.full(known.count, -1, dtype=np.intp)
         worse = np.fmax(load, outer) if self.at_most else np.fmin(load, outer)
         return HopFigures(
-            self.key, load, worse, limit, self.unit, state, self.blind(known), self.at_most
+            self.key,
+            load,
+            worse,
+            limit,
+            self.unit,
+            state,
+            self.blind(known),
+            self.at_most,
+            np.fmin(limit, least) if self.warms else None,
         )

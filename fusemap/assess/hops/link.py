@@ -67,6 +67,7 @@ def _hop(
     *,
     at_most: bool = True,
     driving: bool = False,
+    least: float | None = None,
 ) -> Hop:
     """One of them; where something is missing it cannot be checked."""
     known, most = ends
@@ -78,6 +79,7 @@ def _hop(
         load=known,
         most=most,
         limit=NAN if blind else limit,
+        least=None if blind else least,
         unit=unit,
         basis=Basis(missing) if blind else basis,
         state=STATES[-1] if driving and not blind else None,
@@ -133,6 +135,7 @@ def _fuse(a: Figures, link: Link, guard: Guard, key: HopKey, title: Text) -> Lim
         facts.fuse_ground(fuse.family, fuse.rating),
         _unknown(link),
         driving=True,
+        least=guard.least_a,
     )
     what = say("A fuse of the link between the batteries carries more than it may for long.")
     remedy = say("Fit the next larger fuse that the cable bears, or a charger that takes less.")

@@ -60,6 +60,7 @@ def _hop(
     ground: Ground,
     *,
     at_most: bool = True,
+    least: float | None = None,
 ) -> Hop:
     known, most = ends
     return Hop(
@@ -70,6 +71,7 @@ def _hop(
         load=known,
         most=max(known, most) if at_most else min(known, most),
         limit=limit,
+        least=least,
         unit=unit,
         basis=basis,
         at_most=at_most,
@@ -133,6 +135,7 @@ def _fuse(a: Figures, lead: OutputLead, fuse: Fuse) -> Limit:
             rule.source,
         ),
         facts.fuse_ground(fuse.family, fuse.rating),
+        least=lead.fuse_least_a,
     )
     what = say("The fuse behind the converter carries more than it may for long.")
     remedy = say("Fit the next larger fuse that the cable bears.")

@@ -93,7 +93,7 @@ class HostFuse(HopKind):
     """The vehicle's own fuse: its own load, and the accessories that pass it."""
 
     key = "host_fuse"
-    printed = True
+    printed = warms = True
 
     def figures(self, s: Setting) -> Held:
         return _held(s, s.slots.host_a, s.slots.host_limit_a)
@@ -182,7 +182,7 @@ class AccessoryFuse(HopKind):
 
     key = "accessory_fuse"
     code = "fuse_overloaded"
-    own = printed = True
+    own = printed = warms = True
 
     def figures(self, s: Setting) -> Held:
         fused = np.array([tap.fuse is not None for tap in s.circuit.taps.taps])

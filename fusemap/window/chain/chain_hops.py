@@ -126,7 +126,7 @@ def _load(hop: Hop) -> Text:
     load = load_ends(hop)
     if isnan(hop.limit):
         return load
-    limit = Amount(hop.limit, hop.unit)
+    limit = Amount(hop.decides, hop.unit)
     if hop.at_most:
         return say("{load} of at most {limit}", load=load, limit=limit)
     return say("{load}, at least {limit} needed", load=load, limit=limit)

@@ -307,7 +307,7 @@ def _note(station: Station, hops: tuple[Hop, ...], hop: Hop, verdict: Verdict) -
 
 def _used(hop: Hop) -> Text:
     """Load of limit: “6.82 of 5.63 A”, “0.39 of 0.6 V lost”, “needs 10 V”."""
-    limit = Amount(hop.limit, hop.unit)
+    limit = Amount(hop.decides, hop.unit)
     if hop.key in ("voltage", "output_voltage"):
         return say("needs {limit}", limit=limit)
     if hop.key in ("drop", "output_drop"):
@@ -390,10 +390,11 @@ def slot_station(a: Assessment, slot: Slot) -> Station:
         fuse=slot.fuse,
         slot_id=slot.id,
     )
-    limit = float(a.slots.host_limit_a[column])
+    limit, hard = (float(end.slots.host_limit_a[column]) for end in (a.known, a.most))
     if slot.fuse is None or not isfinite(limit):
         return _made(station, left=say("no fuse in it"))
     low, high = (float(end.slots.host_a[:, column].max()) for end in (a.known, a.most))
+    limit = hard if low <= limit and high > hard else limit
     return _made(
         station,
         share=known,

@@ -24,19 +24,21 @@ SECOND: Final = say("second battery")
 
 
 class Carried(Struct, frozen=True):
-    """What a feed carries in its worst state [A]: known, the most it may be, and its limit."""
+    """What a feed carries in its worst state [A], known and at most; its limit, and the least."""
 
     known_a: float
     most_a: float
     limit_a: float
     verdict: "Verdict"
+    least_a: float | None = None
 
     @property
     def shares(self) -> tuple[float, float]:
         """Both ends as shares of the limit; zero where there is none."""
         if not 0 < self.limit_a < INFINITE:
             return 0.0, 0.0
-        return self.known_a / self.limit_a, self.most_a / self.limit_a
+        hard = self.limit_a if self.least_a is None else max(self.least_a, 1e-9)
+        return self.known_a / self.limit_a, self.most_a / hard
 
 
 class StripRow(Struct, frozen=True):
@@ -149,5 +151,7 @@ def carried(vehicle: Vehicle, assessment: "Assessment | None", feed_id: str) -> 
     fuse = look_up.feed(vehicle, feed_id).fuse
     if fuse is not None:
         most = max(known, min(most, fuse.rating))
-    limit = float(assessment.feeds.limit_a[column])
-    return Carried(known, most, limit, verdict_of(known, most, limit))
+    limit, least = (
+        float(each.limit_a[column]) for each in (assessment.feeds, assessment.most.feeds)
+    )
+    return Carried(known, most, limit, verdict_of(known, most, limit, least=least), least)
