@@ -18,7 +18,6 @@ from fusemap.tables.circuit_stems import (
     CircuitWord,
     Function,
     circuit_short,
-    circuit_words,
 )
 from fusemap.tables.conductors import (
     Ampacity,
@@ -132,7 +131,6 @@ __all__ = [
     "cautions",
     "circuit_name",
     "circuit_short",
-    "circuit_words",
     "cited",
     "conductors",
     "contrast",

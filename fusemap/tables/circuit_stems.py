@@ -90,13 +90,6 @@ def word_table() -> WordTable:
 
 
 @cache
-def circuit_words() -> tuple[CircuitWord, ...]:
-    """Every row of the table."""
-    table = word_table()
-    return tuple(map(table.row, range(len(table.words))))
-
-
-@cache
 def circuit_short() -> dict[str, tuple[str, ...]]:
     """What each abbreviation stands for; several things where it is used for several."""
     found: dict[str, tuple[str, ...]] = {}

@@ -16,6 +16,7 @@ import pytest
 
 from fusemap.tables import CircuitName, CircuitWord, circuit_name, circuit_stems
 from fusemap.tables import circuit_names as words
+from tests.circuit_rows import circuit_words
 
 REFUSED = ("leave_alone", "regulated")
 CLASSES = ("leave_alone", "monitored", "unclear", "control")
@@ -97,7 +98,7 @@ class Lids:
     @cached_property
     def by_trade_words(self) -> Read:
         """Every label read by the words of the trade alone."""
-        rows = circuit_stems.circuit_words()
+        rows = circuit_words()
         with these_rows(tuple(row for row in rows if row.origin == "trade")):
             return {at: circuit_name(label["label"]) for at, label in enumerate(self.labels)}
 
@@ -112,7 +113,7 @@ class Lids:
         for vehicle in self.vehicles(self.every):
             kept = tuple(
                 row
-                for row in circuit_stems.circuit_words()
+                for row in circuit_words()
                 if row.origin == "trade" or used.get(row) != {vehicle}
             )
             with these_rows(kept):

@@ -18,7 +18,7 @@ recognised then must not look free, even if some of it is not recognised.
 
 import pytest
 
-from fusemap.tables import circuit_stems
+from tests.circuit_rows import circuit_words
 from tests.outside.lids import CLASSES, FIRST, REFUSED
 
 BUILD, MEASURE = FIRST.build, FIRST.measure
@@ -89,5 +89,5 @@ def test_on_the_half_that_was_learned_from_it_does_better() -> None:
 
 
 def test_the_words_of_the_trade_are_most_of_the_table() -> None:
-    origins = [row.origin for row in circuit_stems.circuit_words()]
+    origins = [row.origin for row in circuit_words()]
     assert origins.count("trade") > 4 * origins.count("lid") > 0

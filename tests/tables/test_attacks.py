@@ -12,7 +12,8 @@ from pathlib import Path
 import pytest
 
 from fusemap.circuits import proposed
-from fusemap.tables import circuit_name, circuit_words
+from fusemap.tables import circuit_name
+from tests.circuit_rows import circuit_words
 
 ATTACKS = list(
     csv.DictReader((Path(__file__).parent / "attack_labels.csv").read_text("utf-8").splitlines())

@@ -6,8 +6,8 @@ import subprocess
 import sys
 from importlib.resources import files
 
-from fusemap import tables
 from fusemap.tables import circuit_stems, words
+from tests.circuit_rows import circuit_words
 
 
 def test_the_rows_are_those_of_the_file() -> None:
@@ -22,12 +22,12 @@ def test_the_rows_are_those_of_the_file() -> None:
     assert [
         (row.word, row.language, row.function, row.reason, row.origin, row.source.title,
          row.source.status)
-        for row in tables.circuit_words()
+        for row in circuit_words()
     ] == written  # fmt: skip
 
 
 def test_what_is_looked_up_is_what_the_rows_give() -> None:
-    rows = tables.circuit_words()
+    rows = circuit_words()
     telling = [row for row in rows if row.function != "aside"]
     stems = {stem for row in telling for stem in row.word.split()}
     alone = {row.word for row in telling if row.function in ("leave_alone", "regulated")}
@@ -47,7 +47,7 @@ def test_what_is_looked_up_is_what_the_rows_give() -> None:
 
 def test_every_row_that_tells_something_is_found_by_one_of_its_stems() -> None:
     found = [row for stem in circuit_stems._known_stems() for row in circuit_stems.rows_of(stem)]
-    telling = [row for row in tables.circuit_words() if row.function != "aside"]
+    telling = [row for row in circuit_words() if row.function != "aside"]
     assert sorted(row.word for row in found) == sorted(telling)
     assert all(row.stems == frozenset(row.word.word.split()) for row in found)
     assert all(row.letters == row.word.word.replace("*", "") for row in found)

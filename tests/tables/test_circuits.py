@@ -4,6 +4,7 @@ import pytest
 
 from fusemap import tables
 from fusemap.tables import circuit_stems
+from tests.circuit_rows import circuit_words
 
 
 @pytest.mark.parametrize(
@@ -77,7 +78,7 @@ def test_accents_and_case_do_not_hide_a_circuit() -> None:
 
 
 def test_every_circuit_word_finds_itself() -> None:
-    for word in tables.circuit_words():
+    for word in circuit_words():
         if word.function not in ("part", "aside"):
             found = tables.circuit_name(word.word.replace("*", "")).consumers
             assert (word.function, word.reason) in {
@@ -86,7 +87,7 @@ def test_every_circuit_word_finds_itself() -> None:
 
 
 def test_every_language_knows_every_reason() -> None:
-    words = tables.circuit_words()
+    words = circuit_words()
     languages = {word.language for word in words}
     spoken = {"en", "es", "de", "nl", "fr"}
     assert languages == spoken | {"it"}
