@@ -10,7 +10,7 @@ from typing import Any
 
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QDialog, QTabWidget, QWidget
+from PySide6.QtWidgets import QApplication, QDialog, QPushButton, QTabWidget, QWidget
 from shiboken6 import isValid
 
 from fusemap.text import say
@@ -150,11 +150,24 @@ def _forms(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
             window.show_page(name)
         settle(120)
         yield name, window
+        yield from _first_of(window, name)
     window.show_tables()
     for key in TABLES:
         window.work.tables.show_table(key)
         settle(60)
         yield f"table {key}", window
+
+
+def _first_of(window: MainWindow, name: str) -> Iterator[tuple[str, QWidget]]:
+    """A list with nothing in it: its first part, which is taken away again."""
+    add = window.work.details.findChild(QPushButton, f"{name}_add")
+    empty = not getattr(window.document.vehicle, f"{name}s", (None,))
+    if add is not None and empty:
+        add.click()
+        settle(120)
+        yield f"{name}, the first", window
+        window.document.stack.undo()
+        settle()
 
 
 def _whole(window: MainWindow) -> Iterator[tuple[str, QWidget]]:
