@@ -259,6 +259,18 @@ def test_where_a_reading_is_missing_the_first_way_opens_the_probe_page_at_the_sl
     assert window.document.vehicle == vehicle
 
 
+def test_figures_that_leave_the_words_no_room_stand_below_them(qtbot: Any) -> None:
+    row = FixRow(LIGHT, 1, "Sobrecalentamiento", "Also removes: reversed")
+    row.offer("Do it", "A button of many words, so that it is broad", 1, lambda: None)
+    qtbot.addWidget(row)
+    row.show_figures(None, "121–146 % → 39–41 %, and so on", "3 stops → none left at all")
+    wide = sum(each.sizeHint().width() for each in (row.figure, row.stops, row.button))
+    row.resize(wide + row.title.sizeHint().width() // 2, 200)
+    row.show()
+    qtbot.waitUntil(lambda: row.figure.y() > row.title.geometry().bottom())
+    assert row.figure.width() >= row.figure.sizeHint().width()
+
+
 def test_a_way_that_stood_on_a_wide_page_goes_onto_a_narrow_one(qtbot: Any) -> None:
     row = FixRow(LIGHT, 1, "Turn the tap of “Lamp” round", "Also removes: reversed")
     row.show_figures("holds", "121–138 % → 69 %", "stops 2 → 1")

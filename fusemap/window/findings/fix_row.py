@@ -47,7 +47,7 @@ class FixRow(QFrame):
 
     def _lay_out(self) -> None:
         gap = px(self, 8)
-        head = QHBoxLayout()
+        self._head = head = QHBoxLayout()
         head.setSpacing(gap)
         head.addWidget(self.mark, 0, Qt.AlignmentFlag.AlignTop)
         words = QVBoxLayout()
@@ -78,6 +78,7 @@ class FixRow(QFrame):
         button.clicked.connect(lambda: do())
         self._ends.addWidget(button, 0, Qt.AlignmentFlag.AlignTop)
         self.button = button
+        self._turn()
         return button
 
     def recommend(self) -> None:
@@ -108,11 +109,17 @@ class FixRow(QFrame):
             size = px(self, 20)
             self.mark.setPixmap(verdict_icon(verdict, self._theme, size).pixmap(QSize(size, size)))
             self.mark.show()
+        self._turn()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Beside the words where it is wide, else below them."""
+        """The figures have another room."""
         super().resizeEvent(event)
-        wide = is_wide(self, 70)
+        self._turn()
+
+    def _turn(self) -> None:
+        """Figures and button beside the words where it is wide, else below them."""
+        least = self._head.minimumSize().width() + self._row.spacing() + self._ends_wide()
+        wide = is_wide(self, 70) and least <= self._room()
         turn(self._row, wide)
         turn(self._ends, wide or self._ends_wide() <= self._room())
 
