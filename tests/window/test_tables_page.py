@@ -343,7 +343,7 @@ def test_a_slot_says_both_ends_of_its_load_and_its_verdict(own: TablesPage) -> N
     row = own.model.places.index(("slot", "dash-f11"))
     label, circuit, load, verdict, fuse = cells(own, row)[:5]
     assert (label, circuit, verdict) == ("F11", "Climate control panel", "does not hold")
-    assert load.replace("\u202f", " ") == "121–138 %"
+    assert load.replace("\u202f", " ") == "121–146 %"
     assert fuse.replace("\u202f", " ").startswith("7.5 A mini")
 
 

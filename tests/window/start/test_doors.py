@@ -280,7 +280,7 @@ def test_a_file_to_go_on_with_says_how_far_it_is_and_what_holds(
     assert row.stage.text() == "", "nothing is said before it was read"
     qtbot.waitUntil(lambda: row.stage.text() != "", timeout=10000)
     assert row.stage.text() == "Probe: 47 open"
-    assert row.holds.words.text().replace("\u202f", " ") == "121–138 %, Does not hold"
+    assert row.holds.words.text().replace("\u202f", " ") == "121–146 %, Does not hold"
     assert "Will not stand 9 days" in row.days.words.text()
     assert "Climate control panel" in row.accessibleDescription()
     other = window.start.findChild(RecentRow, "recent_Broken")
