@@ -87,8 +87,10 @@ class FactsView(QWidget):
 
     def fold(self, on: bool) -> None:
         """All in one line, or each in its row."""
-        self._rows.setVisible(not on)
-        self.line.setVisible(on)
+        gone, come = (self._rows, self.line) if on else (self.line, self._rows)
+        gone.hide()
+        come.show()
+        self.updateGeometry()  # what is around must not keep the height of both at once
 
     def _clear(self, rows: Iterable[int]) -> None:
         for row in rows:
