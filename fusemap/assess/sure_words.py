@@ -116,9 +116,10 @@ def headline(vehicle: Vehicle, asked: Sequence[Wanted]) -> Text:
 
 
 def _names(vehicle: Vehicle, asked: Sequence[Wanted]) -> list[Words]:
-    return list(
-        {(w.place, w.place_id, w.how == "label"): _inside(vehicle, w) for w in asked}.values()
-    )
+    named = {
+        w.how if w.how in OF_ALL else (w.place, w.place_id): _inside(vehicle, w) for w in asked
+    }
+    return list(named.values())
 
 
 MOST_SETTLED = 2

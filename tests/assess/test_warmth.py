@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from fusemap.assess import Assessment, assess
 from fusemap.assess.sure_words import headline, order
 from fusemap.checks import findings, whole_verdict
-from fusemap.vehicle import Cable, Fuse, Vehicle, edits
+from fusemap.vehicle import Cable, Fuse, Vehicle, edits, look_up
 from tests import reckoning_tables as tables
 from tests.vehicles import one_slot
 
@@ -88,6 +88,10 @@ def test_what_hangs_on_it_may_not_hold_and_asks_for_it_alone() -> None:
         "Cabin and boot: say how warm the air gets there at most"
     )
     assert "the cabin and the boot" in str(headline(vehicle, asked))
+    # what else is to be said at that very place does not hide it
+    twice = str(headline(vehicle, (*asked, replace(asked[0], how="say"))))
+    assert "the cabin and the boot" in twice
+    assert str(look_up.accessory(vehicle, "accessory-1").name) in twice
     told = assess(edits.change_panel(vehicle, "panel-1", ambient_c=25.0))
     assert verdict(told) == "holds"
     assert not [wanted for wanted in told.measure_next if wanted.how == "warmth"]
