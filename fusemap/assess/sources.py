@@ -120,12 +120,7 @@ def slot_arrays(vehicle: Vehicle, rules: dict[str, float]) -> SlotArrays:
     hang there besides, and what it feeds itself belongs to what its feed carries else.
     """
     feeds = {feed.id: column for column, feed in enumerate(vehicle.feeds)}
-    rows = [
-        (slot, ambient(panel.place, rules, panel.ambient_c))
-        for panel in vehicle.panels
-        for slot in panel.slots
-        if slot.kind in ("fuse", "module")
-    ]
+    rows = _in_their_warmth(vehicle, rules)
     slots = tuple(slot for slot, _ in rows)
     live = _by_state([LIVE[s.feed_class] for s in slots]).astype(bool)
     nothing = (0.0,) * len(STATES)
@@ -133,7 +128,7 @@ def slot_arrays(vehicle: Vehicle, rules: dict[str, float]) -> SlotArrays:
     most = _by_state([nothing if s.kind == "module" else state_loads(s.own_most) for s in slots])
     known = ~np.isnan(own)
     share, holder = rules["continuous_share"], rules["holder_share"]
-    host = np.array([_host_limit(s.fuse, warm, share) for s, warm in rows], dtype=float)
+    host = _host_limits(rows, share)
     usual = [facts.contact_limit(s.family, holder) for s in slots]
     by_fuse = rules["own_load_share"] * np.where(np.isfinite(host), host, usual)
     whole = _whole_most(vehicle.parking, rules)
@@ -170,19 +165,26 @@ def in_the_sun(slots: SlotArrays, vehicle: Vehicle, warm: dict[str, float]) -> S
     `warm` are the rules as `warmest` has them. What nobody read of an own load passes its fuse in
     the sun, too, so it is no more than that carries there; what flows elsewhere stays.
     """
-    at = [
-        ambient(panel.place, warm, panel.ambient_c)
+    rows = _in_their_warmth(vehicle, warm)
+    host = _host_limits(rows, warm["continuous_share"])
+    own = np.where(slots.unread, warm["own_load_share"] * host, np.inf)
+    at = np.array([each for _, each in rows], dtype=float)
+    return replace(slots, host_limit_a=host, host_own_a=own, ambient_c=at)
+
+
+def _in_their_warmth(vehicle: Vehicle, rules: dict[str, float]) -> list[tuple[Slot, float]]:
+    """Every fuse slot and output in the panels' order, with the ambient of its place [°C]."""
+    return [
+        (slot, ambient(panel.place, rules, panel.ambient_c))
         for panel in vehicle.panels
         for slot in panel.slots
         if slot.kind in ("fuse", "module")
     ]
-    share = warm["continuous_share"]
-    host = np.array(
-        [_host_limit(s.fuse, each, share) for s, each in zip(slots.slots, at, strict=True)],
-        dtype=float,
-    )
-    own = np.where(slots.unread, warm["own_load_share"] * host, np.inf)
-    return replace(slots, host_limit_a=host, host_own_a=own, ambient_c=np.array(at, dtype=float))
+
+
+def _host_limits(rows: Sequence[tuple[Slot, float]], share: float) -> Floats:
+    """What the host fuse of each of these slots carries for long [A, (slots,)]."""
+    return np.array([_host_limit(slot.fuse, warm, share) for slot, warm in rows], dtype=float)
 
 
 def _whole_most(parking: Parking, rules: dict[str, float]) -> Floats:
@@ -279,8 +281,16 @@ def roots(feeds: FeedArrays) -> np.ndarray:
     return found
 
 
+LEAST_FEED_FUSE_A: Final = 30.0
+"""The smallest fuse that feeds several slots [A], our judgement."""
+
+
 def feed_mohm(
-    feed: Feed, rules: dict[str, float], *, most: bool = False, least_a: float = 30.0
+    feed: Feed,
+    rules: dict[str, float],
+    *,
+    most: bool = False,
+    least_a: float = LEAST_FEED_FUSE_A,
 ) -> float:
     """Resistance of a feed with its cable and fuse [mΩ]; what is not known is none.
 
@@ -301,8 +311,8 @@ def feed_mohm(
 
 
 def least_feed_fuse_a(*, small: bool) -> float:
-    """The smallest fuse that feeds several slots [A], our judgement; a motorcycle's is smaller."""
-    return 15.0 if small else 30.0
+    """The smallest fuse that feeds several slots [A]; a motorcycle's is smaller, our judgement."""
+    return 15.0 if small else LEAST_FEED_FUSE_A
 
 
 def cable_mohm(cable: Cable, rules: dict[str, float], *, most: bool = False) -> float:

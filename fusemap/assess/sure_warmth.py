@@ -17,7 +17,7 @@ from fusemap.assess.hops.feed import feed_hop_figures
 from fusemap.assess.hops.limit import Beside
 from fusemap.assess.result import HopKey
 from fusemap.assess.sources import unsaid_places
-from fusemap.assess.verdict import SLACK
+from fusemap.assess.verdict import verdict_of
 from fusemap.vehicle import RuleChoice
 
 WARM: Final[frozenset[HopKey]] = frozenset(
@@ -48,7 +48,8 @@ def _of_warm_fuses(a: Figures, hops: Held) -> Iterator[Doubt]:
     """Fuses of taps that carry what they may have to, but for the sun."""
     for doubt in at_taps(a, hops):
         held, column = hops[doubt.key], a.taps.index[doubt.place_id]
-        if held.least is not None and _within(held.most[column], held.limit[column]):
+        ends = held.load[column], held.most[column], held.limit[column]
+        if held.least is not None and verdict_of(*ends, at_most=held.at_most) == "holds":
             yield doubt
 
 
@@ -57,9 +58,6 @@ def _at_warm_leads(beside: Beside) -> Iterator[Doubt]:
     hops = {(each.hop.behind or "link", each.hop.key): each.hop for each in beside.single}
     for doubt in at_leads(beside):
         hop = hops[doubt.place_id, doubt.key]
-        if hop.hard < hop.limit and _within(hop.end, hop.limit):
+        usual = verdict_of(hop.load, hop.end, hop.limit, at_most=hop.at_most)
+        if hop.hard < hop.limit and usual == "holds":
             yield doubt
-
-
-def _within(most: float, limit: float) -> bool:
-    return most <= limit + SLACK * max(1.0, abs(limit))

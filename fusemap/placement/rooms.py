@@ -280,6 +280,7 @@ def rooms(a: Assessment, ask: Ask) -> Rooms:
     asked = ask.current_a[:, None] * live
     relevant = live | ~live.any(axis=0)
     peak = np.where(relevant, ask.current_a[:, None], 0.0).max(axis=0)
+    lasts = np.maximum(peak, ask.lasting_a * (peak > 0))
     unsure = np.array([s.live_side == "unknown" for s in a.circuit.slots.slots], dtype=bool)
     fuse_a, fuse_limit, bears = _largest_fuses(a, ask, slots.ambient_c)
     host = np.where(unsure, base.host_a + asked, 0.0)
@@ -287,13 +288,13 @@ def rooms(a: Assessment, ask: Ask) -> Rooms:
     left = np.full((len(PLACES), len(slots.ids)), np.inf)
     left[CONTACT] = _least(slots.contact_limit_a - base.contact_a - asked, relevant)
     left[CEILING] = a.rule("tap_kit_ceiling_a") - peak
-    left[FUSE] = fuse_limit - np.maximum(peak, ask.lasting_a * (peak > 0))
+    left[FUSE] = fuse_limit - lasts
     left[HOST] = np.where(unsure, slots.host_limit_a - host.max(axis=0, initial=0.0), np.inf)
     left[FEED], tightest = _left_of_feeds(a.known, base.feed_a, base.above, asked, relevant)
     least = np.minimum(
         left.min(axis=0), _least(slots.contact_limit_a - base.most_contact_a - asked, relevant)
     )
-    hard, lasts = a.most.slots, np.maximum(peak, ask.lasting_a * (peak > 0))
+    hard = a.most.slots
     least = np.minimum(
         least, np.where(unsure, _least(hard.host_limit_a - most_host, relevant), np.inf)
     )

@@ -102,12 +102,12 @@ def both_ways(a: Assessment, tap_id: str) -> tuple[tuple[Station, ...], tuple[St
 def _before_feeds(a: Assessment, tap: Tap, hops: tuple[Hop, ...]) -> tuple[Station, ...]:
     """What stands above the feeds: the link to the first battery, the second one itself."""
     found: list[Station] = []
-    if _battery(a, tap) == "second":
-        # the starter battery goes without saying; this one does not
-        found.insert(0, Station("battery", "battery", say("Second battery"), in_lid=True))
     link = tuple(hop for hop in hops if AT[hop.key] == "link")
     if link:
-        found.insert(0, _with_hops(Station("link", "relay", LINK_NAME), "link", link))
+        found.append(_with_hops(Station("link", "relay", LINK_NAME), "link", link))
+    if _battery(a, tap) == "second":
+        # the starter battery goes without saying; this one does not
+        found.append(Station("battery", "battery", say("Second battery"), in_lid=True))
     return tuple(found)
 
 
