@@ -236,6 +236,21 @@ def test_no_cell_shows_a_figure_of_the_vehicle_before(window: MainWindow, qtbot:
     assert all(cell.reckoned for cell in cells.values())
 
 
+def test_the_stages_keep_their_places_while_an_edit_is_reckoned(
+    window: MainWindow, qtbot: Any
+) -> None:
+    known(window, qtbot)
+    rail = window.frame_.rail
+    parts = (*rail.stages.values(), rail.next)
+    places = [part.geometry() for part in parts]
+    slot = window.document.vehicle.panels[0].slots[0]
+    assert window.document.apply("Name", edits.change_slot, slot.id, circuit="Wipers")
+    QApplication.processEvents()
+    assert rail.next.words is None, "it is being reckoned"
+    assert [part.geometry() for part in parts] == places
+    known(window, qtbot)
+
+
 def test_no_card_shows_a_load_before_it_is_reckoned(
     qtbot: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -8,11 +8,13 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from PySide6.QtCore import QEvent, QObject, QPoint
 from PySide6.QtGui import QFont
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QLabel, QWidget
 
 from fusemap.files import demos
 from fusemap.vehicle import Cable, Fuse, StateLoads, Tap, Vehicle, edits, look_up
+from fusemap.window.chosen.facts_view import FactsView
 from fusemap.window.main_window import MainWindow
 from fusemap.window.panel.panel_model import LOOK
 from fusemap.window.panel.strip_places import places_in
@@ -147,17 +149,57 @@ def test_edits_one_after_the_other_are_seen_and_so_is_each_undo(
         assert settled(window, qtbot) == state, what
 
 
-def test_an_edit_of_one_fact_makes_its_row_anew_alone(window: MainWindow, qtbot: Any) -> None:
+def test_an_edit_of_one_fact_is_said_in_its_row_and_moves_none(
+    window: MainWindow, qtbot: Any
+) -> None:
     assert window.work is not None
-    facts = window.work.lid.pane.pane.facts
-    before = dict(facts.values)
+    pane = window.work.lid.pane.pane
+    before, said = dict(pane.facts.values), names(pane.facts)
+    places = {key: b.mapTo(pane, QPoint(0, 0)) for key, b in pane.way.buttons.items()}
+    moved: list[str] = []
+    for key, button in pane.way.buttons.items():
+        button.installEventFilter(Moves(moved, key, button))
     window.document.apply("Edit", on_slot(fuse=Fuse(family="mini", rating=5.0)))
     settled(window, qtbot)
-    changed = {key for key, widget in facts.values.items() if widget is not before[key]}
-    assert "fuse" in changed
-    assert len(changed) < len(before)
-    assert list(facts.values) == list(before)
-    assert "5" in facts.values["fuse"].accessibleName()
+    assert [key for key, words in names(pane.facts).items() if words != said[key]] == ["fuse"]
+    assert pane.facts.values == before  # with them the keyboard stays
+    assert moved == []
+    assert places == {key: b.mapTo(pane, QPoint(0, 0)) for key, b in pane.way.buttons.items()}
+
+
+def test_a_fact_whose_sign_comes_and_goes_is_drawn_right(window: MainWindow, qtbot: Any) -> None:
+    assert window.work is not None
+    facts = window.work.lid.pane.pane.facts
+    rated = [Fuse(family="mini", rating=rating) for rating in (5.0, 20.0)]
+    pictures = []
+    for fuse in (rated[0], None, rated[0], rated[1], None, rated[1]):
+        assert window.document.apply("Edit", on_slot(fuse=fuse))
+        settled(window, qtbot)
+        row = facts.values["fuse"].parentWidget()
+        signs = [each for each in row.findChildren(QLabel) if each.pixmap().width()]
+        assert len(signs) == (fuse is not None)
+        pictures += [each.pixmap().toImage() for each in signs]
+    assert pictures[0] == pictures[1]
+    assert pictures[2] == pictures[3]
+    assert pictures[1] != pictures[2]
+
+
+def names(facts: FactsView) -> dict[str, str]:
+    """What each row says."""
+    return {key: widget.accessibleName() for key, widget in facts.values.items()}
+
+
+class Moves(QObject):
+    """Notes the key of a button that is moved or given another size."""
+
+    def __init__(self, moved: list[str], key: str, button: QWidget) -> None:
+        super().__init__(button)
+        self._moved, self._key = moved, key
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() in (QEvent.Type.Move, QEvent.Type.Resize):
+            self._moved.append(self._key)
+        return False
 
 
 def test_larger_letters_make_the_stations_higher(window: MainWindow, qtbot: Any) -> None:

@@ -32,6 +32,7 @@ class FactsView(QWidget):
         self._theme = theme
         self.facts: tuple[Fact, ...] = ()
         self.values: dict[str, QLabel | LinkButton] = {}
+        self._signs: dict[str, QLabel] = {}
         self._placed: dict[int, tuple[QWidget, ...]] = {}
         """What stands in each row."""
         self.setObjectName("chosenFacts")
@@ -62,12 +63,13 @@ class FactsView(QWidget):
         alike = [fact.key for fact in facts] == [fact.key for fact in before]
         if not alike:
             self._clear(tuple(self._placed))
-            self.values = {}
+            self.values, self._signs = {}, {}
         for row, fact in enumerate(facts):
             if not alike:
                 self._add(row, fact)
-            elif fact != before[row]:
+            elif fact != before[row] and not self._say_anew(before[row], fact):
                 self._clear((row,))
+                self._signs.pop(fact.key, None)
                 self._add(row, fact)
         self.line.show_words(self._theme.style.show(in_a_line(facts)))
         self.setVisible(bool(facts))
@@ -92,6 +94,22 @@ class FactsView(QWidget):
         come.show()
         self.updateGeometry()  # what is around must not keep the height of both at once
 
+    def _say_anew(self, before: Fact, fact: Fact) -> bool:
+        """Another value in the same row, where it is built alike: whether it is."""
+        value, sign = self.values[fact.key], self._signs.get(fact.key)
+        if before.ask or fact.ask or before.label != fact.label or not isinstance(value, QLabel):
+            return False
+        picture = self._picture(fact)
+        if (sign is None) != (picture is None):
+            return False
+        words = self._theme.style.show(fact.value)
+        value.setText(words)
+        value.setAccessibleName(f"{self._theme.style.show(fact.label)}: {words}")
+        if sign is not None and picture is not None:
+            sign.setPixmap(picture)
+            sign.setFixedWidth(round(picture.deviceIndependentSize().width()))
+        return True
+
     def _clear(self, rows: Iterable[int]) -> None:
         for row in rows:
             for widget in self._placed.pop(row):
@@ -114,8 +132,12 @@ class FactsView(QWidget):
         line = QHBoxLayout(holder)
         line.setContentsMargins(0, 0, 0, 0)
         line.setSpacing(px(self, 6))
-        sign = self._sign(fact)
-        if sign is not None:
+        picture = self._picture(fact)
+        if picture is not None:
+            self._signs[fact.key] = sign = QLabel()
+            sign.setPixmap(picture)
+            wide = round(picture.deviceIndependentSize().width())
+            sign.setFixedSize(wide, px(self, 24 if fact.ask else 22))
             line.addWidget(sign, 0, top)
         line.addWidget(value, 1)
         self._grid.addWidget(holder, row, 1)
@@ -134,7 +156,7 @@ class FactsView(QWidget):
         button.clicked.connect(lambda: self.asked.emit(fact))
         return button
 
-    def _sign(self, fact: Fact) -> QLabel | None:
+    def _picture(self, fact: Fact) -> QPixmap | None:
         """The fuse's colour or the feed's mark, for the eye; the words say the same."""
         high = px(self, 16)
         if fact.fuse is not None:
@@ -143,7 +165,6 @@ class FactsView(QWidget):
             size = QSize(round(high * FEED_WIDE), high)
         else:
             return None
-        sign = QLabel()
         ratio = 2.0
         pixmap = QPixmap(size * ratio)
         pixmap.setDevicePixelRatio(ratio)
@@ -158,6 +179,4 @@ class FactsView(QWidget):
         elif fact.feed_class is not None:
             draw_feed_mark(painter, place, fact.feed_class, self._theme)
         painter.end()
-        sign.setPixmap(pixmap)
-        sign.setFixedSize(size.width(), px(self, 24 if fact.ask else 22))
-        return sign
+        return pixmap

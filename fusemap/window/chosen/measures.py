@@ -3,12 +3,17 @@
 from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QLabel
 
-from fusemap.window.style.measures import DESIGN, em
+from fusemap.window.style.measures import DESIGN, em, per_font
 from fusemap.window.texts.plain import plain_label
 
 
 def sized(font: QFont, size: float, *, strong: bool = False) -> QFont:
     """A font so many 14ths as large, in bold where it is `strong`."""
+    return QFont(_sized(font, size, strong))
+
+
+@per_font
+def _sized(font: QFont, size: float, strong: bool) -> QFont:
     made = QFont(font)
     made.setPixelSize(max(1, round(em(font) * size / DESIGN)))
     made.setWeight(QFont.Weight.DemiBold if strong else QFont.Weight.Normal)

@@ -216,7 +216,7 @@ class ChosenPane(CatchingUp):
         if self._painted_first and a is not None and not self.document.findings_ready:
             self.ways.wait()
             self._judge.start_when_painted(self, FIGURES, UNSEEN_MS)
-            self.update()
+            self.update(0, 0, 1, 1)  # it waits for a painting, of however little
         else:
             self._show_ways(a)
 

@@ -3,10 +3,10 @@
 In: a `Station`. Out: clicked, by the mouse, Enter or Space; up and down go along the way.
 """
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QEnterEvent, QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QEnterEvent, QFont, QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy
 
 from fusemap.text import say
@@ -30,6 +30,34 @@ COLOURS = {"fails": "stop", "may_not_hold": "caution", "unchecked": "muted_text"
 """In which colour a verdict's words stand; its shape stands beside it."""
 
 
+class Words(NamedTuple):
+    """What is written on a station, in the user's language."""
+
+    title: str
+    figure: str
+    left: str
+    right: str
+
+
+class Laid(NamedTuple):
+    """How its words stand at one width [px]."""
+
+    text_left: int
+    below: bool
+    """Whether the figure stands below the name, because a word of it needs the whole line."""
+    title_wide: int
+    title_high: int
+    """The name alone."""
+    name_high: int
+    """The name with its figure."""
+    beside: bool
+    """Whether the ends of the second line stand beside each other."""
+    left_high: int
+    """The left end of the second line, where they do not."""
+    high: int
+    """All of it, and no lower than its pitch."""
+
+
 class StationButton(QAbstractButton):
     """One station: its pad, its name and figure, the bar, the second line."""
 
@@ -40,8 +68,9 @@ class StationButton(QAbstractButton):
         self.lines = True
         self.pitch = PITCH
         self._hovered = False
-        self._highs: dict[int, int] = {}
-        """How high it is at each width it was asked for [px]."""
+        self._words = Words("", "", "", "")
+        self._laid: dict[int, Laid] = {}
+        """How it stands at each width it was asked for [px]."""
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
@@ -57,14 +86,16 @@ class StationButton(QAbstractButton):
         if (station, pitch, lines) == (self.station, self.pitch, self.lines):
             return
         self.station, self.pitch, self.lines = station, pitch, lines
-        self._highs.clear()
+        self._laid.clear()
         show = self._theme.style.show
+        told = (station.title, station.figure, station.left, station.right)
+        self._words = Words(*map(show, told))
         self.setObjectName(f"station_{station.key}")
         self.setAccessibleName(show(station.words))
         leads = say("leads to this slot") if station.slot_id else say("shows how it is reckoned")
         self.setAccessibleDescription(show(leads))
-        told = (show(station.rated.capital()), "" if lines else show(station.words))
-        self.setToolTip(plain_tip("\n".join(filter(None, told))))
+        tips = (show(station.rated.capital()), "" if lines else show(station.words))
+        self.setToolTip(plain_tip("\n".join(filter(None, tips))))
         self.updateGeometry()
         self.update()
 
@@ -75,58 +106,51 @@ class StationButton(QAbstractButton):
         edge = px(self, PAD)
         return QRectF(px(self, 3), px(self, 3), edge, edge)
 
+    def _laid_out(self, width: int) -> Laid:
+        """Where its words stand at this width [px]; reckoned once."""
+        if width not in self._laid:
+            self._laid[width] = self._lay_out(width)
+        return self._laid[width]
+
+    def _lay_out(self, width: int) -> Laid:
+        assert self.station is not None
+        words = self._words
+        name = QFontMetrics(self._name_font())
+        text_left = self._text_left()
+        room = max(1, width - text_left - px(self, 4))
+        figure = QFontMetrics(sized(self.font(), 14, strong=True))
+        figure_wide = self._figure_wide(figure)
+        longest = max(map(name.horizontalAdvance, words.title.split()), default=0)
+        below = longest > room - figure_wide
+        title_wide = room - (0 if below else figure_wide)
+        title_high = _high(name, title_wide, words.title)
+        name_high = title_high + (figure.height() if below else 0)
+        lines = QFontMetrics(small(self.font()))
+        gap = px(self, 8) if words.left and words.right else 0
+        ends = lines.horizontalAdvance(words.left) + lines.horizontalAdvance(words.right)
+        beside = ends + gap <= room
+        left_high = _high(lines, room, words.left) if words.left and not beside else 0
+        lines_high = 0
+        if self.lines and (words.left or words.right):
+            right_high = _high(lines, room, words.right) if words.right else 0
+            lines_high = lines.height() if beside else left_high + right_high
+        high = name_high + self._bar_high() + lines_high + px(self, 6)
+        high = max(px(self, self.pitch), high)
+        return Laid(text_left, below, title_wide, title_high, name_high, beside, left_high, high)
+
     def _text_left(self) -> int:
         return round(self.pad().right()) + px(self, 11)
 
-    def _figure_wide(self) -> int:
+    def _figure_wide(self, font: QFontMetrics) -> int:
+        """The figure, its signs and what is left free before them [px]."""
         assert self.station is not None
-        words = self._theme.style.show(self.station.figure)
-        wide = QFontMetrics(sized(self.font(), 14, strong=True)).horizontalAdvance(words)
+        wide = font.horizontalAdvance(self._words.figure)
         signs = self.station.judged + self.station.caution
         return wide + signs * px(self, 22) + (px(self, 8) if wide or signs else 0)
 
-    def _name_font(self) -> "QFontMetrics":
+    def _name_font(self) -> QFont:
         assert self.station is not None
-        return QFontMetrics(sized(self.font(), 14, strong=self.station.verdict == "fails"))
-
-    def _below(self, width: int) -> bool:
-        """Whether the figure stands below the name, because a word of it needs the whole line."""
-        assert self.station is not None
-        words = self._theme.style.show(self.station.title).split()
-        longest = max(map(self._name_font().horizontalAdvance, words), default=0)
-        return longest > self._room(width) - self._figure_wide()
-
-    def _room(self, width: int) -> int:
-        return max(1, width - self._text_left() - px(self, 4))
-
-    def _title_high(self, width: int) -> int:
-        """How high the name alone is."""
-        assert self.station is not None
-        words = self._theme.style.show(self.station.title)
-        room = self._room(width) - (0 if self._below(width) else self._figure_wide())
-        return self._name_font().boundingRect(QRect(0, 0, room, 9999), WRAP, words).height()
-
-    def _name_high(self, width: int) -> int:
-        """How high the name with its figure is."""
-        figure = QFontMetrics(sized(self.font(), 14, strong=True)).height()
-        return self._title_high(width) + (figure if self._below(width) else 0)
-
-    def _lines_high(self, width: int) -> int:
-        """How high the second line is: its two ends beside or below each other."""
-        assert self.station is not None
-        left, right = map(self._theme.style.show, (self.station.left, self.station.right))
-        if not self.lines or not (left or right):
-            return 0
-        font = QFontMetrics(small(self.font()))
-        room = max(1, width - self._text_left() - px(self, 4))
-        if self._beside(font, left, right, room):
-            return font.height()
-        parts = (font.boundingRect(QRect(0, 0, room, 9999), WRAP, t) for t in (left, right) if t)
-        return sum(part.height() for part in parts)
-
-    def _beside(self, font: QFontMetrics, left: str, right: str, room: int) -> bool:
-        gap = px(self, 8) if left and right else 0
-        return font.horizontalAdvance(left) + font.horizontalAdvance(right) + gap <= room
+        return sized(self.font(), 14, strong=self.station.verdict == "fails")
 
     def _bar_high(self) -> int:
         assert self.station is not None
@@ -136,10 +160,7 @@ class StationButton(QAbstractButton):
         """As high as its words need, and no lower than its pitch."""
         if self.station is None:
             return px(self, self.pitch)
-        if width not in self._highs:
-            words = self._name_high(width) + self._bar_high() + self._lines_high(width)
-            self._highs[width] = max(px(self, self.pitch), words + px(self, 6))
-        return self._highs[width]
+        return self._laid_out(width).high
 
     def hasHeightForWidth(self) -> bool:
         """Its words wrap."""
@@ -188,18 +209,15 @@ class StationButton(QAbstractButton):
 
     def _paint_words(self, painter: QPainter) -> None:
         assert self.station is not None
-        s, show, theme = self.station, self._theme.style.show, self._theme
-        colour = theme.colour(COLOURS.get(s.verdict or "", "text"))
-        left, right = self._text_left(), self.width() - px(self, 4)
+        s, theme, laid = self.station, self._theme, self._laid_out(self.width())
+        left, right = laid.text_left, self.width() - px(self, 4)
         fails = s.verdict == "fails"
-        painter.setFont(sized(self.font(), 14, strong=fails))
-        painter.setPen(colour if fails else theme.colour("text"))
-        high, below = self._title_high(self.width()), self._below(self.width())
-        wide = right - left - (0 if below else self._figure_wide())
-        top = px(self, 2)
-        painter.drawText(QRect(left, top, wide, high), WRAP, show(s.title))
-        self._paint_figure(painter, QRect(left, top + high * below, right - left, high))
-        top += self._name_high(self.width())
+        painter.setFont(self._name_font())
+        painter.setPen(theme.colour(COLOURS["fails"] if fails else "text"))
+        top, high = px(self, 2), laid.title_high
+        painter.drawText(QRect(left, top, laid.title_wide, high), WRAP, self._words.title)
+        self._paint_figure(painter, QRect(left, top + high * laid.below, right - left, high))
+        top += laid.name_high
         if s.share is not None:
             self._paint_bar(painter, QRectF(left, top + px(self, 3), right - left, px(self, 4)))
         self._paint_lines(painter, left, right, top + self._bar_high())
@@ -207,17 +225,18 @@ class StationButton(QAbstractButton):
     def _paint_figure(self, painter: QPainter, room: QRect) -> None:
         """The figure at the right end of the first line, its sign before it."""
         assert self.station is not None
-        s = self.station
+        s, words = self.station, self._words.figure
         font = sized(self.font(), 14, strong=True)
+        metrics = QFontMetrics(font)
         painter.setFont(font)
         role = COLOURS.get(s.verdict or "", "text")
         painter.setPen(self._theme.colour("text" if s.verdict == "unchecked" else role))
-        words, line = self._theme.style.show(s.figure), QFontMetrics(font).height()
+        line = metrics.height()
         place = QRect(room.left(), room.top(), room.width(), line)
         painter.drawText(place, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, words)
         edge, x = px(self, 16), float(room.right() + 1)
         if words:
-            x -= QFontMetrics(font).horizontalAdvance(words) + px(self, 6)
+            x -= metrics.horizontalAdvance(words) + px(self, 6)
         if s.judged and s.verdict is not None:
             x -= edge
             sign = QRectF(x, room.top() + (line - edge) / 2, edge, edge)
@@ -236,29 +255,23 @@ class StationButton(QAbstractButton):
 
     def _paint_lines(self, painter: QPainter, left: int, right: int, top: int) -> None:
         assert self.station is not None
-        s = self.station
-        one, other = map(self._theme.style.show, (s.left, s.right))
-        if not self.lines or not (one or other):
+        words, laid = self._words, self._laid_out(self.width())
+        if not self.lines or not (words.left or words.right):
             return
-        font = small(self.font())
-        metrics = QFontMetrics(font)
-        painter.setFont(font)
+        painter.setFont(small(self.font()))
         room = QRect(left, top, right - left, self.height() - top)
         muted = self._theme.colour("muted_text")
         painter.setPen(muted)
-        painter.drawText(room, WRAP, one)
-        if not self._beside(metrics, one, other, room.width()) and one:
-            room.translate(
-                0, metrics.boundingRect(QRect(0, 0, room.width(), 999), WRAP, one).height()
-            )
-        role = COLOURS.get(s.verdict or "", "muted_text")
+        painter.drawText(room, WRAP, words.left)
+        room.translate(0, laid.left_high)
+        role = COLOURS.get(self.station.verdict or "", "muted_text")
         painter.setPen(self._theme.colour(role) if role != "muted_text" else muted)
         ends = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop
-        painter.drawText(room, ends, other)
+        painter.drawText(room, ends, words.right)
 
     def changeEvent(self, event: QEvent) -> None:
         """Another font: other heights."""
-        self._highs.clear()
+        self._laid.clear()
         super().changeEvent(event)
 
     # --- keyboard and mouse ---------------------------------------------------------------------
@@ -288,6 +301,11 @@ class StationButton(QAbstractButton):
         """Be seen where the keyboard is."""
         super().focusInEvent(event)  # type: ignore[arg-type]
         self.update()
+
+
+def _high(font: QFontMetrics, wide: int, words: str) -> int:
+    """How high words are that wrap within a width [px]."""
+    return font.boundingRect(QRect(0, 0, wide, 9999), WRAP, words).height()
 
 
 def paint_bar(

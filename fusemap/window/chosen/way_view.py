@@ -118,13 +118,14 @@ class WayView(QWidget):
         keys = [each.key for each in stations]
         if keys != list(self.buttons):
             self._make(keys)
-        self.stations = stations
+        before, self.stations = self.stations, stations
         for station in stations:
             self.buttons[station.key].show_station(station, self._pitch, lines=self._lines)
             if station.key in self.opened:
                 self.opened[station.key].show_station(station)
         self._told.start()
-        self.update()
+        if _threads(before) != _threads(stations):
+            self.update()  # a station that says something else is painted anew by itself
 
     def _make(self, keys: list[str]) -> None:
         for key in [each for each in self.buttons if each not in keys]:
@@ -229,3 +230,8 @@ class WayView(QWidget):
             painter.setPen(QPen(colour, px(self, 2 if inside else 4), style))
             painter.drawLine(places[one.key], places[other.key])
         painter.end()
+
+
+def _threads(stations: "tuple[Station, ...]") -> list[tuple[str, bool, bool]]:
+    """What the lines behind the stations are drawn by."""
+    return [(each.key, each.in_lid, bool(each.slot_id)) for each in stations]

@@ -170,7 +170,8 @@ class Rail(QFrame):
         for key, button in self.stages.items():
             button.show_state(known.get(key))  # type: ignore[call-overload]
         self.next.show_words(None if step is None else self.theme.style.show(step))
-        self._give_room()
+        if states or step is not None:  # while they are reckoned, all keep their room
+            self._give_room()
 
     def show_stage(self, key: str) -> None:
         """Fill the stage that is shown; none where the window shows none."""

@@ -63,6 +63,8 @@ class StageButton(QAbstractButton):
         self.small = False
         self._state: StageState | None = None
         self._words = ""
+        self._held = ("", False)
+        """Its last words, and whether with a tick: it keeps their room while it is reckoned."""
         self.setObjectName(f"stage_{key}")
         self.setCheckable(True)
         self.setText(stage_name(key))
@@ -94,6 +96,8 @@ class StageButton(QAbstractButton):
         self._state = state
         known = state is not None and state.words is not None
         self._words = self.theme.style.show(state.words) if known else ""  # type: ignore[union-attr,arg-type]
+        if known:
+            self._held = (self._words, self.done)
         said = self._words or self.tr("being reckoned")
         said = self.tr("{state}, done").format(state=said) if self.done else said
         number = KEYS.index(self.key) + 1
@@ -105,13 +109,14 @@ class StageButton(QAbstractButton):
 
     def sizeHint(self) -> QSize:
         """As wide as the longer of its two lines."""
+        words, done = self._held
         title = QFontMetrics(self._letters()).horizontalAdvance(self.shown)
-        if self.done:
+        if done:
             title += px(self, 18)
         state = 0
         if self.with_state:
             small = QFontMetrics(letters(self, SMALL))
-            state = max(small.horizontalAdvance(self._words), px(self, 30))
+            state = max(small.horizontalAdvance(words), px(self, 30))
         return QSize(max(title, state) + 2 * self._edge(), px(self, 44))
 
     def _edge(self) -> int:
@@ -207,6 +212,8 @@ class NextButton(LeadingButton):
         super().__init__()
         self.theme = theme
         self.words: str | None = None
+        self._held = ""
+        """The last step it said: it keeps the room for it while the next one is reckoned."""
         self.setObjectName("nextStep")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
@@ -215,6 +222,7 @@ class NextButton(LeadingButton):
     def show_words(self, words: str | None) -> None:
         """Show the step; `None` while it is reckoned."""
         self.words = words
+        self._held = words or self._held
         self.setEnabled(words is not None)
         said = words or self.tr("being reckoned")
         self.setText(said)
@@ -231,9 +239,9 @@ class NextButton(LeadingButton):
         bare = px(self, 14 * 2 + 18)
         if part >= IN_TWO_LINES:
             bare += self._lead_wide()
-        if self.words is None:
+        if not self._held:
             return bare + self._lead_wide() + px(self, 12)
-        words = QFontMetrics(letters(self, strong=True)).horizontalAdvance(self.words)
+        words = QFontMetrics(letters(self, strong=True)).horizontalAdvance(self._held)
         return bare + round(part * words) + (px(self, 10) if part else 0)
 
     def _lead_wide(self) -> int:

@@ -97,6 +97,8 @@ class Shelf(QWidget):
         self.chips = ChipRow(self.own, theme)
         self._lay_out()
         self._judge = Later(self._judge_now, self)
+        self._soon = Later(self._judge.start, self)
+        """A turn later still: what the edit changed in lid and pane is painted by then."""
         document.changed.connect(self._vehicle_changed)
         document.done.connect(self._placed)
         document.selected.connect(self._selection_changed)
@@ -231,9 +233,11 @@ class Shelf(QWidget):
         return tap_verdicts(self.document.vehicle, self.document.assessment)
 
     def _judge_now(self) -> None:
-        """Load what reckons, and say the verdicts."""
+        """Load what reckons, and say the verdicts, now or when this comes into view."""
         _ = self.document.assessment
-        self.refresh()
+        self._stale = True
+        if self.isVisible():
+            self.refresh()
 
     @property
     def searching(self) -> bool:
@@ -355,10 +359,12 @@ class Shelf(QWidget):
         same = shown_of(old) == shown_of(new) and bool(old.panels) == bool(new.panels)
         if not self._stale and not new.taps and same:
             return
-        if self.isVisible():
-            self.refresh()
-        else:
+        if not self.isVisible():
             self._stale = True
+        elif same and not self._stale and self.document.numbers_ready:
+            self._soon.start()  # it shows the same, but for the verdicts
+        else:
+            self.refresh()
 
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with what changed while out of view."""

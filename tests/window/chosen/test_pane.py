@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QFont
+from PySide6.QtGui import QFont, QFontMetrics
 from PySide6.QtWidgets import QApplication, QLabel, QWidget
 
 from fusemap.assess import assess
@@ -373,11 +373,12 @@ def test_a_long_word_of_a_station_has_the_whole_line_and_its_figure_the_next(
     vehicle = edits.change_accessory(vehicle, "accessory-1", name="Anhängersteckdosenmodul")
     pane = opened(vehicle, "slot", "slot-1", size=(284, 760))
     button = station(pane, "device")
-    assert button._below(button.width())
-    assert not station(pane, "tap")._below(button.width())
-    words = button._name_font().horizontalAdvance("Anhängersteckdosenmodul")
-    assert words <= button._room(button.width())
-    assert button._name_high(button.width()) > button._title_high(button.width())
+    laid = button._laid_out(button.width())
+    assert laid.below
+    assert not station(pane, "tap")._laid_out(button.width()).below
+    words = QFontMetrics(button._name_font()).horizontalAdvance("Anhängersteckdosenmodul")
+    assert words <= laid.title_wide
+    assert laid.name_high > laid.title_high
 
 
 def test_where_there_is_little_height_the_facts_fold_to_a_line_that_opens(
