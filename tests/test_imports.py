@@ -275,6 +275,10 @@ NOT_TO_BE_SEEN_YET = {
     "fusemap.window.parked", "fusemap.window.start.start_page",
 }  # fmt: skip
 """What neither the panel nor its figures need."""
+NEVER_WANTED = {"numpy.ma", "numpy.testing", "numpy.f2py"}
+"""What some of numpy's functions load, each time for a seventieth of a second: `median` of a list,
+`unique` of values alone.
+"""
 COMPUTES = {"numpy", "fusemap.assess", "fusemap.electrics"}
 """What the figures need, the panel without them does not."""
 
@@ -306,4 +310,18 @@ app.exec()
 """
     )
     assert loaded >= COMPUTES
-    assert loaded & NOT_TO_BE_SEEN_YET == set()
+    assert loaded & (NOT_TO_BE_SEEN_YET | NEVER_WANTED) == set()
+
+
+def test_whether_it_holds_is_said_before_what_is_not_wanted_is_loaded() -> None:
+    loaded = modules_after(
+        """
+from fusemap.assess import assess
+from fusemap.checks import findings
+from fusemap.files.demos import read_demo
+vehicle = read_demo("family_estate")
+assert findings(vehicle, assess(vehicle))
+"""
+    )
+    assert loaded >= {"fusemap.checks", "fusemap.electrics.spread"}
+    assert loaded & (NEVER_WANTED | {"scipy", "pyqtgraph", "PySide6"}) == set()

@@ -76,7 +76,8 @@ class Alternator(Struct, frozen=True, eq=False):
     def least_with(self, idle_a: float, own_a: float, most_own_a: float) -> float:
         """The same where it gives idle_a [A] at idle."""
         most_own_a = max(own_a, most_own_a, self.vehicle_a)
-        spare_a = idle_a - float(np.median([own_a, idle_a, most_own_a]))
+        _, middle_a, _ = sorted((own_a, idle_a, most_own_a))
+        spare_a = idle_a - middle_a
         return spare_a if self.idle_said else max(0.0, spare_a)
 
 

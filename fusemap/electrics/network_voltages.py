@@ -133,8 +133,10 @@ def _surely(z: Floats, emf: Floats, law: LoadLaw) -> tuple[Floats, int]:
     """
     try:
         voltage, steps = _from_above(z, emf, law)
-        left_over = voltage - emf + z @ law.current(voltage[None, :])[0]
-        if (np.abs(left_over) <= FITTING_V).all():
+        if _fits(voltage, z, emf, law):
+            return voltage, steps
+        voltage = _by_currents(z, emf, law.conductance(voltage[None, :])[0])
+        if _fits(voltage, z, emf, law):
             return voltage, steps
     except np.linalg.LinAlgError:
         pass
@@ -143,6 +145,12 @@ def _surely(z: Floats, emf: Floats, law: LoadLaw) -> tuple[Floats, int]:
         "load_a",
         say("look for a current or a resistance far larger than all others"),
     )
+
+
+def _fits(voltage: Floats, z: Floats, emf: Floats, law: LoadLaw) -> bool:
+    """Whether these are the voltages that their own currents leave of the source."""
+    left_over = voltage - emf + z @ law.current(voltage[None, :])[0]
+    return bool((np.abs(left_over) <= FITTING_V).all())
 
 
 def _from_above(z: Floats, emf: Floats, law: LoadLaw) -> tuple[Floats, int]:
@@ -177,6 +185,17 @@ def _as_conductances(z: Floats, emf: Floats, conductance: Floats) -> Floats:
     """
     size = conductance.size
     return np.asarray(np.linalg.solve(np.eye(size) + z * conductance, emf))
+
+
+def _by_currents(z: Floats, emf: Floats, conductance: Floats) -> Floats:
+    """Voltages [V] with each load held at its conductance [S], by way of its current.
+
+    Where the conductances lie far apart, steps of the voltages end before those of the largest
+    loads are known to a share of themselves; I/G is.
+    """
+    held = np.maximum(conductance, np.finfo(float).tiny)  # 1/G is a number then
+    drawn = np.linalg.solve(z + np.diag(1.0 / held), emf)
+    return np.asarray(drawn / held)
 
 
 def _newton(z: Floats, unbalance: Floats, slope: Floats) -> Floats | None:

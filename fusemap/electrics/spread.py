@@ -108,6 +108,21 @@ class Band(Struct, frozen=True):
     high: float
 
 
+def quantiles(values: Floats, shares: tuple[float, ...]) -> list[float]:
+    """The values that these shares [-] of the draws stay below or at; each is one of the draws.
+
+    values (draws,) [any unit]; not a number sorts last. Source: inverse of the sample's
+    distribution, common practice (numpy's `quantile` by `inverted_cdf`, which takes longer).
+
+    >>> quantiles(np.array([3.0, 1.0, np.inf, 2.0]), (0.05, 0.5, 0.95))
+    [1.0, 2.0, inf]
+    """
+    ordered = np.sort(values)
+    # what a product of floats is too large by must not take the next draw
+    places = np.ceil(np.multiply(shares, len(ordered)) - 1e-9).astype(int) - 1
+    return [float(value) for value in ordered[np.clip(places, 0, len(ordered) - 1)]]
+
+
 def band(values: Floats) -> Band:
     """The 5, 50 and 95 % quantiles of an answer; each is one of the draws, so inf may be.
 
@@ -119,8 +134,7 @@ def band(values: Floats) -> Band:
     """
     if not np.size(values):
         raise InputProblem(say("no draws given"), "values")
-    found = np.quantile(values, (0.05, 0.5, 0.95), method="inverted_cdf")
-    return Band(*(float(value) for value in found))
+    return Band(*quantiles(values, (0.05, 0.5, 0.95)))
 
 
 class Share(Struct, frozen=True):

@@ -447,16 +447,18 @@ def test_a_higher_source_never_lowers_a_voltage(network: Network, more: float) -
 
 
 @pytest.mark.parametrize("amps", [1e20, 1e100, 1e300])
-def test_currents_beyond_all_reckoning_are_said_and_not_answered(amps):
-    """No voltages fit such a current: to say the source's own would be wrong."""
-    with pytest.raises(InputProblem, match="no voltages can be found") as caught:
-        solve(
-            tree([-1, 0, 0]),
-            resistance_ohm=[0.01, 0.001, 0.001],
-            emf_v=12.0,
-            load_a=[0.0, amps, amps],
-        )
-    assert caught.value.remedy
+def test_currents_beyond_all_reckoning_draw_what_a_short_circuit_draws(amps):
+    """Below the knee each is a resistance of next to nothing: what lies before them is left."""
+    found = solve(
+        tree([-1, 0, 0]),
+        resistance_ohm=[0.01, 0.001, 0.001],
+        emf_v=12.0,
+        load_a=[0.0, amps, amps],
+    )
+    whole = 12.0 / (0.01 + 0.001 / 2)
+    assert found.current_a == pytest.approx([whole, whole / 2, whole / 2], rel=1e-9)
+    assert found.voltage_v == pytest.approx([12.0 - 0.01 * whole, 0.0, 0.0], abs=1e-6)
+    assert found.collapsed.tolist() == [False, True, True]
 
 
 def test_a_matrix_that_cannot_be_solved_is_said_too(monkeypatch):
@@ -479,9 +481,12 @@ def test_loads_far_beyond_what_the_source_gives_draw_what_their_resistance_draws
 
 
 def test_figures_a_thousand_times_beyond_any_vehicle_still_have_voltages():
-    """Some 1e-6 to 1000 Ω and up to 1e8 A: far more than a file may ask for."""
+    """Some 1e-6 to 1000 Ω and up to 1e8 A: far more than a file may ask for.
+
+    On other processors other digits are lost; the voltages are the same, and those of dividers.
+    """
     chance = np.random.default_rng(3)
-    for _ in range(300):
+    for _ in range(2000):
         count = int(chance.integers(2, 14))
         parents = [-1, *(int(chance.integers(0, node)) for node in range(1, count))]
         ohm = 10 ** chance.uniform(-6, 3, count)
@@ -490,5 +495,22 @@ def test_figures_a_thousand_times_beyond_any_vehicle_still_have_voltages():
             tree(parents), resistance_ohm=ohm, emf_v=12.0, load_a=amps, load_exponent=kind
         )
         assert np.isfinite(found.voltage_v).all()
-        assert (found.voltage_v <= 12.0 + 1e-5).all()
-        assert (found.voltage_v >= -1e-5).all()
+        conductance = amps / 12.0 * (np.maximum(found.voltage_v, 6.0) / 12.0) ** (kind - 1.0)
+        divided = as_dividers(parents, ohm, conductance)
+        assert found.voltage_v == pytest.approx(divided, rel=1e-7, abs=1e-6)
+
+
+def as_dividers(parents, ohm, conductance):
+    """Voltages [V] below 12 V at nodes of a tree with loads of given conductances [S].
+
+    From the leaves to the root and back as voltage dividers: sums and products of what is positive
+    alone, so that no digit is lost however far the figures lie apart.
+    """
+    below = conductance.copy()
+    for node in range(len(parents) - 1, 0, -1):
+        below[parents[node]] += 1.0 / (ohm[node] + 1.0 / below[node])
+    voltage = np.zeros(len(parents))
+    for node, parent in enumerate(parents):
+        above = 12.0 if parent < 0 else voltage[parent]
+        voltage[node] = above / (1.0 + ohm[node] * below[node])
+    return voltage

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from fusemap.electrics import spread
 from fusemap.electrics.battery import CrankLimit, TwoWell
 from fusemap.electrics.parked import Draw, forecast
+from fusemap.electrics.spread import quantiles
 from fusemap.electrics.values import Floats
 from fusemap.errors import InputProblem
 from tests.second_way import one_at_a_time, swings
@@ -97,6 +98,15 @@ def test_the_band_holds_nine_tenths_of_the_draws() -> None:
     values = np.arange(1000.0)
     band = spread.band(values)
     assert (band.low, band.middle, band.high) == (49.0, 499.0, 949.0)
+
+
+@pytest.mark.parametrize("count", [1, 2, 3, 10, 19, 20, 21, 100, 999, 1000, 1001])
+def test_quantiles_are_those_of_numpy(count: int) -> None:
+    shares = (0.0, 0.05, 0.1, 0.25, 0.5, 0.9, 0.95, 1.0)
+    values = np.random.default_rng(count).normal(size=count)
+    values[: count // 20] = np.inf
+    expected = np.quantile(values, shares, method="inverted_cdf")
+    assert quantiles(values, shares) == expected.tolist()
 
 
 def test_a_band_may_end_beyond_the_horizon() -> None:

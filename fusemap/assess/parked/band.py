@@ -30,7 +30,7 @@ from fusemap.assess.parked.starting import DRAWS, NEEDS, SEED
 from fusemap.assess.result import Floats
 from fusemap.electrics.parked import Forecast, even_hours
 from fusemap.electrics.parked.timeline import Numbers
-from fusemap.electrics.spread import Range, Share, band, what_matters_most
+from fusemap.electrics.spread import Range, Share, band, quantiles, what_matters_most
 from fusemap.electrics.spread import draws as drawn
 from fusemap.text import Text, say
 from fusemap.text import share as share_of
@@ -139,8 +139,8 @@ def parked_band(parked: Parked, *, draws: int = DRAWS, seed: int = SEED) -> Park
     )
     low_soc = _charge(worst, picked, LOW, found.samples.time_h)
     high_soc = _charge(found, picked, HIGH, found.samples.time_h)
-    low, middle, _ = np.quantile(need[picked], NEEDS, method="inverted_cdf").tolist()
-    high = float(np.quantile(hard.need[picked], NEEDS[2], method="inverted_cdf"))
+    low, middle, _ = quantiles(need[picked], NEEDS)
+    (high,) = quantiles(hard.need[picked], NEEDS[2:])
     return ParkedBand(
         low_h=least.low,
         middle_h=ends.middle,

@@ -40,6 +40,7 @@ from fusemap.electrics.battery import TwoWell
 from fusemap.electrics.parked import Draw, forecast
 from fusemap.electrics.parked.timeline import Numbers
 from fusemap.electrics.spread import draws as drawn
+from fusemap.electrics.spread import quantiles
 from fusemap.electrics.starting import rest_shift_v
 from fusemap.text import Amount, Argument, Duration, Text, many, say
 from fusemap.text import share as share_of
@@ -302,7 +303,7 @@ def _narrowed(
 
 
 def _ends(values: Floats) -> tuple[float, float]:
-    low, high = np.quantile(values, ENDS, method="inverted_cdf").tolist()
+    low, high = quantiles(values, ENDS)
     return low, high
 
 

@@ -34,7 +34,7 @@ from fusemap.assess.parked.start_words import need_source, need_words
 from fusemap.assess.result import Floats
 from fusemap.electrics.battery import CCA_C, CrankLimit
 from fusemap.electrics.parked import CutOffResult
-from fusemap.electrics.spread import Range
+from fusemap.electrics.spread import Range, quantiles
 from fusemap.electrics.spread import draws as drawn
 from fusemap.electrics.starting import (
     ROOM_C,
@@ -180,7 +180,7 @@ def start_need(a: Figures) -> StartNeed:
     """What a start needs of this battery at the coldest expected, in the middle of its draws."""
     case = start_case(a)
     needs, _ = _drawn(case)
-    low, middle, high = np.quantile(needs, NEEDS, method="inverted_cdf").tolist()
+    low, middle, high = quantiles(needs, NEEDS)
     return StartNeed(
         soc=min(1.0, middle),
         never=not middle <= 1.0,
@@ -206,8 +206,8 @@ def gets_v(case: StartCase, soc: float) -> Range:
     _, found = _drawn(case)
     if found is None:
         return (float("nan"), float("nan"), float("nan"))
-    low, middle, high = np.quantile(np.asarray(found.cranking_v(soc, case.coldest_c)), NEEDS)
-    return (float(low), float(middle), float(high))
+    low, middle, high = quantiles(np.asarray(found.cranking_v(soc, case.coldest_c)), NEEDS)
+    return (low, middle, high)
 
 
 def crank_limit(a: Figures, soc: Values) -> CrankLimit:

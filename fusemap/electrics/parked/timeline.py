@@ -167,7 +167,7 @@ class Timeline(Struct, frozen=True, eq=False):
         step = np.searchsorted(rows.step_hours, hours, side="right") - 1
         past = np.arange(len(rows.step_hours) - 1)[:, None] < step
         counted = np.zeros_like(so_far)
-        for kind in np.unique(rows.kind[some]):
+        for kind in set(rows.kind[some].tolist()):
             its, factor = rows.kind[some] == kind, picked(rows.factor[kind], which)
             # whole steps, then what the last one has had until then
             whole = np.diff(begun[its]) @ (factor[:-1] * past)
