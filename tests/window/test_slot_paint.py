@@ -165,7 +165,7 @@ def test_every_mark_is_seen_without_its_colour(qapp: Any) -> None:
 
 def test_ratings_read_well_on_every_fuse_colour(qapp: Any) -> None:
     from fusemap import tables
-    from fusemap.window.panel.slot_paint import fuse_colours
+    from fusemap.window.panel.fuse_paint import fuse_colours
 
     for family in tables.fuse_families().values():
         for rating in family.ratings_a:

@@ -1,4 +1,4 @@
-"""How one slot of the panel is drawn: the fuse on its standard's colour, and the marks around it.
+"""How one slot of the panel is drawn: its label, figure and words, and the marks around its fuse.
 
 In: a `SlotLook` and the places on its card; out: paint. What the room is short of yields in this
 order: the load bar, the eye, the accessory's name; never label, fuse, feed mark, the figure with
@@ -7,34 +7,27 @@ both its ends, the shape of a verdict.
 
 from collections.abc import Callable
 from functools import cached_property
-from typing import Final
 
 from msgspec import Struct
-from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
+from PySide6.QtCore import QRectF, QSizeF, Qt
 from PySide6.QtGui import (
-    QColor,
     QFont,
     QFontMetricsF,
     QPainter,
-    QPen,
-    QPolygonF,
 )
 
-from fusemap import tables
 from fusemap.circuits import counts_critical, is_nameless, unanswered
 from fusemap.text import Style, share
-from fusemap.vehicle import Slot
 from fusemap.vehicle.words import LiveSide, Orientation
 from fusemap.window.panel.card_places import PITCH, SMALL, Places
 from fusemap.window.panel.card_words import laid_out, lines_of, narrowed, squeezed
+from fusemap.window.panel.fuse_paint import FusePainter
 from fusemap.window.panel.slot_words import SlotLook, TapMark, tapped, tr
 from fusemap.window.style.bars import draw_load_bar
 from fusemap.window.style.letters import scaled_font
 from fusemap.window.style.signs import draw_branch, draw_eye, draw_padlock
 from fusemap.window.style.theme import Theme, draw_doubt, draw_feed_mark, draw_severity
 
-ROOM: Final = 0.94
-"""Share of a place that words in its middle may take up."""
 _ALIGN = Qt.AlignmentFlag
 _LEFT = _ALIGN.AlignLeft | _ALIGN.AlignVCenter
 _RIGHT = _ALIGN.AlignRight | _ALIGN.AlignVCenter
@@ -53,6 +46,11 @@ class SlotPainter(Struct, frozen=True, dict=True):
         """The font of what is said beside."""
         return scaled_font(self.font, SMALL)
 
+    @cached_property
+    def fuses(self) -> FusePainter:
+        """What draws the fuse in its place."""
+        return FusePainter(self.painter, self.theme, self.font)
+
     def paint(
         self,
         at: Places,
@@ -67,10 +65,10 @@ class SlotPainter(Struct, frozen=True, dict=True):
             self._small(at, look, orientation, side)
             return
         if slot.kind != "fuse":
-            self._no_fuse(at, slot)
+            self.fuses.paint_none(at, slot)
             self._words(at, look, bar=False)
             return
-        self._fuse(at, slot, orientation, side)
+        self.fuses.paint(at, slot, orientation, side)
         draw_feed_mark(self.painter, at.feed, slot.feed_class, self.theme)
         self._head(at, look)
         self._words(at, look, bar=self._load(at, look))
@@ -78,9 +76,9 @@ class SlotPainter(Struct, frozen=True, dict=True):
     def _small(self, at: Places, look: SlotLook, orientation: Orientation, side: LiveSide) -> None:
         """Fuse and feed, below them label and figure; in its place what stands for none."""
         if look.slot.kind != "fuse":
-            self._no_fuse(at, look.slot)
+            self.fuses.paint_none(at, look.slot)
             return
-        self._fuse(at, look.slot, orientation, side)
+        self.fuses.paint(at, look.slot, orientation, side)
         draw_feed_mark(self.painter, at.feed, look.slot.feed_class, self.theme)
         text, role = load_figure(look, self.theme.style)
         self._figure(at.figure, text, scaled_font(self.font, 0.94), role, _LEFT)
@@ -100,7 +98,7 @@ class SlotPainter(Struct, frozen=True, dict=True):
         self, at: Places, look: SlotLook, orientation: Orientation, side: LiveSide
     ) -> None:
         """What the current's way passes under: fuse, feed mark, and the verdict's shape below."""
-        self._fuse(at, look.slot, orientation, side)
+        self.fuses.paint(at, look.slot, orientation, side)
         draw_feed_mark(self.painter, at.feed, look.slot.feed_class, self.theme)
         if at.under is not None and (look.overloaded or look.may_not_hold):
             self._verdict_or_lead(at.under, look)
@@ -160,103 +158,6 @@ class SlotPainter(Struct, frozen=True, dict=True):
         self.painter.setPen(self.theme.colour(role))
         self.painter.drawText(place, align | Qt.TextFlag.TextSingleLine, text)
         return wide
-
-    def _fuse(self, at: Places, slot: Slot, orientation: Orientation, side: LiveSide) -> None:
-        body = at.body(orientation)
-        if slot.fuse is None:
-            self._body(body, at.unit, self.theme.colour("sealed"), self.theme.colour("frame"))
-            self._slits(body, orientation)
-        else:
-            fill, ink = fuse_colours(slot.family, slot.fuse.rating, self.theme)
-            self._body(body, at.unit, fill, rim_of(fill))
-            self._windows(body, orientation, at.unit, ink)
-            share_ = 0.86 if orientation == "lying" or at.shape == "flat" else 0.5
-            large = scaled_font(self.font, min(1.05, body.height() / at.unit * share_), bold=True)
-            rating = self.theme.style.number(slot.fuse.rating)
-            self.painter.setFont(narrowed(large, rating, body.width() * ROOM))
-            self.painter.setPen(ink)
-            self.painter.drawText(body, _ALIGN.AlignCenter | Qt.TextFlag.TextSingleLine, rating)
-        if side != "unknown":
-            self._live_arrow(body, side, at.unit, flat=at.shape == "flat")
-
-    def _body(self, body: QRectF, unit: float, fill: QColor, rim: QColor) -> None:
-        self.painter.setPen(QPen(rim, max(1.0, unit * 0.07)))
-        self.painter.setBrush(fill)
-        self.painter.drawRoundedRect(body, unit * 0.22, unit * 0.22)
-
-    def _windows(self, body: QRectF, orientation: Orientation, unit: float, ink: QColor) -> None:
-        """The two windows at which a fuse is tested, at its contacts."""
-        long, flat = unit * 0.55, unit * 0.15
-        painter, pale = self.painter, QColor(ink)
-        pale.setAlphaF(0.75)
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(pale)
-        along = body.height() if orientation == "upright" else body.width()
-        if along < unit * 1.7:
-            return
-        off = unit * 0.26
-        for near in (True, False):
-            window = QRectF(0, 0, long, flat)
-            window.moveCenter(body.center())
-            if orientation == "upright":
-                y = body.top() + off if near else body.bottom() - off
-                window.moveCenter(QPointF(body.center().x(), y))
-            else:
-                window = QRectF(0, 0, flat, long)
-                x = body.left() + off * 0.7 if near else body.right() - off * 0.7
-                window.moveCenter(QPointF(x, body.center().y()))
-            painter.drawRoundedRect(window, flat * 0.3, flat * 0.3)
-
-    def _slits(self, body: QRectF, orientation: Orientation) -> None:
-        """The two openings that the blades of a fuse would go into."""
-        self.painter.setPen(Qt.PenStyle.NoPen)
-        self.painter.setBrush(self.theme.colour("frame"))
-        for share_ in (0.25, 0.75):
-            slit = QRectF(0, 0, body.width() * 0.4, body.height() * 0.09)
-            middle = QPointF(body.center().x(), body.top() + body.height() * share_)
-            if orientation == "lying":
-                slit = QRectF(0, 0, body.width() * 0.09, body.height() * 0.4)
-                middle = QPointF(body.left() + body.width() * share_, body.center().y())
-            slit.moveCenter(middle)
-            self.painter.drawRect(slit)
-
-    def _live_arrow(self, body: QRectF, side: LiveSide, unit: float, *, flat: bool) -> None:
-        """An arrow pointing into the body from its live side."""
-        deep, half, middle = unit * 0.28, unit * 0.3, body.center()
-        if flat:
-            deep, half = unit * (0.16 if side in ("left", "right") else 0.09), unit * 0.28
-        tip, out = {
-            "left": (QPointF(body.left(), middle.y()), QPointF(-1, 0)),
-            "right": (QPointF(body.right(), middle.y()), QPointF(1, 0)),
-            "top": (QPointF(middle.x(), body.top()), QPointF(0, -1)),
-            "bottom": (QPointF(middle.x(), body.bottom()), QPointF(0, 1)),
-        }[side]
-        tip += out * unit * (0.0 if flat else 0.04)
-        back, along = tip + out * deep, QPointF(out.y(), out.x()) * half
-        self.painter.setPen(Qt.PenStyle.NoPen)
-        self.painter.setBrush(self.theme.colour("text"))
-        self.painter.drawPolygon(QPolygonF([tip, back + along, back - along]))
-
-    def _no_fuse(self, at: Places, slot: Slot) -> None:
-        """A relay with its coil and contact, or a blocked place, crossed out: no place to tap."""
-        painter, body = self.painter, at.body("upright")
-        pen = QPen(self.theme.colour("muted_text"), max(1.0, at.unit * 0.08))
-        painter.setPen(pen)
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        inner = body.adjusted(body.width() * 0.2, body.height() * 0.2, -body.width() * 0.2,
-                              -body.height() * 0.2)  # fmt: skip
-        if slot.kind != "relay":
-            painter.drawLine(inner.topLeft(), inner.bottomRight())
-            painter.drawLine(inner.bottomLeft(), inner.topRight())
-            return
-        middle, coil = body.center().y(), QRectF(0, 0, body.width() * 0.5, body.height() * 0.36)
-        coil.moveCenter(QPointF(body.left() + body.width() * 0.25, middle))
-        painter.drawRect(coil)
-        hinge = QPointF(body.right() - body.width() * 0.12, middle + body.height() * 0.22)
-        painter.drawLine(hinge, hinge + QPointF(0, body.height() * 0.16))
-        painter.drawLine(hinge, hinge + QPointF(-body.width() * 0.22, -body.height() * 0.34))
-        top = QPointF(hinge.x(), middle - body.height() * 0.3)
-        painter.drawLine(top, top + QPointF(0, body.height() * 0.12))
 
     # --- words and bar --------------------------------------------------------------------------
 
@@ -444,11 +345,6 @@ def paint_bar(painter: QPainter, line: QRectF, look: SlotLook, theme: Theme) -> 
     draw_load_bar(painter, line, known, most, theme, role)
 
 
-def rim_of(fill: QColor) -> QColor:
-    """The rim of a fuse's body: its colour, darker by 28 %."""
-    return QColor.fromRgbF(*(part * 0.72 for part in (fill.redF(), fill.greenF(), fill.blueF())))
-
-
 def load_figure(look: SlotLook, style: Style) -> tuple[str, str]:
     """The share in figures, with both its ends, and the role of its colour."""
     if is_flush(look) or (look.slot.fuse is None and not look.taps):
@@ -460,11 +356,3 @@ def load_figure(look: SlotLook, style: Style) -> tuple[str, str]:
     if known == most or look.most_share < look.share:
         return known, role
     return f"{style.number(round(100 * look.share))}–{most}", role
-
-
-def fuse_colours(family: str, rating: float, theme: Theme) -> tuple[QColor, QColor]:
-    """Fill and ink of a fuse; plain where the standard gives it no colour."""
-    known = tables.fuse_colour(family, rating)
-    if known is None:
-        return theme.colour("slot"), theme.colour("text")
-    return QColor(known.hex), QColor(known.text_hex)

@@ -13,7 +13,7 @@ from PySide6.QtGui import QColor, QPainter, QPen
 
 from fusemap.vehicle import Fuse
 from fusemap.window.beside.big import draw_line
-from fusemap.window.panel.slot_paint import fuse_colours
+from fusemap.window.panel.fuse_paint import fuse_colours
 from fusemap.window.style.icons import draw_icon
 from fusemap.window.style.theme import Theme
 

@@ -31,7 +31,7 @@ from fusemap.window.beside.meter_place import (
     write_lines,
 )
 from fusemap.window.beside.scale import BODY, FIGURE, SMALL
-from fusemap.window.panel.slot_paint import fuse_colours
+from fusemap.window.panel.fuse_paint import fuse_colours
 from fusemap.window.probe.meter_setting import holding, on_its_display
 from fusemap.window.probe.sleep_curve import draw_sleep_curve
 from fusemap.window.style.signs import draw_padlock, draw_verdict
