@@ -10,12 +10,14 @@ from PySide6.QtGui import QFontMetrics, QImage
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QToolButton
 
-from fusemap.job import STAGES, days_cell, holds_cell, stage_states
+from fusemap.job import STAGES, Cell, days_cell, holds_cell, stage_states
 from fusemap.job.standing_of import Standing
+from fusemap.text import NOTHING, run_on
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.frame.lid_page import LidPage
 from fusemap.window.frame.rail_buttons import NextButton, two_lines
+from fusemap.window.frame.verdict_strip import VerdictStrip
 from fusemap.window.main_window import MainWindow
 from fusemap.window.panel.lid_questions import AddPanelDialog
 from fusemap.window.panel.panel_model import LOOK
@@ -407,6 +409,26 @@ def test_the_figures_of_the_verdict_are_never_cut(
     known(window, qtbot)
     for cell in window.frame_.verdict.cells.values():
         assert cell.width_for(large=cell.large) <= cell.width(), cell.key
+
+
+@pytest.mark.usefixtures("twice")
+def test_a_cell_of_small_figures_takes_the_room_that_the_others_leave(qtbot: Any) -> None:
+    """What has no figure has a second line of more words: it is not cut beside empty room."""
+    strip = VerdictStrip(LIGHT)
+    qtbot.addWidget(strip)
+    strip.resize(1366, strip.height())
+    strip.show_cells(
+        {
+            "holds": Cell("holds", run_on("87 %"), run_on("It holds"), run_on("F2 Radio")),
+            "days": Cell("holds", run_on("36 d or more"), run_on("Stands 7 days"), run_on("half")),
+            "open": Cell("holds", NOTHING, run_on("Nothing open"), run_on("no more to ask " * 2)),
+        }
+    )
+    strip.show()
+    qtbot.wait(20)
+    for cell in strip.cells.values():
+        assert not cell.large
+        assert cell.sizeHint().width() <= cell.width(), cell.key
 
 
 def test_the_button_to_undo_keeps_its_sign_when_there_is_something_to_undo(

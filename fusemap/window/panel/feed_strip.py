@@ -278,9 +278,11 @@ class FeedStrip(QWidget):
         row, mark = self.rows[leaves], self.mark_place(leaves, places[leaves])
         mark.setWidth(self._wide(row, mark))
         thick = max(1.5, unit * 0.15)
-        # closer to the mark where the next one is close
-        apart = places[leaves].whole.height() - mark.height()
-        out = max(thick / 2, min(unit * 0.2, apart / 2))
+        # closer to the mark where the next one, or a figure, is close
+        apart = (places[leaves].whole.height() - mark.height()) / 2
+        if places[leaves].figure.height() > 0:
+            apart = min(apart, places[leaves].figure.top() - mark.bottom())
+        out = max(thick / 2, min(unit * 0.2, apart - thick / 2))
         ring = mark.adjusted(-out, -out, out, out)
         painter.setPen(QPen(self._theme.colour("accent"), thick))
         painter.setBrush(self._theme.colour("lid_top"))

@@ -60,12 +60,14 @@ def _place(row: StripRow, whole: QRectF, unit: float, folded: bool) -> RowPlace:
     room, battery = whole.height() / unit, row.feed_class is None
     mark = min(BATTERY_HIGH, room) if battery else min(MARK, max(0.0, room - RING))
     figure = LINE if row.carried is not None else 0.0
-    if figure and room < mark + figure:
+    # the ring round the mark touches neither its own figure nor that of the row above
+    ring = RING if figure and not battery else 0.0
+    if figure and room < mark + figure + 2 * ring:
         # both are made smaller before the figure goes
-        shrunk = room / (mark + figure)
+        shrunk = (room - 2 * ring) / (mark + figure)
         mark, figure = (mark * shrunk, figure * shrunk) if shrunk >= SMALLEST else (mark, 0.0)
     room -= mark + figure
-    bar = BAR if room >= BAR and (figure or row.key == "?") else 0.0
+    bar = BAR if room >= BAR + 2 * ring and (figure or row.key == "?") else 0.0
     # the ring round the next mark needs some air above it
     room -= bar + AIR
     named = not folded and room >= LINE * 0.95 and (not battery or bool(row.source))
@@ -74,7 +76,7 @@ def _place(row: StripRow, whole: QRectF, unit: float, folded: bool) -> RowPlace:
     room -= LINE if amperes else 0.0
 
     at, places = whole.top(), []
-    air = min(AIR, max(0.0, room))
+    air = min(AIR, max(ring if figure else 0.0, room))
     name, last = (LINE if each else 0.0 for each in (named, amperes))
     for high in (mark + air, name, bar, figure, last):
         places.append(QRectF(left, at, right - left, high * unit))
