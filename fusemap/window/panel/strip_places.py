@@ -22,7 +22,9 @@ CEILING = 0.62
 BATTERY_HIGH, MARK, LINE, BAR, AIR = 1.75, 1.2, 1.0, 0.5, 0.3
 RING = 0.14
 """So far one mark stays from the next, however little room there is: one may have a ring."""
-SMALLEST = 0.6
+THIN_RING = 0.07
+"""So far it stays from a figure: a ring is made thin there."""
+SMALLEST = 0.55
 """So much smaller mark and figure become at most before the figure goes."""
 
 
@@ -61,7 +63,7 @@ def _place(row: StripRow, whole: QRectF, unit: float, folded: bool) -> RowPlace:
     mark = min(BATTERY_HIGH, room) if battery else min(MARK, max(0.0, room - RING))
     figure = LINE if row.carried is not None else 0.0
     # the ring round the mark touches neither its own figure nor that of the row above
-    ring = RING if figure and not battery else 0.0
+    ring = THIN_RING if figure and not battery else 0.0
     if figure and room < mark + figure + 2 * ring:
         # both are made smaller before the figure goes
         shrunk = (room - 2 * ring) / (mark + figure)
