@@ -31,6 +31,10 @@ Argument = str | int | float | Shown
 """What can be shown, alone or in a place of a text; a `str` is a name and stays as it is."""
 
 
+SPACED_COLON: Final = ("fr",)
+"""Languages that write a space before a colon. Source: Imprimerie nationale, Lexique des règles
+typographiques."""
+
 _EARTH: Final = re.compile(r"\b([Ee])arth(ed|ing|s)?\b")
 
 
@@ -91,7 +95,19 @@ class Style(Struct, frozen=True, dict=True):
             found = self._messages.plural(english, others, count)
         else:
             found = self._messages.single(english, context)
+        if found == english:
+            found = self.spaced(found)
         return ground_words(found) if self.ground and self.language == "en" else found
+
+    def spaced(self, template: str) -> str:
+        """A template of places alone, with the space that the language has before a colon.
+
+        >>> Style().spaced("{slot}: {what}"), Style("fr").spaced("{slot}: {what}")
+        ('{slot}: {what}', '{slot}\xa0: {what}')
+        """
+        if self.language not in SPACED_COLON:
+            return template
+        return template.replace("}: ", "}\xa0: ")
 
     def listing(self, parts: Iterable[str], joint: Joint = "and") -> str:
         """Several things in a row, joined as the language does. Source: the language's CLDR rows.

@@ -200,9 +200,10 @@ class Text:
 
     def shown(self, style: Style) -> str:
         """The text in the style's words."""
-        words = self.template
-        if not self.bare:
-            words = style.template(words, self.context, self.others, self.count)
+        if self.bare:
+            words = style.spaced(self.template)
+        else:
+            words = style.template(self.template, self.context, self.others, self.count)
         if self.parts:
             words = words.format_map({name: style.show(each) for name, each in self.parts.items()})
         if self.case == "capital":

@@ -169,3 +169,13 @@ def test_texts_of_one_template_are_told_apart_by_what_stands_in_them() -> None:
     assert many("{n} hop", "{n} hops", 1) != many("{n} hop", "{n} hops", 2)
     assert say("feed") != say("feed").capital()
     assert load(float("nan")) == load(float("nan"))
+
+
+def test_french_has_a_space_before_a_colon_between_two_things_without_words() -> None:
+    french = Style("fr")
+    for joined in (
+        run_on("F1", "Radio", between=": "),
+        say("{place}: {step}", place="F1", step="Radio"),
+    ):
+        assert french.show(joined) == "F1\N{NO-BREAK SPACE}: Radio"
+        assert GERMAN.show(joined) == str(joined) == "F1: Radio"

@@ -1,5 +1,7 @@
 """What differs is said in the words of the window, short, with units, and nothing left out."""
 
+from typing import Any
+
 from hypothesis import HealthCheck, given, settings
 
 from fusemap.text import ENGLISH, Style
@@ -18,7 +20,8 @@ from fusemap.vehicle.model import (
     VoltageCutOff,
 )
 from fusemap.vehicle.words import STATE
-from fusemap.window.files.difference_words import FIELDS, MOST_LETTERS, row, rows
+from fusemap.window.files.difference_words import CHOICES, FIELDS, MOST_LETTERS, row, rows
+from fusemap.window.texts.languages import speak
 from tests.strategies import vehicles
 
 
@@ -84,6 +87,21 @@ def test_what_differs_is_said_in_the_language_and_its_units() -> None:
     assert said("duty", 1.0, 0.31, "accessory", german) == "Einschaltdauer 100 % → 31 %"
     assert said("critical", False, True, "slot", german).endswith("nein → ja")
     assert said("cable_out.length_m", None, 3.048, "tap", german).endswith("→ 10 ft")
+
+
+def test_what_was_chosen_is_said_as_the_form_offers_it(qapp: Any) -> None:
+    speak("fr")
+    french = Style("fr")
+    try:
+        for field, offered in CHOICES.items():
+            first, *_, last = offered()
+            words = said(field, first[0], last[0], "battery", french)
+            assert words.endswith(f"{first[1]} → {last[1]}"), field
+        kinds = said("chemistry", "flooded", "efb", "battery", french)
+    finally:
+        speak(Style())
+    assert "flooded" not in kinds
+    assert "EFB" in kinds
 
 
 def test_a_name_stays_as_it_is_whatever_it_says() -> None:

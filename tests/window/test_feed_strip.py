@@ -17,7 +17,7 @@ from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import FEED_CLASSES, Vehicle, edits
 from fusemap.window.document import Document, Selection
 from fusemap.window.panel.panel_pages import PanelPages
-from fusemap.window.panel.strip_places import RING, places_in
+from fusemap.window.panel.strip_places import RING, THIN_RING, places_in
 from fusemap.window.panel.strip_rows import Carried, StripRow, carried, strip_rows
 from fusemap.window.panel.strip_words import ampere_words, share_words
 from fusemap.window.style.theme import LIGHT
@@ -115,6 +115,9 @@ def test_nothing_in_the_strip_overlaps_and_the_figures_go_last(
         gap = other.mark.top() - max(each.bottom() for each in (one.mark, one.figure, one.amperes))
         if not one.figure.height():
             assert gap >= RING * unit - 0.01, "the ring round one mark covers no other"
+        else:
+            below = one.figure.top() - one.mark.bottom()
+            assert min(gap, below) >= THIN_RING * unit - 0.01, "nor a figure"
     for at in places:
         if at.name.height() or at.amperes.height() or at.bar.height():
             assert at.figure.height() > 0, "figures yield after all the rest"

@@ -8,16 +8,18 @@ from typing import Any
 import pytest
 from msgspec.structs import replace
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtGui import QFontMetricsF, QGuiApplication
 from PySide6.QtWidgets import QApplication, QPushButton
 
 from fusemap.checks.finding import Finding, Severity
+from fusemap.hyphens import SOFT
 from fusemap.text import Style
 from fusemap.vehicle import Accessory, Fuse, Vehicle, edits
 from fusemap.window.document import Document, Selection
 from fusemap.window.findings.findings_list import FindingsList
 from fusemap.window.findings.rows import HEADING
 from fusemap.window.parts import export
+from fusemap.window.parts.row_list import parted
 from fusemap.window.style.theme import LIGHT
 
 
@@ -301,3 +303,14 @@ def test_a_list_out_of_view_catches_up_when_shown(opened: Opened, qtbot: Any) ->
         shown.show()
     assert texts(shown) == []
     assert isinstance(document.vehicle.accessories[0], Accessory)
+
+
+def test_a_word_wider_than_its_row_is_parted_with_a_hyphen_between_syllables(qapp: Any) -> None:
+    font = qapp.font()
+    wide = QFontMetricsF(font).horizontalAdvance("Dashboardpanee")
+    words = parted("Dashboardpaneel, permanent", font, wide)
+    first, second = words.split(" ")
+    assert first.replace(SOFT, "") == "Dashboardpaneel,"
+    assert SOFT in first, "else it would break before its last letter"
+    assert second == "permanent"
+    assert parted("Dashboardpaneel, permanent", font, 3 * wide) == "Dashboardpaneel, permanent"

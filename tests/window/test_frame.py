@@ -5,17 +5,20 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtGui import QFontMetrics, QImage
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QToolButton
 
-from fusemap.job import STAGES, days_cell, holds_cell, stage_states
+from fusemap.job import STAGES, Cell, days_cell, holds_cell, stage_states
 from fusemap.job.standing_of import Standing
+from fusemap.text import NOTHING, run_on
 from fusemap.vehicle import Vehicle, edits
+from fusemap.window.chosen.stations import worst_of
 from fusemap.window.document import Document
 from fusemap.window.frame.lid_page import LidPage
 from fusemap.window.frame.rail_buttons import NextButton, two_lines
+from fusemap.window.frame.verdict_strip import VerdictStrip
 from fusemap.window.main_window import MainWindow
 from fusemap.window.panel.lid_questions import AddPanelDialog
 from fusemap.window.panel.panel_model import LOOK
@@ -359,6 +362,38 @@ def test_the_pane_goes_under_the_lid_where_letters_are_large(
     assert page.panels.width() > 0.95 * window.width() - 40
 
 
+@pytest.mark.usefixtures("twice")
+@pytest.mark.parametrize("size", [(1280, 720), (1366, 768)])
+def test_rows_of_cards_and_the_verdict_of_what_is_chosen_are_in_sight_in_large_letters(
+    make: Callable[..., MainWindow], qtbot: Any, size: tuple[int, int]
+) -> None:
+    window = make(size=size)
+    known(window, qtbot)
+    tap = next(each for each in window.document.vehicle.taps if each.way_round == "load_side")
+    window.document.select("tap", tap.id)
+    page = window.work.lid  # type: ignore[union-attr]
+    qtbot.waitUntil(lambda: page.pane.pane.head.worst.isVisible(), timeout=5000)
+    qtbot.wait(30)
+    view = page.panels.current_view()
+    assert view is not None
+    whole = QRect(view.viewport().mapTo(window, QPoint()), view.viewport().size())
+    assert window.rect().contains(whole)
+    rows = view.viewport().height() // view.visualRect(view.model().index(0, 0)).height()
+    assert rows >= min(2, view.model().rowCount())
+    head = page.pane.pane.head
+    assert window.rect().contains(QRect(head.mapTo(window, QPoint()), head.size()))
+    worst = worst_of(page.pane.pane.content.way)
+    assert worst is not None
+    assert worst.verdict == "fails"
+    assert head.worst.text() == str(worst.figure)
+    lid = page.panels.height()
+    window.document.select(None, "")
+    qtbot.waitUntil(lambda: not head.worst.isVisible(), timeout=5000)
+    qtbot.wait(30)
+    assert page.panels.height() == lid, "whatever is chosen"
+    assert page.pane.height() <= page.pane.pane.height_wanted, "no empty room before the shelf"
+
+
 @pytest.mark.parametrize("language", ["en", "de", "es", "fr", "nl"])
 @pytest.mark.parametrize("wide", [1280, 1000, 800])
 def test_nothing_of_the_rail_is_cut_or_covered(
@@ -407,6 +442,26 @@ def test_the_figures_of_the_verdict_are_never_cut(
     known(window, qtbot)
     for cell in window.frame_.verdict.cells.values():
         assert cell.width_for(large=cell.large) <= cell.width(), cell.key
+
+
+@pytest.mark.usefixtures("twice")
+def test_a_cell_of_small_figures_takes_the_room_that_the_others_leave(qtbot: Any) -> None:
+    """What has no figure has a second line of more words: it is not cut beside empty room."""
+    strip = VerdictStrip(LIGHT)
+    qtbot.addWidget(strip)
+    strip.resize(1366, strip.height())
+    strip.show_cells(
+        {
+            "holds": Cell("holds", run_on("87 %"), run_on("It holds"), run_on("F2 Radio")),
+            "days": Cell("holds", run_on("36 d or more"), run_on("Stands 7 days"), run_on("half")),
+            "open": Cell("holds", NOTHING, run_on("Nothing open"), run_on("no more to ask " * 2)),
+        }
+    )
+    strip.show()
+    qtbot.wait(20)
+    for cell in strip.cells.values():
+        assert not cell.large
+        assert cell.sizeHint().width() <= cell.width(), cell.key
 
 
 def test_the_button_to_undo_keeps_its_sign_when_there_is_something_to_undo(

@@ -6,14 +6,23 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QTranslator
-from PySide6.QtWidgets import QAbstractItemView, QLabel, QLineEdit, QPushButton, QWidget
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QLabel,
+    QLineEdit,
+    QPlainTextEdit,
+    QPushButton,
+    QWidget,
+)
 
 from fusemap import tables
 from fusemap.assess import assess
 from fusemap.catalogues import LANGUAGES, messages
 from fusemap.checks import findings
+from fusemap.errors import FusemapError
 from fusemap.files import demos
-from fusemap.text import Amount, Duration, Style, Text, Unit, rise
+from fusemap.job import Job, open_cell
+from fusemap.text import Amount, Duration, Style, Text, Unit, rise, say
 from fusemap.units import SYMBOLS
 from fusemap.vehicle import edits
 from fusemap.window import action_table
@@ -22,6 +31,7 @@ from fusemap.window.document import Document
 from fusemap.window.forms.entry import read_in_unit
 from fusemap.window.forms.line_fields import NumberField
 from fusemap.window.main_window import MainWindow
+from fusemap.window.parts.message_bar import error_words
 from fusemap.window.settings import Settings
 from fusemap.window.texts.languages import chosen_language, speak
 from tests.said import not_in
@@ -240,3 +250,44 @@ def test_every_language_of_the_menu_can_be_chosen() -> None:
         row.key.removeprefix("language_") for row in action_table.rows() if row.group == "language"
     }
     assert keys == {"system", *LANGUAGES}
+
+
+@pytest.mark.parametrize(("code", "said"), [("fr", "En attente"), ("es", "Pendiente")])
+def test_what_is_left_to_do_is_not_said_as_of_a_cable_in_the_open(code: str, said: str) -> None:
+    vehicle = demos.read_demo("family_estate", code)
+    a = assess(vehicle)
+    job = Job(vehicle, a, tuple(findings(vehicle, a)))
+    assert Style(code).show(open_cell(job).title) == said
+
+
+def test_the_rows_of_the_search_and_a_fault_have_the_space_of_the_language(
+    window: MainWindow,
+) -> None:
+    window.look.set_language("fr")
+    window.search.open()
+    assert window.search.list.item(0).text().startswith("Emplacement\N{NO-BREAK SPACE}: ")
+    window.search.close()
+    fault = FusemapError(say("it is full"), "van")
+    assert error_words(fault, Style("fr")).startswith("van\N{NO-BREAK SPACE}: ")
+    assert QCoreApplication.translate("any", "{a}: {b}") == "{a}\N{NO-BREAK SPACE}: {b}"
+
+
+def test_what_may_be_pasted_is_shown_in_the_language(window: MainWindow) -> None:
+    window.look.set_language("fr")
+    window.tasks.paste_table()
+    text = window.findChild(QPlainTextEdit, "pasteText")
+    assert text is not None
+    assert text.placeholderText().endswith("Avertisseur sonore")
+    text.window().close()
+
+
+STAGE_ROWS = ("Pa&nel", "&Probe", "P&lan", "&Standing", "Pap&er", "&Check")
+"""The stages as the menu has them."""
+
+
+@other
+def test_a_stage_has_one_name_on_the_rail_and_in_the_menu(code: str) -> None:
+    speak(code)
+    for row in STAGE_ROWS:
+        on_the_rail = QCoreApplication.translate("Rail", row.replace("&", ""))
+        assert QCoreApplication.translate("Actions", row).replace("&", "") == on_the_rail

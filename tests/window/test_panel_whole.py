@@ -13,7 +13,7 @@ from fusemap.files import demos
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
-from fusemap.window.panel.card_places import FITTED, least_zoom
+from fusemap.window.panel.card_places import FITTED, MODEST, least_zoom
 from fusemap.window.panel.panel_pages import PanelPages
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.panel.slot_paint import SlotPainter
@@ -98,6 +98,24 @@ def test_a_panel_is_whole_in_its_share_of_every_window(
         assert seen_whole(view), ((wide, high), view.zoom)
         assert least_zoom(view.font()) <= view.zoom <= FITTED[1]
         assert view.viewport().width() >= pages.width() * 0.77, "the rest is strip and rim"
+
+
+def test_two_rows_are_seen_whole_of_a_panel_that_is_too_high_for_a_large_font(
+    qapp: QApplication, qtbot: Any
+) -> None:
+    in_font(qapp, 2.0)
+    pages = PanelPages(Document(of(20, 6)), LIGHT)
+    qtbot.addWidget(pages)
+    pages.resize(1330, 400)
+    pages.show()
+    qtbot.wait(20)
+    pages.resize(1330, pages.modest_height())
+    view = pages.current_view()
+    assert view is not None
+    assert view.verticalScrollBar().maximum() > 0
+    assert 2 * view.rowHeight(0) <= view.viewport().height()
+    assert view.zoom >= MODEST
+    in_font(qapp, 1.0)
 
 
 def test_the_panel_has_two_thirds_of_the_window(qtbot: Any) -> None:

@@ -11,9 +11,11 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWi
 from fusemap.window.chosen.facts import Head
 from fusemap.window.chosen.links import LinkButton
 from fusemap.window.chosen.measures import figure, label, sized, small
+from fusemap.window.chosen.stations import Station
 from fusemap.window.style.measures import px
 from fusemap.window.style.signs import draw_padlock, verdict_icon
 from fusemap.window.style.theme import Theme
+from fusemap.window.texts.plain import plain_tip
 
 LONG = 6
 """A place of more letters stands in the usual size, so that it is whole."""
@@ -55,6 +57,10 @@ class HeadView(QWidget):
         self.lock = Lock(theme)
         self.sign = QLabel()
         self.sign.hide()
+        self.worst_sign = QLabel()
+        self.worst = label("chosenWorst", sized(self.font(), 14, strong=True))
+        self.worst.setWordWrap(False)
+        self.show_worst(None)
         self.answer = LinkButton("chosenAnswer")
         self.answer.set_flush()
         self.answer.clicked.connect(self.answer_wanted)
@@ -82,8 +88,26 @@ class HeadView(QWidget):
         words.addWidget(self.answer)
         words.addStretch(1)
         row.addLayout(words, 1)
+        row.addWidget(self.worst_sign, 0, top)
+        row.addWidget(self.worst, 0, top)
         self.more.setMinimumWidth(self.more.fontMetrics().horizontalAdvance(self.tr("More")) + 2)
         row.addWidget(self.more, 0, top)
+        for part in (self.worst_sign, self.worst):  # on one line with “More”
+            part.setMinimumHeight(self.more.sizeHint().height())
+
+    def show_worst(self, station: Station | None) -> None:
+        """Say what decides of its way, where that may be out of sight; `None`: it is in sight."""
+        for part in (self.worst_sign, self.worst):
+            part.setVisible(station is not None)
+        if station is None or station.verdict is None:
+            return
+        show, size = self._theme.style.show, px(self, 20)
+        icon = verdict_icon(station.verdict, self._theme, size)
+        self.worst_sign.setPixmap(icon.pixmap(QSize(size, size)))
+        self.worst.setText(show(station.figure))
+        for part in (self.worst_sign, self.worst):
+            part.setToolTip(plain_tip(show(station.words)))
+        self.worst.setAccessibleName(show(station.words))
 
     def show_head(self, head: Head, *, more: bool = True) -> None:
         """Say what is chosen; `more` where there is a long form for it."""

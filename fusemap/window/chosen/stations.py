@@ -435,3 +435,10 @@ def parts_of(station: Station) -> Iterator[Hop]:
     first = deciding(station.hops)
     yield from (hop for hop in (first,) if hop is not None)
     yield from (hop for hop in station.hops if hop is not first)
+
+
+def worst_of(way: Iterable[Station]) -> Station | None:
+    """The station that decides of a whole way: the worst verdict, of these the fullest."""
+    judged = [each for each in way if each.verdict is not None and each.figure]
+    fullest = sorted(judged, key=lambda each: each.most or each.share or 0.0, reverse=True)
+    return min(fullest, key=lambda each: VERDICTS.index(each.verdict or "holds"), default=None)

@@ -4,7 +4,7 @@ In: the differences of `fusemap.vehicle.difference`. Out: rows of two texts, whi
 field without words of its own is shown by its name in the file, so that nothing is passed over.
 """
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import Any, Final
 
 from msgspec import Struct
@@ -14,6 +14,7 @@ from fusemap.text import Amount, Argument, Text, in_row, run_on, say
 from fusemap.vehicle import BATTERY, Fuse
 from fusemap.vehicle.difference import Difference, FieldChange
 from fusemap.vehicle.words import FIELD_UNITS, STATE, STRAIGHT, unit_of
+from fusemap.window.forms import choices
 
 Row = tuple[Text, Text]
 MOST_LETTERS: Final = 60
@@ -232,6 +233,23 @@ SUPPLY: Final[dict[str, dict[str | None, Text]]] = {
 """What a feed's id stands for where it names no feed."""
 
 
+CHOICES: Final[dict[str, Callable[[], tuple[tuple[str, str], ...]]]] = {
+    "battery": choices.batteries,
+    "charged_by": choices.charged_by,
+    "chemistry": choices.chemistries,
+    "engine_fuel": choices.engines,
+    "figures_from": choices.figures_from,
+    "label_standard": choices.label_standards,
+    "load_kind": choices.load_kinds,
+    "needs": choices.needs,
+    "place": choices.places,
+    "rest_from": choices.figures_from,
+    "sleeve": choices.sleeves,
+    "way_round": choices.ways_round,
+}
+"""Fields of which the window offers a choice, with its words."""
+
+
 def rows(differences: Iterable[Difference]) -> list[Row]:
     """Each difference as (which part, how it differs)."""
     return [row(difference) for difference in differences]
@@ -286,6 +304,8 @@ def _value(name: str, value: Any, part: str) -> Argument:
             return Amount(value, unit_of(field))
         case "comfort" | "control" | "supply" | "unclear" if field == "function":
             return FUNCTION_WORDS[value]
+        case str() if field in CHOICES and value in dict(CHOICES[field]()):
+            return dict(CHOICES[field]())[value]
         case str():
             return f"“{_cut(value)}”" if value else say("empty")
         case Fuse():

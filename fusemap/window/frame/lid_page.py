@@ -105,6 +105,8 @@ class LidPage(QWidget):
         self._soon = Later(self._share, self)
         self.pane.changed.connect(self._soon.start)
         self.pane.pane.wanted_changed.connect(self._give_pane)
+        self.pane.pane.wanted_changed.connect(self._share_below)
+        self.panels.resized.connect(self._share_below)
         column = QVBoxLayout(self)
         edge = space(self, "small")
         column.setContentsMargins(edge, 0, edge, 0)
@@ -137,9 +139,8 @@ class LidPage(QWidget):
             self.split.setOrientation(way)
         self._show_short()
         self._show_wide()
-        for part, least in ((self._left, LID_LEAST), (self._right, PANE_LEAST)):
-            own = part.minimumSizeHint().height()
-            part.setMinimumHeight(0 if self.beside else max(own, px(self, least)))
+        for part, least in ((self._left, self._lid_least()), (self._right, self._pane_least())):
+            part.setMinimumHeight(0 if self.beside else least)
         if way in self._as_dragged:
             self.split.restoreState(self._as_dragged[way])
             return
@@ -147,8 +148,25 @@ class LidPage(QWidget):
         pane = self._pane_wide()
         if not self.beside:
             beside = self.split.height() - self.split.handleWidth()
-            pane = beside * (100 - UNDER_PER_CENT) // 100
+            # as if the pane took all it may: the lid keeps its height, whatever is chosen
+            pane = max(px(self, PANE_LEAST), beside * (100 - UNDER_PER_CENT) // 100)
         self.split.setSizes([beside - pane, pane])
+
+    def _share_below(self) -> None:
+        """What the lid, or the pane under it, needs at least is another height now."""
+        if not self.beside:
+            self._soon.start()
+
+    def _lid_least(self) -> int:
+        """So high the lid is at least over the pane: some of its rows are seen whole [px]."""
+        own = self._left.minimumSizeHint().height()
+        return max(own, px(self, LID_LEAST), self.panels.modest_height())
+
+    def _pane_least(self) -> int:
+        """So high the pane is at least under the lid: no higher than it has use for [px]."""
+        own = self._right.minimumSizeHint().height()
+        least = px(self, PANE_LEAST)
+        return max(own, least if self.pane.listing else min(least, self.pane.pane.height_wanted))
 
     def _show_short(self) -> None:
         """The short lists below the lid, where there is room for more than the lid."""

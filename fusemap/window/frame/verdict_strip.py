@@ -189,17 +189,22 @@ class VerdictCell(LeadingButton):
         title = body.horizontalAdvance(self.title)
         beside = px(self, 8 + 24 + 10 + 8)
         if not large:
+            if not self.figure:
+                return beside + title
             small = QFontMetrics(letters(self, SMALL)).horizontalAdvance(self.title)
             return beside + max(small, body.horizontalAdvance(self.figure))
         figure = QFontMetrics(letters(self, FIGURE, strong=True)).horizontalAdvance(self.figure)
         return beside + title + (figure + px(self, 10) if self.figure else 0)
 
     def sizeHint(self) -> QSize:
-        """With all its words."""
+        """With all its words, as they are laid out now."""
+        least = self.width_for(large=self.large)
+        if not self.large and self.figure:
+            return QSize(least, px(self, 56))
         small = QFontMetrics(letters(self, SMALL))
         note = small.horizontalAdvance(self.note) + px(self, 10)
         title = QFontMetrics(letters(self, strong=True)).horizontalAdvance(self.title)
-        return QSize(self.width_for(large=True) + max(0, note - title), px(self, 56))
+        return QSize(least + max(0, note - title), px(self, 56))
 
     def minimumSizeHint(self) -> QSize:
         """Small beside small."""

@@ -144,7 +144,7 @@ def _take_up(desk: Desk, key: str) -> None:
 def _words(desk: Desk, help: HelpTools) -> Iterator[Goal]:
     style = desk.look.theme.style
     for term in vocabulary():
-        text = f"{style.show(Text(term.term))}: {style.show(Text(term.meaning))}"
+        text = style.show(run_on(Text(term.term), Text(term.meaning), between=": "))
         also = " ".join((term.term, *term.also_heard))
         yield Goal(text, tr("Word"), partial(help.show_page, "words"), also=also)
 

@@ -11,6 +11,7 @@ from PySide6.QtCore import QEvent, QObject, QPoint, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QLineEdit, QListWidget, QListWidgetItem, QVBoxLayout
 
+from fusemap.text import run_on
 from fusemap.window.actions import Actions
 from fusemap.window.desk import Desk
 from fusemap.window.help.goals import Goal, goals
@@ -96,9 +97,11 @@ class QuickSearch(QFrame):
     def _narrow(self, text: str) -> None:
         self._shown = fitting(self._goals, text)
         self.list.clear()
+        style = self._desk.look.theme.style
         for goal in self._shown:
             hint = f"   {goal.hint}" if goal.hint else ""
-            self.list.addItem(f"{goal.sort}: {goal.text}{hint}")
+            words = style.show(run_on(goal.sort, goal.text, between=": "))
+            self.list.addItem(f"{words}{hint}")
         if not self._shown:
             nothing = QListWidgetItem(self.tr("Nothing fits"))
             nothing.setFlags(Qt.ItemFlag.NoItemFlags)

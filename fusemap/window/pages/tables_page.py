@@ -26,7 +26,7 @@ from PySide6.QtWidgets import (
 
 from fusemap import tables
 from fusemap.tables import TableInfo
-from fusemap.text import NOTHING, Argument, Style, Text, many, say
+from fusemap.text import NOTHING, Argument, Style, Text, many, run_on, say
 from fusemap.window.document import Document
 from fusemap.window.pages.own_tables import OwnTable, fitting_rows, own_tables
 from fusemap.window.pages.table_rows import RowsModel
@@ -251,7 +251,7 @@ class TablesPage(QWidget):
             return
         info = tables.table(self.key)
         title = self.shown_in.show(info.title)
-        self.title.setText(f"{title}: {self.shown_in.show(counted(info))}")
+        self.title.setText(self.shown_in.show(run_on(title, counted(info), between=": ")))
         self.model.show_rows(info.columns, self._fitting(info))
         # a row that has a name is not shown by the key it has in the files as well
         self._lay_rows_out(hidden="key" if "name" in info.columns else "")
@@ -259,7 +259,7 @@ class TablesPage(QWidget):
     def _show_own(self, own: OwnTable) -> None:
         shown = fitting_rows(own, self.search.text(), self.shown_in)
         rows = many("{n} row", "{n} rows", len(shown))
-        self.title.setText(f"{self.shown_in.show(own.title)}: {self.shown_in.show(rows)}")
+        self.title.setText(self.shown_in.show(run_on(own.title, rows, between=": ")))
         columns = tuple(map(self.shown_in.show, own.columns))
         self.model.show_rows(columns, tuple(shown.values()), tuple(shown))
         self._lay_rows_out()

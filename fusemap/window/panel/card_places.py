@@ -48,8 +48,10 @@ FULL: Final[tuple[Shape, ...]] = ("beside", "below")
 ENDLESS: Final = 10**6
 LEAST_LINE, LEAST_LARGE = 12.0, 0.45
 """The line of a large font that is still read [px], and how small it is made for it at most."""
-MODEST: Final = 0.75
+MODEST: Final = 0.76
 """So small the cards become before another view beside them yields."""
+SEEN: Final = 2
+"""So many rows of a panel that is scrolled are seen whole, where such cards do for that."""
 
 _GUTTER, _ACROSS, _DOWN = 0.33, 0.3, 0.19
 _MARK = 1.1
@@ -218,7 +220,7 @@ def fitting(font: QFont, rows: int, columns: int, room: QSize, bar: int) -> Card
     """The largest cards with which the whole panel is seen, stretched into the room there is.
 
     Where even the smallest do not do, the panel is scrolled one way alone, `bar` being how broad
-    the bar of the scrolling is [px].
+    the bar of the scrolling is [px]; some rows are seen whole where modest cards do for that.
     """
     rows, columns = max(1, rows), max(1, columns)
     whole = QSize(room.width() // columns, room.height() // rows)
@@ -233,6 +235,11 @@ def fitting(font: QFont, rows: int, columns: int, room: QSize, bar: int) -> Card
         return flat
     wide = QSize((room.width() - bar) // columns, ENDLESS)
     high = QSize(ENDLESS, (room.height() - bar) // rows)
+    some = _largest(
+        font, QSize(wide.width(), room.height() // SEEN), FULL[::-1], PLAIN, stretched=False
+    )
+    if some is not None and some.zoom >= MODEST:
+        return some
     for one_way in (wide, high):
         found = _largest(font, one_way, FULL[::-1], PLAIN, stretched=False)
         if found is not None:
@@ -247,7 +254,7 @@ def least_zoom(font: QFont) -> float:
 
 
 def modest_height(font: QFont, rows: int, columns: int, wide: int) -> int:
-    """How high a panel is, seen whole with cards that are small and still have all their parts."""
+    """How high so many rows are with cards that are small and still have all their parts [px]."""
     unit = QFontMetricsF(scaled_font(font, MODEST)).height()
     cells = [_least(shape, unit) for shape in FULL]
     return rows * min((c.height() for c in cells if c.width() * columns <= wide), default=0)

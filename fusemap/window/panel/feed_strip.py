@@ -277,10 +277,12 @@ class FeedStrip(QWidget):
             return
         row, mark = self.rows[leaves], self.mark_place(leaves, places[leaves])
         mark.setWidth(self._wide(row, mark))
-        thick = max(1.5, unit * 0.15)
-        # closer to the mark where the next one is close
-        apart = places[leaves].whole.height() - mark.height()
-        out = max(thick / 2, min(unit * 0.2, apart / 2))
+        # thinner and closer to the mark where the next one, or a figure, is close
+        place = places[leaves]
+        below = place.figure.top() if place.figure.height() > 0 else place.whole.bottom()
+        apart = max(1.5, below - mark.bottom())
+        thick = max(1.5, min(unit * 0.15, apart))
+        out = max(thick / 2, min(unit * 0.2, apart - thick / 2))
         ring = mark.adjusted(-out, -out, out, out)
         painter.setPen(QPen(self._theme.colour("accent"), thick))
         painter.setBrush(self._theme.colour("lid_top"))

@@ -39,6 +39,7 @@ from fusemap.circuits import unanswered
 from fusemap.vehicle.texts import clean
 from fusemap.vehicle.words import LiveSide, Orientation
 from fusemap.window.panel.card_places import (
+    SEEN,
     CardSize,
     Places,
     chosen,
@@ -422,9 +423,11 @@ class PanelZoom:
         return small or fitting(view.font(), rows, columns, room, bar)
 
     def modest_height(self) -> int:
-        """How high the whole panel is before something beside it has to yield [px]."""
-        model, wide = self._view.model(), self._view.maximumViewportSize().width()
-        return modest_height(self._view.font(), model.rowCount(), model.columnCount(), wide)
+        """How high the rows are that are to be seen before something beside it yields [px]."""
+        model, room = self._view.model(), self._view.maximumViewportSize()
+        bar = self._view.verticalScrollBar().sizeHint().width()
+        rows = min(SEEN, model.rowCount())
+        return modest_height(self._view.font(), rows, model.columnCount(), room.width() - bar)
 
     def _sized(self, factor: float) -> CardSize:
         """The cards at a size that the user has chosen."""

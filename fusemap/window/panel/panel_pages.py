@@ -68,6 +68,8 @@ class PanelPages(QWidget):
     """This panel was given a picture: a file or an image."""
     moved = Signal()
     """Something on the lid stands elsewhere, or another page is shown."""
+    resized = Signal()
+    """It has another size, or its panel other rows: `modest_height` may be another."""
     next_strength_wanted = Signal()
     """Photos are to be seen more strongly, or not at all after the strongest."""
 
@@ -182,6 +184,7 @@ class PanelPages(QWidget):
         self._fit_head()
         self._lay_ground()
         self.moved.emit()
+        self.resized.emit()
 
     def showEvent(self, event: QShowEvent) -> None:
         """Where everything stands is known now."""
@@ -212,7 +215,7 @@ class PanelPages(QWidget):
         return page if isinstance(page, PanelPage) else None
 
     def modest_height(self) -> int:
-        """How high this has to be for the shown panel to be seen whole with small cards [px]."""
+        """How high this has to be for the first rows of the shown panel to be seen whole [px]."""
         view = self.current_view()
         if view is None:
             return 0
@@ -282,6 +285,7 @@ class PanelPages(QWidget):
             self._fit_head()
             self._lay_ground()
         self.moved.emit()
+        self.resized.emit()
         if self._following or view is None or self.placing.active:
             return
         slot_id = view.current_slot_id()

@@ -22,7 +22,9 @@ CEILING = 0.62
 BATTERY_HIGH, MARK, LINE, BAR, AIR = 1.75, 1.2, 1.0, 0.5, 0.3
 RING = 0.14
 """So far one mark stays from the next, however little room there is: one may have a ring."""
-SMALLEST = 0.6
+THIN_RING = 0.07
+"""So far it stays from a figure: a ring is made thin there."""
+SMALLEST = 0.55
 """So much smaller mark and figure become at most before the figure goes."""
 
 
@@ -60,12 +62,14 @@ def _place(row: StripRow, whole: QRectF, unit: float, folded: bool) -> RowPlace:
     room, battery = whole.height() / unit, row.feed_class is None
     mark = min(BATTERY_HIGH, room) if battery else min(MARK, max(0.0, room - RING))
     figure = LINE if row.carried is not None else 0.0
-    if figure and room < mark + figure:
+    # the ring round the mark touches neither its own figure nor that of the row above
+    ring = THIN_RING if figure and not battery else 0.0
+    if figure and room < mark + figure + 2 * ring:
         # both are made smaller before the figure goes
-        shrunk = room / (mark + figure)
+        shrunk = (room - 2 * ring) / (mark + figure)
         mark, figure = (mark * shrunk, figure * shrunk) if shrunk >= SMALLEST else (mark, 0.0)
     room -= mark + figure
-    bar = BAR if room >= BAR and (figure or row.key == "?") else 0.0
+    bar = BAR if room >= BAR + 2 * ring and (figure or row.key == "?") else 0.0
     # the ring round the next mark needs some air above it
     room -= bar + AIR
     named = not folded and room >= LINE * 0.95 and (not battery or bool(row.source))
@@ -74,7 +78,7 @@ def _place(row: StripRow, whole: QRectF, unit: float, folded: bool) -> RowPlace:
     room -= LINE if amperes else 0.0
 
     at, places = whole.top(), []
-    air = min(AIR, max(0.0, room))
+    air = min(AIR, max(ring if figure else 0.0, room))
     name, last = (LINE if each else 0.0 for each in (named, amperes))
     for high in (mark + air, name, bar, figure, last):
         places.append(QRectF(left, at, right - left, high * unit))

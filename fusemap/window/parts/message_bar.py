@@ -23,7 +23,7 @@ from PySide6.QtWidgets import (
 )
 
 from fusemap.errors import FusemapError
-from fusemap.text import Style
+from fusemap.text import Style, run_on
 from fusemap.window.style.measures import height, px
 from fusemap.window.style.theme import Theme, severity_icon, space
 from fusemap.window.texts.plain import plain_label
@@ -239,8 +239,11 @@ class StandingMark(QFrame):
 
 def error_words(error: FusemapError, style: Style) -> str:
     """What is wrong, where, and what to do, as sentences."""
-    where, what, remedy = map(style.show, (error.where, error.what, error.remedy))
-    what = f"{where}: {_stopped(what)}" if where else _sentence(what)
+    what, remedy = map(style.show, (error.what, error.remedy))
+    if error.where:
+        what = style.show(run_on(error.where, _stopped(what), between=": "))
+    else:
+        what = _sentence(what)
     return what + (f" {_sentence(remedy)}" if remedy else "")
 
 

@@ -40,6 +40,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from fusemap.hyphens import softened
 from fusemap.window.style.bars import hatch
 from fusemap.window.style.theme import Theme
 
@@ -267,11 +268,18 @@ def _weighted(font: QFont, weight: Weight) -> QFont:
     return heavy
 
 
+def parted(text: str, font: QFont, wide: float) -> str:
+    """A text in which a word wider than the line [px] may be parted, with a hyphen."""
+    width = QFontMetricsF(font).horizontalAdvance
+    words = text.split(" ")
+    return " ".join(softened(word) if width(word) > wide else word for word in words)
+
+
 def _write(
     text: str, font: QFont, place: QRectF, colour: QColor, painter: QPainter | None
 ) -> float:
-    """Write a text that wraps anywhere if it must; the height it takes."""
-    layout = QTextLayout(text.replace("\n", "\u2028"), font)
+    """Write a text that wraps, a word too wide between its syllables; the height it takes."""
+    layout = QTextLayout(parted(text, font, place.width()).replace("\n", "\u2028"), font)
     option = QTextOption()
     option.setWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
     layout.setTextOption(option)

@@ -75,4 +75,5 @@ class Texts(QTranslator):
         for meant in (context, ""):
             if self._messages.knows(source, meant):
                 return self._style.show(Text(source, context=meant))
-        return None
+        spaced = self._style.spaced(source)
+        return spaced if spaced != source else None
