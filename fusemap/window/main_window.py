@@ -165,6 +165,7 @@ class MainWindow(QMainWindow):
             self.look.theme,
             in_hand=self.files.name if self._open else "",
             saved=self.document.path if self.document.stack.isClean() else None,
+            left=self.tasks.not_back,
         )
         if self.pages.currentWidget() is not self.start:
             self.start.new.start_afresh()

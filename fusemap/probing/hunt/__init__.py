@@ -16,7 +16,7 @@
 >>> hunt.next_step(state, car, now).title, hunt.answer(state, car).found[0].slot.id
 (Text('PUT F1 BACK'), 'slot-1')
 
-What a window needs: `begin`, `resume` (of a kept hunt, and after an undo of the document); then
+What a window needs: `begin`, `take_up` of a kept hunt, `resume` after an undo of the document; then
 `next_step` says what to do, and every key is one of `enter`, `skip`, `give_up`, `look_behind` (the
 parts of one fuse), `lock_again`, `enough` (what was found will do), `hunt_on` (at the end), `undo`.
 `enter`, `skip` and `undo` give an `Outcome` with the hunt and, where it changed, the vehicle to
@@ -59,7 +59,7 @@ from fusemap.probing.hunt.entering import (
 )
 from fusemap.probing.hunt.log import read_log, typed_row
 from fusemap.probing.hunt.shares import Share, Shares
-from fusemap.probing.hunt.state import WORTH_A, Hunt, begin, hunt_on, lock_again, resume
+from fusemap.probing.hunt.state import WORTH_A, Hunt, begin, hunt_on, lock_again, resume, take_up
 from fusemap.probing.hunt.steps import next_step
 
 __all__ = [
@@ -90,6 +90,7 @@ __all__ = [
     "resume",
     "skip",
     "take_night",
+    "take_up",
     "typed_row",
     "undo",
     "wake_words",

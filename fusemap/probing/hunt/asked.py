@@ -330,6 +330,21 @@ def put_back(hunt: Hunt, vehicle: Vehicle, known: Answer, now: datetime) -> Step
     )
 
 
+def put_back_awake(hunt: Hunt, vehicle: Vehicle) -> Step:
+    """Those that are out back in, before it is locked or waited for: nothing is read meanwhile."""
+    slots = [look_up.slot(vehicle, each) for each in hunt.scene.out]
+    names = in_row([look_up.fuse_words(slot) for slot in slots], "and")
+    what, _ = _to_put_back(names, several=len(slots) > 1)
+    return Step(
+        "put_back",
+        say("PUT {slots} BACK", slots=names),
+        what,
+        say("It does not sleep: nothing is read now, and nobody drives with a fuse out."),
+        slots=hunt.scene.out,
+        optional=True,
+    )
+
+
 def _rose(hunt: Hunt, vehicle: Vehicle, known: Answer) -> bool:
     """Whether it drew more with them out than it had with all in."""
     mine = next((done.readings for done in reversed(hunt.done) if done.kind == "pull"), ())

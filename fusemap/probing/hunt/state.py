@@ -150,6 +150,16 @@ def resume(hunt: Hunt, vehicle: Vehicle) -> Hunt:
     return replace(hunt, done=kept, scene=scene, meter=meter, doubted="", doubts=())
 
 
+def take_up(hunt: Hunt, vehicle: Vehicle) -> Hunt:
+    """A hunt as it was kept, as `resume` gives it; but a fuse that was out is out, whatever became
+    of the readings it was pulled for: nobody puts one back by not keeping his work.
+    """
+    taken = resume(hunt, vehicle)
+    slots = {slot.id for panel in vehicle.panels for slot in panel.slots}
+    out = tuple(each for each in hunt.scene.out if each in slots)
+    return taken if taken.scene.out else replace(taken, scene=replace(taken.scene, out=out))
+
+
 def asleep_at(hunt: Hunt, vehicle: Vehicle) -> datetime | None:
     """When the vehicle is taken to sleep; `None` while it is not locked."""
     if hunt.scene.locked_at is None:

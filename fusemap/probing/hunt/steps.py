@@ -46,9 +46,12 @@ ours."""
 
 def next_step(hunt: Hunt, vehicle: Vehicle, now: datetime, *, across: bool = True) -> Step:
     """What to do next."""
+    asleep = sleeps(hunt, vehicle, now)
+    if hunt.scene.out and not asleep:
+        return asked.put_back_awake(hunt, vehicle)
     if hunt.scene.locked_at is None:
         return asked.prepare(hunt)
-    if not sleeps(hunt, vehicle, now):
+    if not asleep:
         return asked.wait(hunt, vehicle, now)
     known = answer(hunt, vehicle)
     if hunt.scene.out:

@@ -94,6 +94,8 @@ class Frame(QWidget):
 
     def _show(self) -> None:
         """Whatever is reckoned by now."""
+        if self.state.job is not None:
+            self._tasks.take_up_hunt()
         self._show_job()
         self.verdict.show_cells(self._cells())
 

@@ -117,9 +117,11 @@ class HuntPage(KeyedPage):
         return words.onward(self.step, self._document.vehicle)
 
     @property
-    def fuse_out(self) -> bool:
-        """Whether a fuse is to be put back before anything else is done."""
-        return bool(self.hunt.scene.out)
+    def not_back(self) -> Text | None:
+        """What comes before all else while a fuse is out, or may be; else `None`."""
+        if not (self.hunt.scene.out or self._kind == "pull"):
+            return None  # spares whoever asks at each edit the hunt's sums
+        return words.not_back(self.hunt, self.step, self._document.vehicle)
 
     # --- keys -----------------------------------------------------------------------------------
 

@@ -90,6 +90,20 @@ def onward(step: Step, vehicle: Vehicle) -> Text | None:
     return orders[step.kind]() if step.kind in orders else None
 
 
+def not_back(state: Hunt, step: Step, vehicle: Vehicle) -> Text | None:
+    """What is said wherever one is while a fuse is out, or may be; `None` where all are in.
+
+    Whether one that was to be pulled was pulled is not known before its reading is typed.
+    """
+    named = state.scene.out or (step.slots if step.kind == "pull" else ())
+    if not named:
+        return None
+    slots = in_row([look_up.fuse_words(look_up.slot(vehicle, each)) for each in named], "and")
+    if state.scene.out:
+        return say("Put {slots} back", slots=slots)
+    return many("See that {slots} is in", "See that {slots} are in", len(named), slots=slots)
+
+
 def unit_of(step: Step, typed: str) -> str:
     """The unit behind the entry; of a row of a night first that of its time."""
     if typed[-1:].isalpha():

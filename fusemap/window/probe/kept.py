@@ -97,7 +97,7 @@ class KeptHunt(KeptOf[Held]):
     def read(self, vehicle: Vehicle) -> Held | None:
         """The hunt as it was left, as far as it still fits the vehicle."""
         found = self.found()
-        return None if found is None else replace(found, hunt=hunt.resume(found.hunt, vehicle))
+        return None if found is None else replace(found, hunt=hunt.take_up(found.hunt, vehicle))
 
 
 class HeldCheck(Value, frozen=True, kw_only=True):

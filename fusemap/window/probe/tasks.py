@@ -66,9 +66,12 @@ class Tasks(QObject):
         """The stage that the hunt was begun from."""
         self._readings: QDialog | None = None
         self._dark = False
+        self._looked_for_hunt = False
+        """Whether it was looked for a hunt of the vehicle in hand that was left with a fuse out."""
         self._return_to: Task | None = None
         """The page beside the vehicle that a whole page was opened from."""
         desk.pages.currentChanged.connect(self._page_changed)
+        desk.document.opened.connect(self._opened)
 
     @cached_property
     def travel(self) -> "MapTravel":
@@ -164,10 +167,31 @@ class Tasks(QObject):
     @property
     def hunt_step(self) -> "Text | None":
         """The step of the hunt, where it comes before all others: while one hunts, and wherever
-        one is while a fuse is out."""
-        if self.hunt is None or not (self.shown == "hunt" or self.hunt.fuse_out):
+        one is while a fuse is out, or may be."""
+        if self.hunt is None:
             return None
-        return self.hunt.onward
+        return self.hunt.onward if self.shown == "hunt" else self.not_back
+
+    @property
+    def not_back(self) -> "Text | None":
+        """What the hunt says of a fuse that is out, or may be; `None` where all are in."""
+        return None if self.hunt is None else self.hunt.not_back
+
+    def take_up_hunt(self) -> None:
+        """A hunt that was left with a fuse out, before this window or another look, says so."""
+        if self.hunt is not None or self._looked_for_hunt:
+            return
+        self._looked_for_hunt = True
+        # loaded when it is first needed: the start stays short
+        from fusemap.window.hunt.left_out import left_out
+
+        document = self._desk.document
+        if left_out(state_folder(), document.path, document.vehicle, self.now()) is not None:
+            self._hunt_page()
+            self.hunted.emit()
+
+    def _opened(self) -> None:
+        self._looked_for_hunt = False
 
     def read_a_start(self) -> None:
         """Go to where one start is followed with a meter."""
@@ -268,7 +292,7 @@ class Tasks(QObject):
 
     def look_again(self) -> None:
         """Make the pages anew in the look and language there are now; what is shown stays shown."""
-        shown = self.shown
+        shown, hunted = self.shown, self.hunt is not None
         self._dark = False
         for name in BESIDE:
             page = getattr(self, name)
@@ -278,6 +302,9 @@ class Tasks(QObject):
                 page.deleteLater()
         if shown and shown in BESIDE:
             self.show(shown)
+        if hunted:
+            self._looked_for_hunt = False
+            self.take_up_hunt()
 
     # --- boxes ----------------------------------------------------------------------------------
 

@@ -20,6 +20,7 @@ from fusemap.text import Style
 from fusemap.window.frame.rail_buttons import stage_name
 from fusemap.window.parts.cut_label import Cut
 from fusemap.window.parts.later import Later
+from fusemap.window.settings import state_folder
 from fusemap.window.style.icons import icon
 from fusemap.window.style.letters import letters
 from fusemap.window.style.measures import px
@@ -29,6 +30,7 @@ from fusemap.window.texts.plain import plain_tip
 
 if TYPE_CHECKING:
     from fusemap.job import Cell
+    from fusemap.text import Text
 
 REST_MS: Final = 250
 """So long between two files: whoever opens one does not wait for the others [ms]."""
@@ -40,12 +42,16 @@ MOST_BYTES: Final = 4_000_000
 
 
 class Looked(Struct, frozen=True):
-    """What a file says of its job: its stage, whether it holds, how long it stands."""
+    """What a file says of its job: its stage, whether it holds, how long it stands.
+
+    `left` is said before all of it: the fuse that a hunt left out.
+    """
 
     stage: str
     state: "object"
     holds: "Cell"
     days: "Cell"
+    left: "Text | None" = None
 
 
 def look_into(path: Path) -> Looked | None:
@@ -55,6 +61,7 @@ def look_into(path: Path) -> Looked | None:
     from fusemap.checks import findings
     from fusemap.files import read_vehicle
     from fusemap.job import Job, days_cell, holds_cell, no_days_cell, stage_states
+    from fusemap.window.hunt.left_out import left_out
 
     try:
         if path.stat().st_size > MOST_BYTES:
@@ -72,7 +79,8 @@ def look_into(path: Path) -> Looked | None:
         days = no_days_cell(error.text)
     states = stage_states(job, standing)
     open_ = next((each for each in states if not each.done and each.words is not None), states[-1])
-    return Looked(open_.stage, open_.words, holds_cell(job), days)
+    left = left_out(state_folder(), path, vehicle, datetime.now())
+    return Looked(open_.stage, open_.words, holds_cell(job), days, left)
 
 
 class Row(QPushButton):
@@ -149,7 +157,13 @@ class RecentRow(Row):
 
     def say(self, looked: Looked, theme: Theme) -> None:
         """Say what was found in the file."""
-        self.stage.setText(f"{stage_name(looked.stage)}: {theme.style.show(looked.state)}")  # type: ignore[arg-type]
+        stage = f"{stage_name(looked.stage)}: {theme.style.show(looked.state)}"  # type: ignore[arg-type]
+        if looked.left is not None:
+            stage = f"⚠ {theme.style.show(looked.left)}"
+            self.stage.setFont(letters(self, strong=True))
+            self.stage.setProperty("muted", False)
+            self.stage.style().polish(self.stage)
+        self.stage.setText(stage)
         self.holds.say(looked.holds, theme)
         self.days.say(looked.days, theme)
         told = (self.stage.text(), self.holds.told, self.days.told)
@@ -190,7 +204,7 @@ class RecentLooks(QObject):
 
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
-        self._known: dict[tuple[Path, float], Looked | None] = {}
+        self._known: dict[tuple[Path, float, float], Looked | None] = {}
         self._rows: list[RecentRow] = []
         self._theme: Theme | None = None
         self._next = Later(self._look, self)
@@ -211,10 +225,13 @@ class RecentLooks(QObject):
         if not row.isVisible():
             return
         self._rows.pop(0)
+        # loaded after the page was painted, as what looks into the file
+        from fusemap.window.hunt.left_out import written_at
+
         try:
-            key = (row.path, row.path.stat().st_mtime)
+            key = (row.path, row.path.stat().st_mtime, written_at(state_folder(), row.path))
         except OSError:
-            key = (row.path, 0.0)
+            key = (row.path, 0.0, 0.0)
         if key not in self._known:
             self._known[key] = look_into(row.path)
         looked = self._known[key]

@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from fusemap.text import Text
 from fusemap.window.forms.form import scrolled
 from fusemap.window.parts.dropped import take_copy
 from fusemap.window.parts.flow import Flow
@@ -253,10 +254,12 @@ class StartPage(QStackedWidget):
         *,
         in_hand: str,
         saved: Path | None = None,
+        left: Text | None = None,
     ) -> None:
         """Offer these files, these demo vehicles (key, title, story), and what is in hand.
 
-        `saved` is the file that what is in hand stands in as it is: it has its row there.
+        `saved` is the file that what is in hand stands in as it is: it has its row there. `left` is
+        what comes before all else there: a fuse that a hunt left out.
         """
         first = not (recent or in_hand)
         words = self.tr("Look at a demo vehicle") if first else self.tr("Go on with")
@@ -266,7 +269,10 @@ class StartPage(QStackedWidget):
             link.hide()
             link.deleteLater()
         if in_hand and saved not in recent[:MOST_RECENT]:
-            row = SaidRow(theme, "startBack", in_hand, self.tr("open in this window"))
+            words = self.tr("open in this window")
+            if left is not None:
+                words = f"⚠ {theme.style.show(left)}"
+            row = SaidRow(theme, "startBack", in_hand, words)
             row.clicked.connect(lambda: self.back.emit())
             self._recent.addWidget(row)
         self._show_files(recent[:MOST_RECENT], theme)
