@@ -345,4 +345,4 @@ def open_cell(job: Job) -> Cell:
     if not parts:
         return Cell("holds", Text(""), say("Nothing open"), say("nothing left to ask that matters"))
     figure = run_on(Amount(told + left + read))
-    return Cell("unchecked", figure, say("Open"), in_row(parts))
+    return Cell("unchecked", figure, say_in("verdict", "Open"), in_row(parts))
