@@ -160,7 +160,7 @@ def _doubt(a: Assessment, doubt: Doubt) -> Text:
         place: Words = look_up.feed(a.vehicle, doubt.place_id).name
     else:
         slots, column = a.most.slots, a.slots.index[doubt.place_id]
-        place = look_up.slot_words(look_up.slot(a.vehicle, doubt.place_id))
+        place = look_up.place_words(look_up.slot(a.vehicle, doubt.place_id))
         words = say("the fuse of {place} may carry {most}, its limit is {limit}")
         most, limit = slots.host_a[rows, column].max(), slots.host_limit_a[column]
         if doubt.key == "live_contact":

@@ -32,7 +32,7 @@ def readings_contradict(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 what=say("Readings of this slot cannot all be true."),
                 place="slot",
                 place_id=slot.id,
-                where=look_up.slot_words(slot),
+                where=look_up.place_words(slot),
                 sum=run_on(*found, between="; "),
                 rule=say("a plan stands on readings that agree"),
                 source=PRACTICE,

@@ -21,7 +21,7 @@ FIRST = "family_estate"
 CONTEXT = "demo"
 """Where the catalogues have the words of demo vehicles."""
 WORDED = frozenset(
-    {"name", "note", "circuit", "critical_reason", "harmless", "earth_point", "text"}
+    {"name", "note", "circuit", "critical_reason", "harmless", "earth_point", "text", "colour"}
 )
 """The fields that hold words; what is printed on a lid stays as it is printed."""
 

@@ -157,7 +157,7 @@ def _to_slot(case: Case, accessory: Accessory, lead: LeadName, to: Candidate) ->
             fields["cable_out"], fields["cable_back"] = old.cable_out, old.cable_back
         fields["joint"] = old.joint
     edit = partial(edits.place, accessory_id=accessory.id, lead=lead, slot=slot.id, **fields)
-    name = look_up.slot_words(slot)
+    name = look_up.place_words(slot)
     short = say("Put it on {slot}", slot=name)
     if old is not None:
         short = say("Move it to {slot}", slot=name)
@@ -199,7 +199,7 @@ def _own_feed(case: Case, accessory: Accessory) -> Fix:
     now = None if tap is None else look_up.source_words(case.vehicle, tap)
     coil = None
     if plan.relay and plan.sense_slot is not None:
-        coil = look_up.slot_words(look_up.slot(case.vehicle, plan.sense_slot))
+        coil = look_up.place_words(look_up.slot(case.vehicle, plan.sense_slot))
     title = _own_feed_words(accessory.name, plan.relay, coil, now)
     return Fix(title, partial(suggest.fit, plan=plan), short=say("Own feed from the battery"))
 

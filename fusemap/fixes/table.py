@@ -141,7 +141,7 @@ def drive_relay(case: Case) -> Iterator[Fix]:
     found = candidates(case.vehicle, case.a, sensed, "sense", relayed=True)
     for slot_id in [c.slot_id for c in found if c.fits][:BEST]:
         fields = suggest_tap(case.vehicle, case.a, sensed, "sense", slot_id, relayed=True)
-        name = look_up.slot_words(look_up.slot(case.vehicle, slot_id))
+        name = look_up.place_words(look_up.slot(case.vehicle, slot_id))
         yield Fix(say("Drive its coil from {slot}", slot=name), _sensed(sensed, slot_id, fields))
 
 

@@ -189,7 +189,7 @@ def _moved(a: Assessment, accessory: Accessory) -> Iterator[Change]:
     if to is not None:
         parts = {
             "accessory": accessory.name,
-            "slot": look_up.slot_words(look_up.slot(a.vehicle, to)),
+            "slot": look_up.place_words(look_up.slot(a.vehicle, to)),
         }
         yield (
             f"move {accessory.id}",

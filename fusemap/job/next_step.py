@@ -87,13 +87,13 @@ def _before_standing(job: Job) -> Iterator[NextStep]:
         yield from (_settle(job, each) for each in job.asked)
     used = [each for each in job.unanswered if each.in_use]
     if used:
-        where = look_up.slot_words(used[0].slot)
+        where = look_up.place_words(used[0].slot)
         lead = Lead("panel", "circuits", "slot", used[0].slot.id)
         yield NextStep(say("Say what {slot} feeds", slot=where), lead)
     if not job.vehicle.accessories:
         yield NextStep(say("Add an accessory"), Lead("plan", "add"))
     if job.live_first is not None:
-        where = look_up.slot_words(job.live_first)
+        where = look_up.place_words(job.live_first)
         lead = Lead("probe", "read", "slot", job.live_first.id)
         yield NextStep(say("Measure when {slot} is live", slot=where), lead)
     for accessory in job.unplaced:
@@ -146,7 +146,7 @@ def _settle(job: Job, wanted: Wanted) -> NextStep:
 def _where(job: Job, wanted: Wanted) -> Words:
     """The place, a slot by its label alone."""
     if wanted.place == "slot":
-        return look_up.slot_words(look_up.slot(job.vehicle, wanted.place_id))
+        return look_up.place_words(look_up.slot(job.vehicle, wanted.place_id))
     if wanted.place == "feed":
         return look_up.feed(job.vehicle, wanted.place_id).name
     if wanted.place == "link":
@@ -205,7 +205,7 @@ def way_out(job: Job, finding: Finding, trials: Sequence[Trial]) -> Text:
 def _short(job: Job, finding: Finding) -> Words | None:
     """The place of a finding in as few words as people call it by."""
     if finding.place == "slot":
-        return look_up.slot_words(look_up.slot(job.vehicle, finding.place_id))
+        return look_up.place_words(look_up.slot(job.vehicle, finding.place_id))
     if finding.place == "feed":
         return look_up.feed(job.vehicle, finding.place_id).name
     if finding.place == "tap":

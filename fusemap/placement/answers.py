@@ -135,7 +135,7 @@ def _changes(slot: Slot, given: Answer, feeds: str) -> dict[str, Any]:
     written = "" if given == "unclear" else feeds.strip() or slot.harmless
     if needs_words(slot, given) and not tells(written):
         raise EditRefused(
-            say("it is not said what {slot} really feeds", slot=look_up.slot_words(slot)),
+            say("it is not said what {slot} really feeds", slot=look_up.place_words(slot)),
             remedy=say("write it in a few words"),
         )
     if given == "leave_alone":

@@ -118,7 +118,7 @@ def _of_slot(
         if slot.fuse is None:
             yield say(
                 "{slot} has no fuse entered: there is nothing to read millivolts across",
-                slot=look_up.slot_words(slot),
+                slot=look_up.place_words(slot),
             )
             return
         if abs(reading.value) > OPEN_FUSE_MV:

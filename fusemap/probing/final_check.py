@@ -225,7 +225,7 @@ def _at_slot(
     """The orientation test and the host circuit; on an added block there is neither."""
     assert tap.slot is not None
     slot = look_up.slot(vehicle, tap.slot)
-    name = look_up.slot_words(slot)
+    name = look_up.place_words(slot)
     if look_up.panel_of(vehicle, slot.id).kind == "block" and not slot.circuit:
         return
     if tap.lead == "power" and drawn > 0 and slot.fuse is not None and not counts_critical(slot):
@@ -233,7 +233,7 @@ def _at_slot(
         yield CheckStep(
             "stays_on", _title(tap, accessory, "stays_on"),
             say(
-                "{name} working ({state}): pull the {slot} host fuse out of the tap. Does the "
+                "{name} working ({state}): pull the host fuse of {slot} out of the tap. Does the "
                 "accessory stay on? An accessory with a battery of its own stays on either way: "
                 "then measure at its plus.",
                 name=accessory.name, state=STATE[state].label, slot=name,
@@ -263,7 +263,7 @@ def _loaded(
         Expected(volts, volts - band, volts + band),
     )  # fmt: skip
     if tap.slot is not None:
-        slot = look_up.slot_words(look_up.slot(vehicle, tap.slot))
+        slot = look_up.place_words(look_up.slot(vehicle, tap.slot))
         supply = a.currents.second_v if second else a.battery_v
         plus = float(supply[row] - a.taps.source_v[row, column]) * 1000
         how = say(

@@ -159,7 +159,7 @@ def tracing_words(vehicle: Vehicle) -> tuple[Text, ...]:
     following = pull_next(vehicle)
     left = remainder(vehicle)
     if following is not None:
-        slot = look_up.slot_words(following.slot)
+        slot = look_up.fuse_words(following.slot)
         lines.append(say("Pull {slot} next, and read the whole again.", slot=slot))
     if left is not None:
         lines.append(say("Remainder: {words}.", words=left.words))

@@ -303,5 +303,5 @@ def pull(session: Session, vehicle: Vehicle, slot_id: str | None) -> Session:
     warning = disbelief.caution(slot, "pull")
     if warning is not None:
         raise EditRefused(warning.text, remedy=say("read the millivolts across its fuse instead"))
-    message = say("pull {slot}, let the reading settle, type it", slot=look_up.slot_words(slot))
+    message = say("pull {slot}, let the reading settle, type it", slot=look_up.fuse_words(slot))
     return replace(begin(session, vehicle, whole), fuse_out=slot_id, message=message)

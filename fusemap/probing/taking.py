@@ -124,7 +124,9 @@ def afterwards(vehicle: Vehicle, taken: Taking, step: CheckStep) -> Text:
     try:
         after = taken.edit(vehicle)
     except EditRefused as problem:
-        return problem.text
+        # without the field's path: it is the file's name for what stands above in words
+        return say("The plan cannot take it: {why} ({remedy}).", why=problem.what,
+                   remedy=problem.remedy)  # fmt: skip
     a = assess(after)
     stands = say("it stands {time}", time=Span(a.band.low_h, a.band.high_h))
     if step.target != "tap" or step.target_id not in a.taps.index:

@@ -247,6 +247,17 @@ def slot_words(slot: Slot) -> Words:
     return slot.label or place
 
 
+def place_words(slot: Slot) -> Words:
+    """A slot in a sentence: a label that is a number alone needs the word before it.
+
+    >>> str(place_words(Slot(id="a", row=0, column=2, label="7")))
+    'slot 7'
+    >>> place_words(Slot(id="a", row=0, column=2, label="F7"))
+    'F7'
+    """
+    return say("slot {name}", name=slot.label) if slot.label.isdecimal() else slot_words(slot)
+
+
 def fuse_words(slot: Slot) -> Words:
     """A fuse by its slot, in a sentence: a label that is a number alone needs the word before it.
 
@@ -269,9 +280,9 @@ def slot_and_circuit(slot: Slot) -> str:
 
 def slot_with_circuit(slot: Slot) -> Words:
     """The same for people: where a slot has no label its place is said in any language."""
-    if slot.label or not slot.circuit:
-        return slot_and_circuit(slot) if slot.label else slot_words(slot)
-    return run_on(slot_words(slot), slot.circuit)
+    if slot.label and slot.circuit:
+        return slot_and_circuit(slot)
+    return run_on(slot_words(slot), slot.circuit) if slot.circuit else place_words(slot)
 
 
 def source_words(vehicle: Vehicle, tap: Tap) -> Words:

@@ -85,9 +85,9 @@ class Details(QWidget):
         about = {"tap": "accessory"}.get(selection.kind, selection.kind)
         if about != self.page_name or selection.kind not in CHOSEN:
             return self._pages[self.page_name].accessibleName()
-        head = content_of(self._document.vehicle, None, selection, None).head
-        show = self._theme.style.show
-        return " ".join(filter(None, (show(head.place), show(head.name))))
+        style = self._theme.style
+        head = content_of(self._document.vehicle, None, selection, None, style).head
+        return " ".join(filter(None, (style.show(head.place), style.show(head.name))))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """The chain beside the form where there is room."""

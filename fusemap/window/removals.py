@@ -40,14 +40,14 @@ def _removed(before: Vehicle, after: Vehicle, style: Style) -> Iterator[str]:
     for part in (*_missing(before.accessories, after.accessories),
                  *_missing(before.feeds, after.feeds)):  # fmt: skip
         yield part.name
-    yield from _leads(before, after)
+    yield from _leads(before, after, style)
 
 
 def _from_panel(before: Panel, after: Panel, style: Style) -> Iterator[str]:
     """Slots, fuses and the photo that a panel has no more."""
     slots = {slot.id: slot for slot in after.slots}
     for slot in before.slots:
-        name = look_up.slot_and_circuit(slot)
+        name = style.show(look_up.slot_with_circuit(slot))
         if slot.id not in slots:
             yield name
         elif slot.fuse is not None and slots[slot.id].fuse is None:
@@ -57,7 +57,7 @@ def _from_panel(before: Panel, after: Panel, style: Style) -> Iterator[str]:
         yield tr("the photo of {panel}").format(panel=before.name)
 
 
-def _leads(before: Vehicle, after: Vehicle) -> Iterator[str]:
+def _leads(before: Vehicle, after: Vehicle, style: Style) -> Iterator[str]:
     """Leads of accessories that are still there, but joined nowhere now."""
     there = {accessory.id: accessory.name for accessory in after.accessories}
     joined = {(tap.accessory, tap.lead) for tap in after.taps}
@@ -68,8 +68,8 @@ def _leads(before: Vehicle, after: Vehicle) -> Iterator[str]:
         if tap.slot is None:
             yield tr("the own feed of {name}").format(name=name)
         else:
-            slot = look_up.slot_and_circuit(look_up.slot(before, tap.slot))
-            yield tr("{name} from {slot}").format(name=name, slot=slot)
+            slot = look_up.slot_with_circuit(look_up.slot(before, tap.slot))
+            yield tr("{name} from {slot}").format(name=name, slot=style.show(slot))
 
 
 def _missing(before: tuple[Any, ...], after: tuple[Any, ...]) -> Iterator[Any]:

@@ -93,7 +93,7 @@ class WorkArea(WithPages):
         self._lid_area = scroll_area(self.stack)
         """Where letters are large the lid's page is scrolled, never cut."""
         self.lid = LidPage(document, theme, parent=self._lid_area.viewport())
-        self.banner = MarksBanner(document, self.lid, self.lid.panels)
+        self.banner = MarksBanner(document, theme.style, self.lid, self.lid.panels)
         self.banner.answers_wanted.connect(self.show_circuits)
         fill_area(self._lid_area, self.lid)
         self.panels, self.shelf = self.lid.panels, self.lid.shelf

@@ -255,3 +255,10 @@ def test_every_word_of_a_demo_vehicle_is_in_every_language(key):
     for language in LANGUAGES:
         known = messages(language)
         assert [word for word in demos.demo_words(key) if not known.knows(word, "demo")] == []
+
+
+def test_the_colours_of_cables_are_in_the_readers_language():
+    cables = [tap.cable_out for tap in demos.read_demo("family_estate", "de").taps]
+    colours = {cable.colour for cable in cables if cable is not None and cable.colour}
+    assert "rot" in colours
+    assert "red" not in colours

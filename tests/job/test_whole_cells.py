@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from fusemap.job import Standing, days_cell, holds_cell, open_cell
 from fusemap.job.whole_cells import _in_share, _worst_of_slot, brief, span
-from fusemap.text import Amount, share
+from fusemap.text import Amount, Style, share
 from fusemap.vehicle import StateLoads, Vehicle, edits
 from tests import trade_vehicles
 from tests.job.hands import demo, job_of, sound
@@ -136,6 +136,11 @@ class TestOpen:
         assert str(cell.figure) == str(told + left + read)
         for number in (told, left, read):
             assert str(number) in str(cell.note)
+
+    def test_what_is_open_is_not_called_as_a_cable_that_lies_open(self) -> None:
+        title = open_cell(demo("family_estate")).title
+        said = {each: Style(each).show(title) for each in ("de", "es", "fr", "nl")}
+        assert said == {"de": "Offen", "es": "Pendiente", "fr": "En attente", "nl": "Open"}
 
     def test_nothing_open_is_green_only_where_something_is_placed(self) -> None:
         assert open_cell(job_of(sound())).verdict == "holds"

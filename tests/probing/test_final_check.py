@@ -5,6 +5,7 @@ import pytest
 from fusemap.assess import assess
 from fusemap.probing import evidence, final_check
 from fusemap.probing.check_step import CheckStep
+from fusemap.text import Style
 from fusemap.vehicle import Cable, Fuse, Vehicle, VoltageCutOff, edits, reading_edits
 from tests import trade_vehicles
 from tests.probing.vehicles import WHEN, whole
@@ -176,3 +177,24 @@ def test_on_a_second_battery_the_tips_go_to_its_own_poles_and_a_block_has_no_hos
         == pytest.approx(float((a.currents.second_v - a.taps.source_v[:, 0]).max()) * 1000)
     )
     assert at_slot < float(a.currents.second_v.max())
+
+
+@pytest.mark.parametrize(
+    ("language", "words"),
+    [
+        ("en", "the host fuse of slot 7 out"),
+        ("de", "die Fahrzeugsicherung von Platz 7 aus"),
+        ("es", "el fusible del vehículo de la posición 7."),
+        ("fr", "le fusible d’origine de l’emplacement 7."),
+        ("nl", "de voertuigzekering van zekeringplaats 7 uit"),
+    ],
+)
+def test_a_slot_whose_label_is_a_number_alone_is_called_a_slot(fitted, language, words):
+    slot = next(tap.slot for tap in fitted.taps if tap.slot is not None)
+    numbered = edits.change_slot(fitted, slot, label="7", circuit="")
+    found = steps(numbered)
+    assert words in Style(language).show(found["stays_on"].how)
+    assert "live contact of slot 7," in str(found["host_drop"].how)
+    assert "slot 7" in str(found["host"].how)
+    lettered = edits.change_slot(fitted, slot, label="F7")
+    assert "host fuse of F7 out" in str(steps(lettered)["stays_on"].how)

@@ -10,7 +10,7 @@ from fusemap.assess.parked.figures import Span
 from fusemap.probing import final_check, signing, taking
 from fusemap.probing.check_step import CheckStep
 from fusemap.text import Style
-from fusemap.vehicle import SignOff, Vehicle, edits, reading_edits
+from fusemap.vehicle import SignOff, Vehicle, VoltageCutOff, edits, reading_edits
 from tests.probing.test_final_check import fitted, steps  # noqa: F401
 from tests.probing.vehicles import WHEN, whole
 
@@ -136,3 +136,15 @@ class TestSignature:
         fuse = replace(slot.fuse, rating=5.0)
         other = edits.change_slot(fitted, slot.id, fuse=fuse)
         assert signing.plan_mark(other) != signing.plan_mark(fitted)
+
+
+def test_what_the_plan_refuses_is_said_without_the_names_of_the_files_fields(fitted):  # noqa: F811
+    cut_off = VoltageCutOff(off_v=11.8, on_v=12.6)
+    vehicle = edits.change_accessory(fitted, fitted.accessories[0].id, cut_off=cut_off)
+    for value in (77.0, 12.9):
+        read, step = after_reading(vehicle, "cut_off", value)
+        found = taking.taking(read, assess(read), step)
+        words = str(taking.afterwards(read, found, step))
+        assert words.startswith("The plan cannot take it: ")
+        assert "off_v" not in words
+        assert "on_v" not in words

@@ -115,3 +115,12 @@ def test_a_file_that_is_no_vehicle_is_told_and_changes_nothing(
     shown.take(shown.left, broken)
     assert len(told) == 1
     assert shown.left.currentText() == "As last saved"
+
+
+def test_on_a_large_screen_the_choosers_stay_as_wide_as_what_is_read_in_them(
+    shown: ComparePage, qtbot: Any
+) -> None:
+    shown.resize(2400, 900)
+    qtbot.wait(20)
+    letters = shown.fontMetrics().averageCharWidth()
+    assert shown.left.width() == shown.right.width() < 100 * letters

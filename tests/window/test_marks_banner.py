@@ -6,6 +6,7 @@ import pytest
 from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtWidgets import QApplication
 
+from fusemap.text import ENGLISH
 from fusemap.vehicle import Vehicle, edits, look_up
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
@@ -22,7 +23,7 @@ def document(van: Vehicle) -> Document:
 
 @pytest.fixture
 def banner(document: Document, qtbot: Any) -> MarksBanner:
-    banner = MarksBanner(document)
+    banner = MarksBanner(document, ENGLISH)
     qtbot.addWidget(banner)
     banner.resize(900, 60)
     banner.refresh()

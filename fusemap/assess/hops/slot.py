@@ -74,7 +74,7 @@ class LiveContact(HopKind):
         return _held(s, s.slots.live_contact_a, s.slots.contact_limit_a)
 
     def title(self, v: View) -> Text:
-        return say("Live contact of {slot}", slot=look_up.slot_words(_slot(v)))
+        return say("Live contact of {slot}", slot=look_up.place_words(_slot(v)))
 
     def ground(self, v: View) -> Ground:
         return contact_ground(_slot(v))

@@ -230,7 +230,7 @@ def _refuse_tap(vehicle: Vehicle, tap: Tap, *, moved: bool = True) -> None:
     slot = look_up.slot(vehicle, tap.slot)
     if slot.kind == "module" and tap.kind in SEATED:
         raise EditRefused(
-            say("{slot} has no fuse to put a tap in", slot=look_up.slot_words(slot)),
+            say("{slot} has no fuse to put a tap in", slot=look_up.place_words(slot)),
             remedy=say("splice the lead into its wire, as the maker shows"),
         )
     if moved:
@@ -238,7 +238,7 @@ def _refuse_tap(vehicle: Vehicle, tap: Tap, *, moved: bool = True) -> None:
 
 
 def _refuse_place(slot: Slot, tap: Tap) -> None:
-    name = look_up.slot_words(slot)
+    name = look_up.place_words(slot)
     if slot.kind == "module":
         _refuse_output(slot, tap)
     elif slot.kind != "fuse":
@@ -271,7 +271,7 @@ def _refuse_output(slot: Slot, tap: Tap) -> None:
             say(
                 "{slot} is an output of a control unit: it measures its current and switches off "
                 "what it does not know",
-                slot=look_up.slot_words(slot),
+                slot=look_up.place_words(slot),
             ),
             remedy=say(
                 "take the current from a fuse slot; a sense lead or a relay's coil may hang here "

@@ -195,7 +195,7 @@ def _refuse_tapped(vehicle: Vehicle, slots: Sequence[Slot], what: Text) -> None:
                     "{what} cannot go: “{name}” is on {slot}",
                     what=what,
                     name=name,
-                    slot=look_up.slot_words(gone[tap.slot]),
+                    slot=look_up.place_words(gone[tap.slot]),
                 ),
                 remedy=say("take the accessory off first"),
             )
@@ -303,7 +303,7 @@ def change_slot(vehicle: Vehicle, slot_id: str, **changes: Any) -> Vehicle:
             say(
                 "“{text}” does not say what {slot} feeds",
                 text=slot.harmless.strip(),
-                slot=look_up.slot_words(slot),
+                slot=look_up.place_words(slot),
             ),
             remedy=say("write it in a few words"),
         )
@@ -327,7 +327,7 @@ def _refuse_slot(vehicle: Vehicle, slot: Slot, panel: Panel) -> None:
     there = look_up.slot_at(panel, slot.row, slot.column)
     if there is not None and there.id != slot.id:
         raise EditRefused(
-            say("the place is taken by {slot}", slot=look_up.slot_words(there)),
+            say("the place is taken by {slot}", slot=look_up.place_words(there)),
             remedy=say("choose a free place"),
         )
     look_up.feed_of(vehicle, slot)

@@ -260,9 +260,8 @@ def cut_off_faults(cut_off: VoltageCutOff, path: str) -> Iterator[Fault]:
         yield Fault(
             f"{path}.on_v",
             say(
-                "{on} is below {field}, {off}",
+                "it comes on again at {on}, below the {off} at which it goes off",
                 on=given(cut_off.on_v, "V"),
-                field="off_v",
                 off=given(cut_off.off_v, "V"),
             ),
             say("it has to come on again at the same voltage or above"),

@@ -1,4 +1,4 @@
-"""What is known of an accessory, in words: where it sits, and five facts.
+"""What is known of an accessory, in words: where it sits, and its facts.
 
 In: a vehicle and an accessory of it. Out: a `Head`, and `Fact`s. No Qt.
 """
@@ -41,13 +41,12 @@ def seat(vehicle: Vehicle, accessory: Accessory) -> Argument:
 
 
 def accessory_facts(vehicle: Vehicle, accessory: Accessory) -> tuple[Fact, ...]:
-    """Current, what it needs, how it starts, what it draws at rest, where it sits."""
+    """Current, what it needs, how it starts, what it draws at rest; its head says where it is."""
     return (
         _current(accessory),
         Fact("needs", say("Needs"), _needs(accessory)),
         _inrush(accessory),
         _rest(accessory),
-        Fact("seat", say("Sits"), seat(vehicle, accessory)),
     )
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from fusemap.circuits import counts_critical
-from fusemap.text import NOTHING, Argument, run_on, say
+from fusemap.text import NOTHING, Argument, Style, run_on, say
 from fusemap.vehicle import Accessory, Tap, Vehicle, look_up
 from fusemap.vehicle.words import span_words
 from fusemap.window.chosen import facts
@@ -51,13 +51,17 @@ class Content(Struct, frozen=True):
 
 
 def content_of(
-    vehicle: Vehicle, a: "Assessment | None", selection: Selection | None, tap: Tap | None
+    vehicle: Vehicle,
+    a: "Assessment | None",
+    selection: Selection | None,
+    tap: Tap | None,
+    style: Style,
 ) -> Content:
     """What there is to say of a selection; `tap` is the one of its taps that is looked at."""
     if selection is None or selection.kind not in CHOSEN:
         return Content(Head("", say("Nothing is chosen"), NOTHING))
     if selection.kind == "slot":
-        return _of_slot(vehicle, a, selection, tap)
+        return _of_slot(vehicle, a, selection, tap, style)
     if selection.kind == "feed":
         return _of_feed(vehicle, a, selection)
     if selection.kind == "battery":
@@ -78,7 +82,11 @@ def whole_content(vehicle: Vehicle, a: "Assessment", found: "Sequence[Finding]")
 
 
 def _of_slot(
-    vehicle: Vehicle, a: "Assessment | None", selection: Selection, tap: Tap | None
+    vehicle: Vehicle,
+    a: "Assessment | None",
+    selection: Selection,
+    tap: Tap | None,
+    style: Style,
 ) -> Content:
     slot = look_up.slot(vehicle, selection.id)
     taps = taps_of(vehicle, selection)
@@ -86,7 +94,7 @@ def _of_slot(
     way, folded = _ways(a, slot.id, tap) if not alone else ((), ())
     return Content(
         facts.slot_head(slot),
-        facts.slot_facts(vehicle, a, slot),
+        facts.slot_facts(vehicle, a, slot, style),
         _way_title(vehicle, a, tap) if tap else NOTHING,
         way,
         folded,

@@ -46,6 +46,7 @@ from fusemap.vehicle.words import (
     State,
     own_words,
 )
+from fusemap.window.texts.folded import folded
 
 if TYPE_CHECKING:  # they would load the numbers before the window is shown
     from fusemap.assess import Assessment
@@ -133,13 +134,15 @@ def _leave_alone(slot: Slot) -> Text:
     return say("leave alone: {what}, by its name", what=what)
 
 
-def slot_facts(vehicle: Vehicle, a: "Assessment | None", slot: Slot) -> tuple[Fact, ...]:
+def slot_facts(
+    vehicle: Vehicle, a: "Assessment | None", slot: Slot, style: Style
+) -> tuple[Fact, ...]:
     """Fuse, feed, live side, own load and what is drawn while parked; none of what is no fuse."""
     if slot.kind != "fuse":
         return ()
     found = (
         _fuse(a, slot),
-        _feed(vehicle, slot),
+        _feed(vehicle, slot, style),
         _side(vehicle, slot),
         own_load(slot),
         parked(slot),
@@ -170,17 +173,26 @@ def _limit(a: "Assessment | None", slot: Slot) -> float | None:
     return limit if isfinite(limit) else None
 
 
-def _feed(vehicle: Vehicle, slot: Slot) -> Fact:
+def _feed(vehicle: Vehicle, slot: Slot, style: Style) -> Fact:
     label, by = say("Feed"), slot.feed_class
     if by == "unknown":
-        words = say("not known when it is live")
-        return Fact("feed", label, words, ask="probe", feed_class=by)
-    words = FEED[by].label
+        unknown = say("not known when it is live")
+        return Fact("feed", label, unknown, ask="probe", feed_class=by)
+    words: Argument = FEED[by].label
     if slot.feed is None and by != "unfed":
         words = say("{feed}, by which feed not known", feed=words)
     elif slot.feed is not None:
-        words = say("{feed}, {by}", feed=words, by=look_up.supply_words(vehicle, slot))
+        name = look_up.supply_words(vehicle, slot)
+        words = name if _says(name, by, style) else say("{feed}, {by}", feed=words, by=name)
     return Fact("feed", label, words, feed_class=by)
+
+
+def _says(name: Words, by: FeedClass, style: Style) -> bool:
+    """Whether a feed's name says its class already: by its terminal number, or by the word."""
+    told, words = folded(style.show(name)), FEED[by]
+    numbers = {each.strip("(),.;:") for each in told.split()}
+    numbered = bool(words.terminal) and folded(words.terminal) in numbers
+    return numbered or folded(style.show(words.label)) in told
 
 
 SIDES: Final = {

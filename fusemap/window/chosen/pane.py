@@ -208,7 +208,7 @@ class ChosenPane(CatchingUp):
             self._tap = ids[0] if ids else ""
         tap = look_up.tap(vehicle, self._tap) if self._tap else None
         a = self._assessed()
-        self.content = content_of(vehicle, a, selection, tap)
+        self.content = content_of(vehicle, a, selection, tap, self._theme.style)
         chosen = selection is not None and selection.kind in CHOSEN
         if not chosen and a is not None and vehicle.panels:
             self.content = whole_content(vehicle, a, self.document.findings)

@@ -262,10 +262,10 @@ def socket_kinds(style: Style) -> tuple[tuple[SocketKind, str], ...]:
     return tuple((key, style.show(words.capital())) for key, words in SOCKET.items())
 
 
-def circuit_slots(vehicle: Vehicle) -> Choices:
+def circuit_slots(vehicle: Vehicle, style: Style) -> Choices:
     """The fuse slots that may feed something of the vehicle's own; none where it is not known."""
     named = [
-        (slot.id, look_up.slot_and_circuit(slot))
+        (slot.id, style.show(look_up.slot_with_circuit(slot)))
         for slot in look_up.slots(vehicle)
         if slot.kind == "fuse"
     ]
@@ -365,7 +365,7 @@ def sources(vehicle: Vehicle, style: Style, hanging: str | None = None) -> Choic
     for panel in vehicle.panels:
         for slot in panel.slots:
             if slot.kind == "fuse":
-                parts = (look_up.slot_name(slot), slot.circuit)
+                parts = (style.show(look_up.slot_words(slot)), slot.circuit)
                 critical = translate("Choices", " (leave alone)") if counts_critical(slot) else ""
                 where = f" – {panel.name}" if several else ""
                 slots.append((("slot", slot.id), " ".join(filter(None, parts)) + critical + where))

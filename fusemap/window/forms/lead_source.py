@@ -245,14 +245,15 @@ class LeadSource:
             form.tr(
                 "{slot} feeds a circuit that must be left alone{reason}. Choose another slot, or "
                 "write what the circuit feeds and how that was found; both stand on the sheet."
-            ).format(slot=look_up.slot_name(slot), reason=f" ({reason})" if reason else "")
+            ).format(slot=self._slot_name(slot.id), reason=f" ({reason})" if reason else "")
         )
         self._reason["justification"].setFocus()
         # a text that grew while its row was hidden gets its room when the layout is asked again
         QTimer.singleShot(0, form.rows, form.rows.invalidate)
 
     def _slot_name(self, slot_id: str) -> str:
-        return look_up.slot_name(look_up.slot(self._form.document.vehicle, slot_id))
+        slot = look_up.slot(self._form.document.vehicle, slot_id)
+        return self._form.theme.style.show(look_up.place_words(slot))
 
     def _write_reason(self, field: str, name: str, text: str) -> bool:
         """A reason that is asked for waits for the button; one that is there is changed."""

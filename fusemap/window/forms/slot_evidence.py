@@ -126,7 +126,7 @@ class CalibrateField(QWidget):
         slot = self._slot()
         assert slot.fuse is not None
         fuse = replace(slot.fuse, resistance_mohm=mohm)
-        name = look_up.slot_name(slot)
+        name = self._style.show(look_up.place_words(slot))
         return self._document.apply(text.format(slot=name), edits.change_slot, slot.id, fuse=fuse)
 
 

@@ -78,7 +78,7 @@ class SlotForm(PartForm):
 
     def part_name(self) -> str:
         """The slot by name."""
-        return look_up.slot_name(self.slot())
+        return self.theme.style.show(look_up.slot_words(self.slot()))
 
     def show_slot(self, slot_id: str) -> None:
         """Show another slot."""

@@ -145,7 +145,7 @@ class SocketForm(PartForm):
         if not hasattr(self, "_pins"):
             super().refresh()
             return
-        self._slot.set_choices(choices.circuit_slots(self.document.vehicle))
+        self._slot.set_choices(choices.circuit_slots(self.document.vehicle, self.theme.style))
         self._module.set_choices(choices.modules(self.document.vehicle))
         super().refresh()
         tow, pins = socket.kind in TOW, tables.socket_pins(socket.kind)

@@ -53,7 +53,7 @@ def slot_row(
     slot = look_up.slot(vehicle, c.slot_id)
     room = style.show(Amount(c.margin_a, "A"))
     right = tr("{room} left").format(room=room) if c.fits else style.show(c.verdict)
-    name = look_up.slot_and_circuit(slot)
+    name = style.show(look_up.slot_with_circuit(slot))
     if now:
         name = tr("{slot} (here now)").format(slot=name)
     head = Line(
@@ -243,12 +243,13 @@ class SourceList(CatchingUp):
             return
         if not row.fits:
             slot = look_up.slot(self.document.vehicle, row.slot_id)
-            self.document.refused.emit(EditRefused(row.reason, look_up.slot_name(slot)))
+            self.document.refused.emit(EditRefused(row.reason, look_up.place_words(slot)))
         elif not row.slot_id:
             self._give_own_feed(it)
         else:
             slot = look_up.slot(self.document.vehicle, row.slot_id)
-            text = self.tr("{name} on {slot}").format(name=it.name, slot=look_up.slot_name(slot))
+            where = self._theme.style.show(look_up.place_words(slot))
+            text = self.tr("{name} on {slot}").format(name=it.name, slot=where)
             payload = Payload(accessory=it.id, lead=self.lead_name)
             self.document.apply(
                 text, put_on, self.document.assessment, payload, slot.id, self._theme.style

@@ -85,7 +85,7 @@ def _actions(actions: Actions) -> Iterator[Goal]:
 def _places(desk: Desk) -> Iterator[Goal]:
     document, style = desk.document, desk.look.theme.style
     for slot in look_up.slots(document.vehicle):
-        parts = (look_up.slot_name(slot), slot.circuit, fuse_words(slot, style))
+        parts = (style.show(look_up.slot_words(slot)), slot.circuit, fuse_words(slot, style))
         text = " · ".join(part for part in parts if part)
         yield Goal(text, tr("Slot"), partial(_go, desk, "slot", slot.id))
     for accessory in document.vehicle.accessories:
@@ -108,7 +108,7 @@ def _readings(desk: Desk, actions: Actions) -> Iterator[Goal]:
     from fusemap.probing import evidence
 
     vehicle, show = desk.document.vehicle, desk.look.theme.style.show
-    slots = {slot.id: look_up.slot_name(slot) for slot in look_up.slots(vehicle)}
+    slots = {slot.id: show(look_up.slot_words(slot)) for slot in look_up.slots(vehicle)}
     for reading in reversed(vehicle.readings):
         if reading.withdrawn:
             continue

@@ -89,7 +89,7 @@ def _live_side(document: Document, style: Style) -> Iterator[str]:
         limit = float(a.slots.host_limit_a[column])
         yield form.format(
             name=_name(document, tap),
-            slot=look_up.slot_name(slot),
+            slot=style.show(look_up.place_words(slot)),
             amps=style.show(Amount(float(a.slots.host_a[:, column].max()), "A")),
             limit=style.show(Amount(limit, "A")),
         )
@@ -131,7 +131,7 @@ def _meter(document: Document, style: Style) -> Iterator[str]:
         yield tr(
             "{slot}, {fuse} fuse: {ohms} cold. Its {amps} would show as about {volts}."
         ).format(
-            slot=look_up.slot_name(slot),
+            slot=style.show(look_up.place_words(slot)),
             fuse=style.show(Amount(slot.fuse.rating, "A")),
             ohms=style.show(Amount(found.cold_mohm, "mΩ")),
             amps=style.show(Amount(_load(a, slot), "A")),
@@ -227,7 +227,7 @@ def _source(document: Document, style: Style) -> Iterator[str]:
     best = sorted(open_slots, key=lambda s: -float(a.slots.room_a[a.slots.index[s.id]]))[:3]
     for slot in best:
         yield tr("{slot}, {feed}: room for {amps} more.").format(
-            slot=" ".join(p for p in (look_up.slot_name(slot), slot.circuit) if p),
+            slot=style.show(look_up.slot_with_circuit(slot)),
             feed=style.show(FEED[slot.feed_class].feed),
             amps=style.show(Amount(max(0.0, float(a.slots.room_a[a.slots.index[slot.id]])), "A")),
         )

@@ -273,7 +273,7 @@ class CircuitsPage(CatchingUp):
             self.tr(
                 "{slot} looks like a circuit to leave alone. Write what it really feeds and how "
                 "that was found, then Enter; Esc goes back."
-            ).format(slot=look_up.slot_and_circuit(slot))
+            ).format(slot=self._style.show(look_up.slot_with_circuit(slot)))
         )
         self.line.setText(slot.harmless)
         self.line.setFocus()

@@ -27,6 +27,7 @@ from fusemap.window.asking import choose_file
 from fusemap.window.document import Document, Edit
 from fusemap.window.parts.choice import Choice
 from fusemap.window.parts.later import CatchingUp, Later
+from fusemap.window.style.measures import px
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import embolden, plain_label
 
@@ -35,6 +36,8 @@ SAVED: Final = "saved"
 BEFORE: Final = "before"
 FIRST: Final = "first"
 FILE: Final = "file"
+CHOOSER: Final = 480
+"""How wide a chooser gets at most, at a usual font [px]: it holds a file's name."""
 
 
 class ComparePage(CatchingUp):
@@ -83,7 +86,9 @@ class ComparePage(CatchingUp):
             (FIRST, self.tr("As opened")),
             (FILE, self.tr("Another file…")),
         )
-        return Choice.among(key, name, offered)
+        chooser = Choice.among(key, name, offered)
+        chooser.setMaximumWidth(px(self, CHOOSER))
+        return chooser
 
     def _choose(self, chooser: QComboBox, value: str) -> None:
         chooser.setCurrentIndex(chooser.findData(value))

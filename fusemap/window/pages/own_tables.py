@@ -10,7 +10,7 @@ from msgspec import Struct
 from fusemap.text import NOTHING, Argument, Style, Text, in_row, say
 from fusemap.vehicle import Accessory, Feed, Slot, Vehicle, look_up
 from fusemap.window.chosen import facts
-from fusemap.window.chosen.accessory_facts import accessory_facts
+from fusemap.window.chosen.accessory_facts import accessory_facts, seat
 from fusemap.window.texts.folded import folded
 
 if TYPE_CHECKING:  # the numbers
@@ -22,7 +22,7 @@ Place = tuple[str, str]
 """What a row is about: its kind and id."""
 SLOT_FACTS: Final = ("fuse", "feed", "side", "load", "parked")
 """The facts of a slot that have a column, by their keys."""
-ACCESSORY_FACTS: Final = ("seat", "current", "needs", "inrush", "rest")
+ACCESSORY_FACTS: Final = ("current", "needs", "inrush", "rest")
 FEED_FACTS: Final = ("from", "limit", "others")
 
 
@@ -36,7 +36,7 @@ class OwnTable(Struct, frozen=True):
     rows: tuple[Row, ...]
 
 
-def own_tables(vehicle: Vehicle, a: "Assessment") -> tuple[OwnTable, ...]:
+def own_tables(vehicle: Vehicle, a: "Assessment", style: Style) -> tuple[OwnTable, ...]:
     """All of them, in the order in which one fills them."""
     return (
         OwnTable(
@@ -48,7 +48,7 @@ def own_tables(vehicle: Vehicle, a: "Assessment") -> tuple[OwnTable, ...]:
                 *(say("Accessories"), say("Panel")),
             ),
             tuple(("slot", each.id) for each in look_up.slots(vehicle)),
-            tuple(_slot(vehicle, a, each) for each in look_up.slots(vehicle)),
+            tuple(_slot(vehicle, a, each, style) for each in look_up.slots(vehicle)),
         ),
         OwnTable(
             "own_accessories",
@@ -84,8 +84,8 @@ def fitting_rows(table: OwnTable, text: str, style: Style) -> dict[Place, tuple[
     }
 
 
-def _slot(vehicle: Vehicle, a: "Assessment", slot: Slot) -> Row:
-    told = {each.key: each.value for each in facts.slot_facts(vehicle, a, slot)}
+def _slot(vehicle: Vehicle, a: "Assessment", slot: Slot, style: Style) -> Row:
+    told = {each.key: each.value for each in facts.slot_facts(vehicle, a, slot, style)}
     taps = look_up.taps_on(vehicle, slot.id)
     names = [look_up.accessory(vehicle, tap.accessory).name for tap in taps]
     load: tuple[Argument, Argument] = (NOTHING, NOTHING)
@@ -95,7 +95,7 @@ def _slot(vehicle: Vehicle, a: "Assessment", slot: Slot) -> Row:
 
         load = _load(slot_station(a, slot))
     return (
-        *(look_up.slot_name(slot), slot.circuit),
+        *(look_up.slot_words(slot), slot.circuit),
         *load,
         *(told.get(key, NOTHING) for key in SLOT_FACTS),
         in_row(names) if names else NOTHING,
@@ -108,6 +108,7 @@ def _accessory(vehicle: Vehicle, a: "Assessment", accessory: Accessory) -> Row:
     return (
         accessory.name,
         _worst(a, accessory),
+        seat(vehicle, accessory),
         *(told.get(key, NOTHING) for key in ACCESSORY_FACTS),
     )
 

@@ -160,7 +160,7 @@ def placed_look(vehicle: Vehicle, each: "Placement", style: Style) -> RowLook:
         where = say("own feed with a relay") if each.own.relay else say("own feed")
     else:
         assert each.slot_id is not None  # neither open nor an own feed
-        where = look_up.slot_and_circuit(look_up.slot(vehicle, each.slot_id))
+        where = look_up.slot_with_circuit(look_up.slot(vehicle, each.slot_id))
     words = style.show(run_on(*each.reasons))
     colour = "drop_bad" if each.open else "caution" if each.change else "drop_good"
     lines = [Line(style.show(name), "strong", right=style.show(where), right_colour=colour)]

@@ -209,7 +209,8 @@ class TablesPage(QWidget):
         if self._stale:
             self._stale = False
             vehicle = self.document.vehicle
-            made = own_tables(vehicle, self.document.assessment) if vehicle.panels else ()
+            a = self.document.assessment
+            made = own_tables(vehicle, a, self.shown_in) if vehicle.panels else ()
             self._own = {each.key: each for each in made if each.rows}
 
     def _changed(self, *_: object) -> None:

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QEvent, QObject, QPoint, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QWidget
 
+from fusemap.text import Style
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.window.document import Document
 from fusemap.window.parts.cut_label import Cut
@@ -37,10 +38,15 @@ class MarksBanner(QFrame):
     """The list of all circuits is to be shown."""
 
     def __init__(
-        self, document: Document, page: QWidget | None = None, lid: QWidget | None = None
+        self,
+        document: Document,
+        style: Style,
+        page: QWidget | None = None,
+        lid: QWidget | None = None,
     ) -> None:
         super().__init__(page)
         self._document = document
+        self._style = style
         self._lid = lid
         """It lies over the foot of this part of the page."""
         self._quiet: set[tuple[str, str]] = set()
@@ -134,7 +140,7 @@ class MarksBanner(QFrame):
         return question.slot.id, question.slot.circuit
 
     def _names(self) -> str:
-        names = [look_up.slot_and_circuit(each.slot) for each in self._found]
+        names = [self._style.show(look_up.slot_with_circuit(each.slot)) for each in self._found]
         named = ", ".join(names[:NAMED])
         more = len(names) - len(names[:NAMED])
         if more > 0:

@@ -190,7 +190,7 @@ class Placing(QObject):
             # what a reading would not cure decides
             at = next((n for n, rule in enumerate(rules) if rule != "unknown"), 0)
             why, remedy = offer.candidate.reasons[at], self._remedy(rules[at:])
-        return EditRefused(why, where=look_up.slot_words(slot), remedy=remedy)
+        return EditRefused(why, where=look_up.place_words(slot), remedy=remedy)
 
     def refusal_words(self, slot_id: str) -> str:
         """The same in words, beside the slot; empty where it can be dropped."""
@@ -293,7 +293,7 @@ class Placing(QObject):
         return done
 
     def _step_words(self, name: str, slot_id: str) -> str:
-        slot = look_up.slot_words(look_up.slot(self._document.vehicle, slot_id))
+        slot = look_up.place_words(look_up.slot(self._document.vehicle, slot_id))
         return self.tr("{name} on {slot}").format(name=name, slot=self._style.show(slot))
 
     def drop(self, slot_id: str) -> bool:

@@ -225,9 +225,10 @@ class WaysOn(QFrame):
                 widget.deleteLater()
         for slot_id in others[:3]:
             slot = look_up.slot(vehicle, slot_id)
+            name = style.show(look_up.slot_words(slot))
             button = _button(f"waysSlot_{slot_id}", "", partial(self._elsewhere, slot_id))
-            button.setText(look_up.slot_name(slot).replace("&", "&&"))
-            button.setToolTip(plain_tip(style.show(look_up.slot_words(slot))))
+            button.setText(name.replace("&", "&&"))
+            button.setToolTip(plain_tip(name))
             self._others.addWidget(button)
         if not others:
             self._others.addWidget(muted_label(self.tr("none that is known")))

@@ -129,7 +129,7 @@ def _of_accessory(vehicle: Vehicle, key: str, part: float) -> Surer | None:
     title = say("What {accessory} draws, parked", accessory=found[0].name)
     tap = look_up.tap_of(vehicle, accessory_id)
     if tap is not None and tap.slot is not None:
-        slot = look_up.slot_words(look_up.slot(vehicle, tap.slot))
+        slot = look_up.place_words(look_up.slot(vehicle, tap.slot))
         more = say("clamp or millivolts at {slot}", slot=slot)
         return Surer(part, title, more, "probe", id=tap.slot)
     return Surer(part, title, say("clamp at its lead"), "accessory", id=accessory_id)

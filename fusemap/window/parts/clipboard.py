@@ -165,12 +165,13 @@ class Clipboard(QObject):
     def _copy_slots(self) -> None:
         view = self._panels.view
         slots = [] if view is None else view.commands.slots()
+        style = self._desk.look.theme.style
         if slots:
             lines = (
                 "\t".join(
                     (
-                        look_up.slot_name(slot),
-                        fuse_words(slot, self._desk.look.theme.style),
+                        style.show(look_up.slot_words(slot)),
+                        fuse_words(slot, style),
                         slot.circuit,
                     )
                 )

@@ -308,10 +308,13 @@ def column_widths(
 def shared_out(wanted: Sequence[tuple[int, int]], room: int) -> list[int]:
     """The widths of as many columns, from the first on, as fit into this room [px].
 
-    What is left over goes to those that would like to be wider, to the first ones first.
+    What is left over goes to those that would like to be wider, in equal parts: one that needs
+    little more has its words in a line, and two with sentences have about as many lines.
 
     >>> shared_out([(60, 90), (40, 40), (50, 50)], 120)
     [80, 40]
+    >>> shared_out([(60, 90), (60, 400), (60, 300)], 380)
+    [90, 145, 145]
     """
     taken = 0
     widths: list[int] = []
@@ -320,8 +323,9 @@ def shared_out(wanted: Sequence[tuple[int, int]], room: int) -> list[int]:
             break
         widths.append(least)
         taken += least
-    for column, width in enumerate(widths):
-        more = max(0, min(wanted[column][1] - width, room - taken))
+    short = {column: wanted[column][1] - width for column, width in enumerate(widths)}
+    for done, column in enumerate(sorted(short, key=lambda each: (short[each], each))):
+        more = max(0, min(short[column], (room - taken) // (len(short) - done)))
         widths[column] += more
         taken += more
     return widths

@@ -92,10 +92,10 @@ def _accessory_rows(vehicle: Vehicle, accessory: Accessory, style: Style) -> Ite
     behind = accessory.supplied_by
     joined = power is not None or behind is not None
     head = Line(accessory.name, "strong", right=amount_words(accessory, style))
-    words = place_words(vehicle, power) if behind is None else behind_words(vehicle, behind)
+    words = place_words(vehicle, power, style) if behind is None else behind_words(vehicle, behind)
     lines = [head, Line(words, colour="muted_text")]
     if sense is not None:
-        at = tr("Sense lead: {place}").format(place=place_words(vehicle, sense))
+        at = tr("Sense lead: {place}").format(place=place_words(vehicle, sense, style))
         lines.append(Line(at, colour="muted_text"))
     look = RowLook(tuple(lines))
     yield ShelfRow(
@@ -104,7 +104,7 @@ def _accessory_rows(vehicle: Vehicle, accessory: Accessory, style: Style) -> Ite
         accessory.name,
         True,
         "\n".join(part for part in (look.text, accessory.note) if part),
-        _short(vehicle, power, sense) if behind is None else words,
+        _short(vehicle, power, sense, style) if behind is None else words,
     )
     if "sense" in accessory.leads and sense is None and joined:
         yield _waiting(accessory, style)
@@ -113,7 +113,7 @@ def _accessory_rows(vehicle: Vehicle, accessory: Accessory, style: Style) -> Ite
 def _waiting(accessory: Accessory, style: Style) -> ShelfRow:
     """A sense lead that has no place yet."""
     head = Line(tr("Sense lead"), "strong", right=style.show(Amount(accessory.sense_a, "A")))
-    look = RowLook((head, Line(place_words(Vehicle(name=""), None), colour="muted_text")))
+    look = RowLook((head, Line(place_words(Vehicle(name=""), None, style), colour="muted_text")))
     short = tr("{name}, not placed").format(name=accessory.name)
     payload = Payload(accessory=accessory.id, lead="sense")
     return ShelfRow(look, payload, accessory.name, False, f"{accessory.name}\n{look.text}", short,
@@ -137,19 +137,19 @@ def _mark(vehicle: Vehicle, accessory: Accessory, verdicts: Verdicts) -> Mark:
     return decides(verdicts[tap.id] for tap in taps if tap is not None)
 
 
-def _short(vehicle: Vehicle, power: Tap | None, sense: Tap | None) -> str:
+def _short(vehicle: Vehicle, power: Tap | None, sense: Tap | None, style: Style) -> str:
     """Where it is, in a chip: “F2, sense F13”."""
     if power is None:
         return tr("not placed, counted")
     if power.slot is None:
         where = tr("own feed")
     else:
-        where = look_up.slot_name(look_up.slot(vehicle, power.slot))
+        where = style.show(look_up.place_words(look_up.slot(vehicle, power.slot)))
         if power.way_round == "load_side":
             where = tr("{slot}, reversed").format(slot=where)
     if sense is None or sense.slot is None:
         return where
-    other = look_up.slot_name(look_up.slot(vehicle, sense.slot))
+    other = style.show(look_up.place_words(look_up.slot(vehicle, sense.slot)))
     return tr("{place}, sense {slot}").format(place=where, slot=other)
 
 
@@ -165,14 +165,14 @@ def amount_words(accessory: Accessory, style: Style) -> str:
     return tr("{amount}, {standby} at standby").format(amount=amount, standby=standby)
 
 
-def place_words(vehicle: Vehicle, tap: Tap | None) -> str:
+def place_words(vehicle: Vehicle, tap: Tap | None, style: Style) -> str:
     """Where a lead is joined, or that it is not yet."""
     if tap is None:
         return tr("Not placed")
     if tap.slot is None:
         return tr("Own feed from {source}").format(source=feed_name(vehicle, tap.feed))
     slot = look_up.slot(vehicle, tap.slot)
-    where = look_up.slot_and_circuit(slot)
+    where = style.show(look_up.slot_with_circuit(slot))
     way = tr("live side") if tap.way_round == "live_side" else tr("load side")
     return tr("On {slot}, {way}").format(slot=where, way=way)
 
@@ -257,7 +257,7 @@ def free_name(vehicle: Vehicle, name: str) -> str:
 def shown_of(vehicle: Vehicle) -> tuple[object, ...]:
     """All that the vehicle's own rows say: accessories, and where their leads are joined."""
     slots = (look_up.slot(vehicle, tap.slot) for tap in vehicle.taps if tap.slot is not None)
-    named = tuple((slot.id, look_up.slot_and_circuit(slot)) for slot in slots)
+    named = tuple((slot.id, str(look_up.slot_with_circuit(slot))) for slot in slots)
     return vehicle.accessories, vehicle.taps, vehicle.feeds, named
 
 

@@ -120,7 +120,7 @@ def test_an_accessory_has_facts_and_the_way_of_its_own_feed(opened: Opened) -> N
     )
     pane = opened(vehicle, "accessory", "accessory-1")
     keys = [fact.key for fact in pane.facts.facts]
-    assert keys == ["current", "needs", "inrush", "rest", "seat"]
+    assert keys == ["current", "needs", "inrush", "rest"]
     assert "host" not in pane.way.buttons
     own = station(pane, "tap").station
     assert own is not None
