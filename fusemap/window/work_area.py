@@ -128,8 +128,9 @@ class WorkArea(WithPages):
         return "plan" if self._document.vehicle.accessories else "panel"
 
     def _opened(self) -> None:
-        """Another vehicle: begin on its lid."""
+        """Another vehicle: begin on its lid, at the head of the page."""
         self.show_stage(self._first_stage())
+        self._lid_area.verticalScrollBar().setValue(0)
 
     def _listen(self) -> None:
         self._document.opened.connect(self._opened)

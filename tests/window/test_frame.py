@@ -394,6 +394,25 @@ def test_rows_of_cards_and_the_verdict_of_what_is_chosen_are_in_sight_in_large_l
     assert page.pane.height() <= page.pane.pane.height_wanted, "no empty room before the shelf"
 
 
+@pytest.mark.usefixtures("twice")
+def test_another_vehicle_is_shown_from_the_head_of_its_lid(
+    make: Callable[..., MainWindow], qtbot: Any
+) -> None:
+    window = make()
+    known(window, qtbot)
+    assert window.work is not None
+    window.focus_pane("shelf")
+    qtbot.wait(30)
+    bar = window.work.lid.parent().parent().verticalScrollBar()
+    bar.setValue(bar.maximum())
+    assert bar.value() > 0
+    window.document.stack.setClean()
+    window.files.open_demo("little_hatchback")
+    qtbot.wait(60)
+    bar = window.work.lid.parent().parent().verticalScrollBar()
+    assert bar.value() == 0
+
+
 @pytest.mark.parametrize("language", ["en", "de", "es", "fr", "nl"])
 @pytest.mark.parametrize("wide", [1280, 1000, 800])
 def test_nothing_of_the_rail_is_cut_or_covered(

@@ -1,5 +1,6 @@
 """Circuit names that look like ones to leave alone: proposed quietly, confirmed or turned down."""
 
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -12,6 +13,7 @@ from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
 from fusemap.window.pages.circuits_page import CircuitsPage
 from fusemap.window.panel.marks_banner import MarksBanner
+from fusemap.window.settings import Settings
 
 
 @pytest.fixture
@@ -143,3 +145,39 @@ def test_it_comes_over_the_foot_of_the_lid_and_moves_nothing(
     qtbot.wait(50)
     lid = QRect(panels.mapTo(work.lid, QPoint(0, 0)), panels.size())
     assert lid.contains(banner.geometry()), "it follows the lid"
+
+
+@pytest.fixture(params=[1, 2])
+def letters(request: pytest.FixtureRequest, qapp: QApplication) -> Iterator[int]:
+    """How large letters are, in all of the window."""
+    before, font = qapp.font(), qapp.font()
+    font.setPointSizeF(font.pointSizeF() * request.param)
+    qapp.setFont(font)
+    yield request.param
+    qapp.setFont(before)
+
+
+@pytest.mark.parametrize("size", [(1280, 720), (1366, 768), (1440, 900)])
+def test_it_covers_nothing_of_what_can_be_done(
+    letters: int, van: Vehicle, qtbot: Any, size: tuple[int, int]
+) -> None:
+    """What is said at the lid's foot ends before the banner, and is all there once it is gone."""
+    document = Document(edits.change_slot(van, "slot-4", circuit="ABS pump"))
+    window = MainWindow(document, Settings())
+    qtbot.addWidget(window, before_close_func=lambda w: w.document.stack.setClean())
+    window.resize(*size)
+    window.show()
+    window.show_work()
+    assert window.work is not None
+    banner, page = window.work.banner, window.work.panels.pages()[0]
+    document.select("slot", "slot-4")
+    qtbot.waitUntil(lambda: not banner.isHidden(), timeout=20_000)
+    qtbot.waitUntil(lambda: "Type 15" in page.hint.toolTip())
+    short = page.hint.text()
+    ends = page.hint.mapTo(window.work.lid, QPoint(0, 0)).x()
+    ends += page.hint.fontMetrics().horizontalAdvance(short)
+    assert not short or ends <= banner.x()
+    assert letters == 2 or short.startswith("Type 15 Radio for rating")
+    banner.dismiss()
+    qtbot.waitUntil(banner.isHidden)
+    assert len(page.hint.text()) > len(short)

@@ -4,6 +4,8 @@ In: a `Head`. Out: `more_wanted` for the long form, `answer_wanted` where someth
 circuit.
 """
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
@@ -11,11 +13,13 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWi
 from fusemap.window.chosen.facts import Head
 from fusemap.window.chosen.links import LinkButton
 from fusemap.window.chosen.measures import figure, label, sized, small
-from fusemap.window.chosen.stations import Station
 from fusemap.window.style.measures import px
 from fusemap.window.style.signs import draw_padlock, verdict_icon
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import plain_tip
+
+if TYPE_CHECKING:
+    from fusemap.window.chosen.stations import Station
 
 LONG = 6
 """A place of more letters stands in the usual size, so that it is whole."""
@@ -95,7 +99,7 @@ class HeadView(QWidget):
         for part in (self.worst_sign, self.worst):  # on one line with “More”
             part.setMinimumHeight(self.more.sizeHint().height())
 
-    def show_worst(self, station: Station | None) -> None:
+    def show_worst(self, station: "Station | None") -> None:
         """Say what decides of its way, where that may be out of sight; `None`: it is in sight."""
         for part in (self.worst_sign, self.worst):
             part.setVisible(station is not None)

@@ -23,7 +23,6 @@ from fusemap.window.chosen.facts_view import FactsView
 from fusemap.window.chosen.head import HeadView
 from fusemap.window.chosen.measures import label
 from fusemap.window.chosen.room import ROOMS, Room, high_around
-from fusemap.window.chosen.stations import worst_of
 from fusemap.window.chosen.way_view import WayView
 from fusemap.window.chosen.ways_out import WaysOut
 from fusemap.window.document import Document, Selection, taps_of
@@ -415,8 +414,13 @@ class ChosenPane(CatchingUp):
 
     def _show_worst_station(self, *, seen: bool) -> None:
         """Broad under the lid, where the way may be out of sight, the head says what decides."""
-        broad = self.width() >= 2 * px(self, WIDE)
-        self.head.show_worst(worst_of(self.content.way) if broad and not seen else None)
+        if seen or not self.content.way or self.width() < 2 * px(self, WIDE):
+            self.head.show_worst(None)
+            return
+        # loaded with what made the way: the start stays short
+        from fusemap.window.chosen.stations import worst_of
+
+        self.head.show_worst(worst_of(self.content.way))
 
     def _need(self, width: int) -> int:
         """How high all that is scrolled is at this width [px]."""

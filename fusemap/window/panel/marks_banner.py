@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QWidget
 from fusemap.text import Style
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.window.document import Document
+from fusemap.window.panel.hint_line import HintLine
 from fusemap.window.parts.cut_label import Cut
 from fusemap.window.parts.later import Later
 from fusemap.window.style.measures import px
@@ -81,7 +82,7 @@ class MarksBanner(QFrame):
     # --- where it lies --------------------------------------------------------------------------
 
     def lie(self) -> None:
-        """At the right of the lid's foot, as wide as its words need, over what is said there."""
+        """At the right of the lid's foot, as wide as its words need beside what is said there."""
         page = self.parentWidget()
         if self._lid is None or page is None:
             return
@@ -94,6 +95,12 @@ class MarksBanner(QFrame):
         right, bottom = at.x() + self._lid.width() - edge, at.y() + self._lid.height() - edge // 4
         self.setGeometry(right - wide, bottom - high, wide, high)
         self.raise_()
+        self._keep_clear(wide + edge)
+
+    def _keep_clear(self, wide: int) -> None:
+        """What is said at the lid's foot ends before so much of its line [px]."""
+        for hint in self._lid.findChildren(HintLine) if self._lid is not None else ():
+            hint.keep_clear(wide)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Follow the lid; no event is held back."""
@@ -132,7 +139,7 @@ class MarksBanner(QFrame):
         )
         self.words.setToolTip(plain_tip(self._words(names)))
         self.setAccessibleDescription(self._words(names))
-        self.lie()
+        self.lie() if self._found else self._keep_clear(0)
         self.setVisible(bool(self._found))
 
     def _key(self, question: "Question") -> tuple[str, str]:

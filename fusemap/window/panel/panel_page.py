@@ -10,11 +10,10 @@ from typing import Any, Final
 from PySide6.QtCore import QPoint, QSize, Qt, Signal
 from PySide6.QtGui import (
     QBrush,
-    QFontMetricsF,
     QLinearGradient,
     QResizeEvent,
 )
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QToolButton, QVBoxLayout, QWidget
 
 from fusemap.vehicle import Panel, Slot, Vehicle, edits, look_up
 from fusemap.window.document import Document
@@ -22,6 +21,7 @@ from fusemap.window.forms import choices
 from fusemap.window.forms.fields import ChoiceField, TextField
 from fusemap.window.panel.arrangement import ViewState
 from fusemap.window.panel.feed_strip import FeedStrip
+from fusemap.window.panel.hint_line import BETWEEN, HintLine
 from fusemap.window.panel.panel_drop import Placing
 from fusemap.window.panel.panel_model import LABEL
 from fusemap.window.panel.panel_view import PanelView
@@ -30,53 +30,11 @@ from fusemap.window.panel.slot_words import family_name
 from fusemap.window.photo.backdrop import Strength
 from fusemap.window.style.signs import view_icon
 from fusemap.window.style.theme import Theme, space
-from fusemap.window.texts.plain import plain_tip
 
 FOLDED: Final = 46
 """A page narrower than this (heights of its font) has the strip folded to marks and shares."""
-BETWEEN: Final = " · "
 ENLARGED, LARGEST = 88.0, 1.5
 """On a page wider than this (heights of its font) the strip grows with it, so much at most."""
-
-
-class HintLine(QLabel):
-    """One line: as many whole phrases as fit, all of them in its tooltip."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self._phrases: list[str] = []
-        self.setTextFormat(Qt.TextFormat.PlainText)
-        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
-        self.setProperty("muted", True)
-
-    def tell(self, words: str) -> None:
-        """Say this; its phrases stand apart by a dot or a line."""
-        self._phrases = words.replace("\n", BETWEEN).split(BETWEEN)
-        self._fit()
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """As much of it as goes onto the line."""
-        super().resizeEvent(event)
-        self._fit()
-
-    def _fit(self) -> None:
-        metrics, kept = QFontMetricsF(self.font()), list(self._phrases)
-        while len(kept) > 1 and metrics.horizontalAdvance(BETWEEN.join(kept)) > self.width():
-            kept.pop()
-        elide = Qt.TextElideMode.ElideRight
-        shown, whole = BETWEEN.join(kept), BETWEEN.join(self._phrases)
-        if self.width() > 0:
-            shown = metrics.elidedText(shown, elide, self.width())
-        self.setText(shown)
-        self.setToolTip(plain_tip(whole) if shown != whole else "")
-
-    def sizeHint(self) -> QSize:
-        """One line high."""
-        return QSize(0, self.fontMetrics().lineSpacing())
-
-    def minimumSizeHint(self) -> QSize:
-        """As narrow as need be."""
-        return self.sizeHint()
 
 
 class PanelPage(QWidget):

@@ -48,8 +48,11 @@ def check_keys(
     back = KeyShown("/", "/", translate("Check", "back"), "", "wide")
     every = KeyShown("end", translate("Check", "End"), translate("Check", "all, signature"), "",
                      "wide")  # fmt: skip
+    asked = _asked_for(step)
     if typed:
-        return (KeyShown("enter", enter, translate("Check", "store"), "", "main"), back, every)
+        # each where it was before: what was aimed at is not another key a moment later
+        store = KeyShown("enter", enter, translate("Check", "store"), "", "main")
+        return (*asked, store, back, every)
     if step.verdict == "differs":
         again = KeyShown("/", "/", translate("Check", "read it again"), "", "wide")
         goes = KeyShown("enter", enter, translate("Check", "go on as it is"), "", "main")
@@ -61,12 +64,16 @@ def check_keys(
     if step.verdict == "open":
         answer = KeyShown("enter", enter, translate("Check", "pass over"),
                           translate("Check", "nothing typed"), "main")  # fmt: skip
-        if step.unit:
-            figures = KeyShown("", "0 – 9", translate("Check", "figures, comma or point"), "",
-                               "wide")  # fmt: skip
-            return (figures, answer, back, every)
-        yes = KeyShown("+", "+", translate("Check", "yes"), "", "wide")
-        no = KeyShown("-", "−", translate("Check", "no"), "", "wide")
-        return (yes, no, answer, back, every)
+        return (*asked, answer, back, every)
     onwards = KeyShown("enter", enter, translate("Check", "go on"), "", "main")
     return (onwards, back, every)
+
+
+def _asked_for(step: CheckStep) -> tuple[KeyShown, ...]:
+    """The keys of the answer itself: figures, or yes and no."""
+    if step.unit:
+        words = translate("Check", "figures, comma or point")
+        return (KeyShown("", "0 – 9", words, "", "wide"),)
+    yes = KeyShown("+", "+", translate("Check", "yes"), "", "wide")
+    no = KeyShown("-", "−", translate("Check", "no"), "", "wide")
+    return (yes, no)

@@ -413,3 +413,28 @@ def test_everything_on_the_stage_is_said_to_a_screen_reader(page: CheckPage) -> 
         assert part.accessibleName()
         assert part.accessibleDescription()
     assert "4▁ A" in page.card.accessibleDescription()
+
+
+@pytest.mark.parametrize(("key", "typed"), [("warm", "+"), ("warm", "-"), ("volts", "1")])
+def test_no_key_in_the_picture_is_another_once_something_is_typed(
+    page: CheckPage, key: str, typed: str
+) -> None:
+    """Whoever aims at Enter while he answers yes hits Enter, not what takes back."""
+    go_to(page, key)
+    before = list(page.frame.picture.places())
+    press(typed)
+    after = list(page.frame.picture.places())
+    assert [each.press for each, _ in after] == [each.press for each, _ in before]
+    for (aimed, was), (_, now) in zip(before, after, strict=True):
+        assert now.contains(was.center()), aimed.press
+
+
+def test_yes_clicked_twice_is_yes_once_and_may_still_become_no(
+    page: CheckPage, document: Document
+) -> None:
+    go_to(page, "warm")
+    click_key(page, "+")
+    click_key(page, "+")
+    assert (page.typed, document.vehicle.readings) == ("+", ())
+    click_key(page, "-")
+    assert page.typed == "-"
