@@ -6,6 +6,7 @@ name goes to the button and never signs.
 """
 
 from collections.abc import Callable, Sequence
+from datetime import datetime
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
@@ -26,11 +27,10 @@ from PySide6.QtWidgets import (
 from fusemap.probing import final_check, signing
 from fusemap.probing.check_step import CheckStep
 from fusemap.vehicle import SignOff, Vehicle
-from fusemap.window.parts.cut_label import Cut
 from fusemap.window.style.letters import figure, letters
 from fusemap.window.style.signs import verdict_icon
 from fusemap.window.style.theme import Theme, space
-from fusemap.window.texts.plain import plain_label, plain_tip
+from fusemap.window.texts.plain import plain_label
 
 COLUMNS = 4
 LARGE = 17
@@ -120,7 +120,7 @@ class CheckEnd(QWidget):
         self.to_steps = self._button("checkBack", self.tr("&Back to the steps"), self.back.emit)
         self.signatures = plain_label("checkSigned")
         self.asking = QWidget()
-        self.asking_words = Cut("checkAsking")
+        self.asking_words = plain_label("checkAsking")
         self.sign_open = self._button("checkSignOpen", self.tr("Sign all the same"), self._now)
         self.go_open = self._button("checkGoOpen", self.tr("Go to an open step"), self._go_open)
 
@@ -179,8 +179,9 @@ class CheckEnd(QWidget):
 
     def _signature(self, vehicle: Vehicle, sign: SignOff) -> str:
         """Who signed what, and what that says of the plan as it is now."""
+        when = self._theme.style.forms.moment(datetime.fromisoformat(sign.when))
         words = self.tr("Signed {when} by {by}: {good} agreed, {bad} differed, {left} open").format(
-            when=sign.when[:16].replace("T", " "), by=sign.by, good=sign.passed,
+            when=when, by=sign.by, good=sign.passed,
             bad=sign.differing, left=sign.left_open,
         )  # fmt: skip
         meaning = self._theme.style.show(signing.meaning(vehicle, sign))
@@ -208,7 +209,6 @@ class CheckEnd(QWidget):
             return
         words = self.tr("Steps still open: {n}. The signature says so for good.")
         self.asking_words.setText(words.format(n=self._left_open))
-        self.asking_words.setToolTip(plain_tip(self.asking_words.text()))
         self.foot.setCurrentWidget(self.asking)
         self.go_open.setFocus()
 

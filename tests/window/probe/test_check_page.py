@@ -1,5 +1,6 @@
 """Predicted beside measured on the stage, by keys; causes where they differ; signed by name."""
 
+from datetime import datetime
 from typing import Any
 
 import pytest
@@ -10,6 +11,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 from fusemap.errors import InputProblem
 from fusemap.probing import final_check
 from fusemap.probing.check_step import read_answer
+from fusemap.text import Style
 from fusemap.vehicle import Cable, Fuse, edits
 from fusemap.window.document import Document
 from fusemap.window.probe.check_page import CheckPage
@@ -334,6 +336,10 @@ class TestSigning:
         left = len(page.steps) - 1
         assert page.end.asking.isVisible()
         assert str(left) in page.end.asking_words.text()
+        # narrow or in large type it takes a second line, and none of it is cut
+        words = page.end.asking_words
+        assert words.wordWrap()
+        assert words.height() >= words.heightForWidth(words.width())
         click(page.end.sign_open)
         signed = document.vehicle.sign_offs[0]
         assert (signed.by, signed.passed, signed.differing) == ("Kim", 1, 0)
@@ -341,6 +347,9 @@ class TestSigning:
         assert not page.end.asking.isVisible()
         assert QApplication.focusWidget() is page.end.table
         assert "Kim" in page.end.signatures.text()
+        assert Style().forms.moment(datetime.fromisoformat(signed.when)) in (
+            page.end.signatures.text()
+        )
         assert "the plan is as it was signed" in page.end.signatures.text()
         document.apply("Turn", edits.change_tap, "tap-1", way_round="load_side")
         assert "was changed after it" in page.end.signatures.text()
