@@ -159,6 +159,24 @@ def test_what_no_circuit_explains_is_a_consumer_of_its_own() -> None:
     assert parked(vehicle).hours == pytest.approx(parked(whole).hours)
 
 
+@pytest.mark.parametrize("trifle_a", [1e-18, 1e-6, 9e-5])
+def test_a_circuit_that_draws_next_to_nothing_changes_nothing(trifle_a: float) -> None:
+    vehicle = van(rest_current_a=2.0, awake_current_a=None)
+    bare, found = (parked_band(assess(v)) for v in (vehicle, with_slot(vehicle, asleep=trifle_a)))
+    for end in ("low_h", "middle_h", "high_h"):
+        assert getattr(found, end) == pytest.approx(getattr(bare, end), rel=1e-3)
+
+
+@pytest.mark.parametrize("read_a", [0.0, 1e-320])
+def test_a_rest_current_read_as_none_may_still_be_what_its_upper_end_says(read_a: float) -> None:
+    bare = van(rest_current_a=0.02, low_rest_current_a=0.0, high_rest_current_a=0.08)
+    none = van(rest_current_a=read_a, low_rest_current_a=0.0, high_rest_current_a=0.08)
+    nothing = van(rest_current_a=read_a)
+    lasting, least, most = (parked_band(assess(v)).low_h for v in (bare, none, nothing))
+    assert 0 < least < 1.5 * lasting
+    assert least < most
+
+
 def test_a_vehicle_nobody_measured_is_not_taken_as_drawing_nothing() -> None:
     found = parked(van(rest_current_a=None, awake_current_a=None))
     assert found.hours < inf

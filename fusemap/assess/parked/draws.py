@@ -35,6 +35,11 @@ CONTROL_UNITS: Final = 1e-4
 """Currents below this [A] are not worth a row of their own."""
 
 
+NEXT_TO_NOTHING: Final = 1e-6
+"""Share of what the rest current may be at most that it counts at least [-]: what it may be is
+reckoned as a factor of it."""
+
+
 class RestCurrent(Struct, frozen=True, eq=False):
     """The vehicle's own current asleep [A]: whole, what the slots explain, whether measured."""
 
@@ -44,14 +49,16 @@ class RestCurrent(Struct, frozen=True, eq=False):
 
     @property
     def remainder_a(self) -> float:
-        """What no circuit explains [A]; nothing where the circuits come to more than the whole."""
-        return max(0.0, self.whole_a - self.explained_a) if self.explained_a > 0 else 0.0
+        """What no circuit explains [A]; nothing where that is not worth a row beside the rest."""
+        left = self.whole_a - self.explained_a
+        return left if min(left, self.explained_a) > CONTROL_UNITS else 0.0
 
 
 def rest_current(a: Figures, assumed: list[Text] | None = None) -> RestCurrent:
     """The vehicle's rest current, measured, or the slots' own loads but at least what is usual."""
     explained = float(a.slots.own_a[ASLEEP].sum() + a.circuit.feeds.other_a[ASLEEP].sum())
     measured = a.vehicle.parking.rest_current_a
+    least = NEXT_TO_NOTHING * (a.vehicle.parking.high_rest_current_a or 0.0)
     if measured is not None:
         if assumed is not None and explained > measured * 1.05 + CONTROL_UNITS:
             assumed.append(
@@ -62,9 +69,10 @@ def rest_current(a: Figures, assumed: list[Text] | None = None) -> RestCurrent:
                     measured=Amount(measured, "A"),
                 )
             )
-        return RestCurrent(measured, min(explained, measured), True)
+        whole = max(measured, least)
+        return RestCurrent(whole, min(explained, whole), True)
     usual = a.rule("rest_current_assumed_ma") / 1000
-    whole = max(explained, usual)
+    whole = max(explained, usual, least)
     if assumed is not None:
         known = bool(a.slots.own_known[ASLEEP].all())
         assumed.append(_assumed_rest(whole, explained, usual, known=known))
@@ -98,7 +106,7 @@ def own_draws(a: Figures, assumed: list[Text]) -> tuple[Draw, ...]:
     rest = rest_current(a, assumed)
     sleep_h = a.vehicle.parking.sleep_after_min / 60
     awake = _awake_a(a, rest.whole_a, assumed)
-    if rest.remainder_a <= CONTROL_UNITS or rest.explained_a <= CONTROL_UNITS:
+    if not rest.remainder_a:
         draws = [_asleep_and_awake(WHOLE, sleep_h, awake, rest.whole_a)]
     else:
         draws = [
