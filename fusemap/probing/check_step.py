@@ -207,6 +207,31 @@ def likely_causes(key: str, *, above: bool) -> tuple[Text, ...]:
     return _CAUSES.get((key, above), (again,))
 
 
+SLIPPED: Final = 100.0
+"""So many times the highest current predicted, and mA were more likely read as A; ours."""
+
+
+def slip(step: CheckStep, value: float) -> Text | None:
+    """Why a current was hardly typed in the step's unit [A]; `None` where it can well be.
+
+    >>> amps = Expected(0.005, 0.004, 0.006)
+    >>> step = CheckStep("current", Text("Radio"), Text(""), "inline_current", "A", "asleep",
+    ...                  "tap", "tap-1", amps)
+    >>> slip(step, 0.02) is None, slip(step, 5.0) is None
+    (True, False)
+    """
+    if step.unit != "A" or step.expected is None:
+        return None
+    if abs(value) <= SLIPPED * step.expected.high or abs(value) < 0.1:
+        return None
+    return say(
+        "{value} is far more than is predicted, {predicted} at most. If the meter shows mA, type "
+        "mA behind the figure; if it is right, type it once more.",
+        value=Amount(abs(value), "A"),
+        predicted=Amount(step.expected.high, "A", significant=2),
+    )
+
+
 def read_answer(step: CheckStep, typed: str) -> tuple[float, float | None]:
     """What was typed for a step, in its unit. Raises `InputProblem` for what is no such reading."""
     entry = read_entry(typed, step.quantity)

@@ -21,8 +21,9 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from fusemap.errors import InputProblem
 from fusemap.probing import evidence, final_check, plan, signing, taking
-from fusemap.probing.check_step import CheckStep, read_answer
+from fusemap.probing.check_step import CheckStep, read_answer, slip
 from fusemap.probing.entry import can_follow
+from fusemap.text import Text
 from fusemap.vehicle import Vehicle, look_up, reading_edits
 from fusemap.window.beside.frame import ASKED_ON_A_WAY, ON_A_WAY, StageFrame
 from fusemap.window.beside.shown import Shown
@@ -63,6 +64,8 @@ class CheckPage(KeyedPage):
         self._row = 0
         self.typed = ""
         self._problem = ""
+        self._doubted: tuple[str, str, float] | None = None
+        """What was typed for a step and hardly can be: typed once more, it is kept."""
         self._entered: list[str] = []
         self._memory = CheckMemory(folder, document)
         self._stale = self._fresh = True
@@ -333,9 +336,13 @@ class CheckPage(KeyedPage):
         try:
             value, highest = read_answer(step, typed)
         except InputProblem as problem:
-            self._problem = self.theme.style.show(problem.text)
-            self._show()
-            self.herald.tell("doubted", self._problem)
+            self._refuse(problem.text)
+            return
+        read = (step.key, step.target_id, value)
+        doubt = slip(step, value)
+        if doubt is not None and self._doubted != read:
+            self._doubted = read
+            self._refuse(doubt)
             return
         fields: dict[str, Any] = final_check.fields(step) | {
             "when": self._now().isoformat(timespec="seconds"),
@@ -350,6 +357,12 @@ class CheckPage(KeyedPage):
         self._entered.append(self._document.vehicle.readings[-1].id)
         self._problem = ""
         self._after_storing()
+
+    def _refuse(self, why: Text) -> None:
+        """Nothing is stored, and why."""
+        self._problem = self.theme.style.show(why)
+        self._show()
+        self.herald.tell("doubted", self._problem)
 
     def _after_storing(self) -> None:
         """On to the next open step; what differs stays, so that its causes are seen."""

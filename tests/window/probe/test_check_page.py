@@ -214,6 +214,32 @@ def test_what_is_no_such_reading_is_told_and_stored_nowhere(
     assert heard == ["doubted"]
 
 
+def test_milliamperes_typed_as_amperes_are_asked_for_once_more(
+    page: CheckPage, document: Document, heard: list[str]
+) -> None:
+    """5 A are predicted: what the meter shows in mA is a thousand times the figure."""
+    go_to(page, "current")
+    heard.clear()
+    press("5020\n")
+    assert document.vehicle.readings == ()
+    assert "mA behind the figure" in page.causes.text
+    assert heard == ["doubted"]
+    press("\n")
+    assert document.vehicle.readings == ()
+    assert page.current().key == "current", "Enter behind it passes nothing over"
+    press("5020ma\n")
+    assert [reading.value for reading in document.vehicle.readings] == [pytest.approx(5.02)]
+
+
+def test_a_current_that_hardly_can_be_is_kept_when_it_is_typed_once_more(
+    page: CheckPage, document: Document
+) -> None:
+    for _ in range(2):
+        go_to(page, "current")
+        press("900\n")
+    assert [reading.value for reading in document.vehicle.readings] == [900.0]
+
+
 def test_units_are_taken_into_the_steps_own(page: CheckPage) -> None:
     steps = {step.key: step for step in page.steps}
     assert read_answer(steps["current"], "350ma") == (pytest.approx(0.35), None)
