@@ -105,7 +105,7 @@ CAMERA = (
     Asked("Which joint at the tap?", ORDER, "butt crimp with sealing sleeve; red sleeve, strip 6"),
     Asked("What does it look like?", EACH, "common blade"),
     Asked("Which tap to buy?", PARTS, "Two-fuse tap for mini"),
-    Asked("Is it the right way round?", CHECK, "pull the F3 host fuse out of the tap"),
+    Asked("Is it the right way round?", CHECK, "pull the host fuse of F3 out of the tap"),
     Asked("And what should happen then?", CHECK, "accessory stays on"),
     Asked("What if it goes off?", DIFFERS, "Turn the tap by half a turn"),
     Asked("How much should it draw?", CHECK, "0.316 A (0.25 A to 0.38 A)"),
