@@ -36,7 +36,7 @@ def test_a_temperature_refused_is_told_in_the_reader_s_degrees():
 def test_the_place_that_is_a_word_of_ours_is_said_too():
     with pytest.raises(InputProblem) as raised:
         fuse_family("maximal")
-    assert told(raised.value, Style("fr")).startswith("famille de fusible: ")
+    assert told(raised.value, Style("fr")).startswith("famille de fusible\N{NO-BREAK SPACE}: ")
     assert str(raised.value).startswith("fuse family: there is no fuse family “maximal” (one of: ")
 
 

@@ -17,6 +17,7 @@ from fusemap.checks.each_tap import tap_verdicts
 from fusemap.fixes.fix import key_of
 from fusemap.fixes.table import FIXES
 from fusemap.fixes.trial import find_fixes
+from fusemap.text import Style
 from fusemap.vehicle import Cable, Fuse, Vehicle, edits, look_up
 from fusemap.window.chosen.content import content_of
 from fusemap.window.chosen.station_places import AT, LEADS, WHAT
@@ -103,10 +104,10 @@ def test_the_way_of_what_hangs_behind_leaves_out_its_neighbours() -> None:
 def test_the_pane_of_what_hangs_behind_shows_its_own_way_alone() -> None:
     vehicle, it = radio()
     tap = trade.tap_of(vehicle, "converter_24_12")
-    content = content_of(vehicle, assess(vehicle), Selection("accessory", it), tap)
+    content = content_of(vehicle, assess(vehicle), Selection("accessory", it), tap, Style("en"))
     behind = [station.key for station in content.way if station.key.startswith("behind:")]
     assert behind == [f"behind:{it}"]
-    above = content_of(vehicle, assess(vehicle), Selection("tap", tap.id), tap)
+    above = content_of(vehicle, assess(vehicle), Selection("tap", tap.id), tap, Style("en"))
     assert sum(station.key.startswith("behind:") for station in above.way) == 2
 
 

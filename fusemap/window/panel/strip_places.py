@@ -26,6 +26,8 @@ THIN_RING = 0.07
 """So far it stays from a figure: a ring is made thin there."""
 SMALLEST = 0.55
 """So much smaller mark and figure become at most before the figure goes."""
+READ = 10.5
+"""The lowest line of a figure that is read [px]; lower ones go."""
 
 
 class RowPlace(Struct, frozen=True):
@@ -67,7 +69,11 @@ def _place(row: StripRow, whole: QRectF, unit: float, folded: bool) -> RowPlace:
     if figure and room < mark + figure + 2 * ring:
         # both are made smaller before the figure goes
         shrunk = (room - 2 * ring) / (mark + figure)
-        mark, figure = (mark * shrunk, figure * shrunk) if shrunk >= SMALLEST else (mark, 0.0)
+        mark, figure = (
+            (mark * shrunk, figure * shrunk)
+            if shrunk >= max(SMALLEST, READ / unit)
+            else (mark, 0.0)
+        )
     room -= mark + figure
     bar = BAR if room >= BAR + 2 * ring and (figure or row.key == "?") else 0.0
     # the ring round the next mark needs some air above it
