@@ -12,7 +12,6 @@ shares.
 import errno
 import os
 import re
-import secrets
 import stat
 import time
 from collections.abc import Mapping
@@ -92,7 +91,7 @@ def _old_state(target: Path, path: Path) -> os.stat_result | None:
 
 def _write_part(folder: Path, content: bytes, old: os.stat_result | None, new_mode: int) -> Path:
     """A temporary file with the content, safe on the disk."""
-    part = folder / f".fusemap-{secrets.token_hex(8)}.part"
+    part = folder / f".fusemap-{os.urandom(8).hex()}.part"
     flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
     number = os.open(part, flags, new_mode)
     try:

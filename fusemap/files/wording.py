@@ -12,7 +12,6 @@ knows the places.
 import json
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from difflib import get_close_matches
 from typing import Any, Final
 
 import msgspec
@@ -55,6 +54,9 @@ def problem(what: Text, where: Words, remedy: Text) -> FileProblem:
 
 def nearest(word: str, known: Sequence[str]) -> Text:
     """What to do about a word that is not known: take the nearest one that is, or see them all."""
+    # loaded when it is first needed: the start stays short
+    from difflib import get_close_matches
+
     near = get_close_matches(word[:100], known, n=1)
     if near:
         return say("did you mean “{word}”?", word=near[0])

@@ -10,6 +10,7 @@ from PySide6.QtGui import QFont, QFontMetricsF
 
 from fusemap.hyphens import SOFT, softened
 from fusemap.window.style.letters import scaled_font
+from fusemap.window.style.measures import per_font
 
 LEAST: Final = 0.85
 """Words that do not fit are made smaller down to this size against their font."""
@@ -40,6 +41,11 @@ def squeezed(font: QFont, text: str, width: float) -> QFont:
 
 def narrowed(font: QFont, text: str, width: float) -> QFont:
     """A font with which a figure fits: set closer first, then smaller, and as small as it must."""
+    return QFont(_narrowed(font, text, width))
+
+
+@per_font
+def _narrowed(font: QFont, text: str, width: float) -> QFont:
     made = QFont(font)
     if QFontMetricsF(made).horizontalAdvance(text) <= width:
         return made
@@ -56,24 +62,28 @@ def narrowed(font: QFont, text: str, width: float) -> QFont:
 class Lines(NamedTuple):
     """Words on the lines of a place: each with its font, and how far the lines are apart [px]."""
 
-    lines: list[tuple[str, QFont]]
+    lines: tuple[tuple[str, QFont], ...]
     pitch: float
     whole: bool
 
 
 def laid_out(text: str, font: QFont, pitch: float, place: QSizeF) -> Lines:
     """A name on the lines of a place, in the largest of `SIZES` in which it is whole."""
-    made = Lines([], pitch, not text)
+    return _laid_out(font, text, pitch, place.width(), place.height())
+
+
+@per_font
+def _laid_out(font: QFont, text: str, pitch: float, width: float, height: float) -> Lines:
+    made = Lines((), pitch, not text)
     for size in SIZES if text else ():
         smaller, apart = scaled_font(font, size), pitch * size
-        room = min(3, int((place.height() + 0.5) / apart))
+        room = min(3, int((height + 0.5) / apart))
         if room < 1:
             continue
-        lines = lines_of(text, QFontMetricsF(smaller), place.width(), room)
-        fitted = [(line, squeezed(smaller, line, place.width())) for line in lines]
+        lines = lines_of(text, QFontMetricsF(smaller), width, room)
+        fitted = tuple((line, squeezed(smaller, line, width)) for line in lines)
         whole = all(
-            QFontMetricsF(narrow).horizontalAdvance(line) <= place.width()
-            for line, narrow in fitted
+            QFontMetricsF(narrow).horizontalAdvance(line) <= width for line, narrow in fitted
         )
         if whole or not made.lines:
             made = Lines(fitted, apart, whole)

@@ -20,7 +20,7 @@ from fusemap.window.style.theme import Theme
 
 ROOM: Final = 0.94
 """Share of a body that its rating may take up."""
-_ALIGN = Qt.AlignmentFlag
+_MIDDLE: Final = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextSingleLine
 
 
 class FusePainter(Struct, frozen=True):
@@ -45,7 +45,7 @@ class FusePainter(Struct, frozen=True):
             rating = self.theme.style.number(slot.fuse.rating)
             self.painter.setFont(narrowed(large, rating, body.width() * ROOM))
             self.painter.setPen(ink)
-            self.painter.drawText(body, _ALIGN.AlignCenter | Qt.TextFlag.TextSingleLine, rating)
+            self.painter.drawText(body, _MIDDLE, rating)
         if side != "unknown":
             self._live_arrow(body, side, at.unit, flat=at.shape == "flat")
 

@@ -52,6 +52,17 @@ BLOCK: Final = Qt.ItemDataRole.UserRole + 4
 """The cells of the block that this one is part of, as shown; the relay's own first."""
 
 Index = QModelIndex | QPersistentModelIndex
+_TYPED_ON: Final = (
+    Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable | Qt.ItemFlag.ItemIsEditable
+)
+_DROPPED_ON: Final = _TYPED_ON | Qt.ItemFlag.ItemIsDropEnabled
+_FLAGS: Final = {
+    (False, False): _TYPED_ON,
+    (True, False): _DROPPED_ON,
+    (False, True): _TYPED_ON | Qt.ItemFlag.ItemIsDragEnabled,
+    (True, True): _DROPPED_ON | Qt.ItemFlag.ItemIsDragEnabled,
+}
+"""By whether it is a fuse's slot, and whether it is tapped: Qt asks at every painting."""
 
 
 class PanelModel(QAbstractTableModel):
@@ -163,14 +174,10 @@ class PanelModel(QAbstractTableModel):
         """Every cell can be typed on; what is tapped can be dragged away."""
         if not index.isValid():
             return Qt.ItemFlag.ItemIsDropEnabled
-        item = Qt.ItemFlag
-        flags = item.ItemIsEnabled | item.ItemIsSelectable | item.ItemIsEditable
         look = self.look(index)
-        if look is not None and look.slot.kind == "fuse":
-            flags |= item.ItemIsDropEnabled
-        if look is not None and look.taps:
-            flags |= Qt.ItemFlag.ItemIsDragEnabled
-        return flags
+        if look is None:
+            return _TYPED_ON
+        return _FLAGS[look.slot.kind == "fuse", bool(look.taps)]
 
     def mimeTypes(self) -> list[str]:
         """What can be dropped here."""

@@ -29,8 +29,8 @@ from fusemap.window.style.signs import draw_branch, draw_eye, draw_padlock
 from fusemap.window.style.theme import Theme, draw_doubt, draw_feed_mark, draw_severity
 
 _ALIGN = Qt.AlignmentFlag
-_LEFT = _ALIGN.AlignLeft | _ALIGN.AlignVCenter
-_RIGHT = _ALIGN.AlignRight | _ALIGN.AlignVCenter
+_LINE = _ALIGN.AlignVCenter | Qt.TextFlag.TextSingleLine
+_LEFT, _RIGHT = _ALIGN.AlignLeft | _LINE, _ALIGN.AlignRight | _LINE
 SignDrawing = Callable[[QPainter, QRectF, Theme], None]
 
 
@@ -156,7 +156,7 @@ class SlotPainter(Struct, frozen=True, dict=True):
         wide = QFontMetricsF(font).horizontalAdvance(text)
         self.painter.setFont(font)
         self.painter.setPen(self.theme.colour(role))
-        self.painter.drawText(place, align | Qt.TextFlag.TextSingleLine, text)
+        self.painter.drawText(place, align, text)
         return wide
 
     # --- words and bar --------------------------------------------------------------------------
@@ -302,7 +302,7 @@ class SlotPainter(Struct, frozen=True, dict=True):
         elided = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, place.width())
         self.painter.setFont(font)
         self.painter.setPen(self.theme.colour(role))
-        self.painter.drawText(place, _LEFT | Qt.TextFlag.TextSingleLine, elided)
+        self.painter.drawText(place, _LEFT, elided)
 
 
 def _question(painter: QPainter, place: QRectF, theme: Theme) -> None:

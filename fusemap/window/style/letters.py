@@ -56,6 +56,11 @@ def _made(of: QFont, size: int, strong: bool) -> QFont:
 
 def scaled_font(font: QFont, factor: float, bold: bool = False) -> QFont:
     """A font so much larger."""
+    return QFont(_scaled(font, factor, bold))
+
+
+@per_font
+def _scaled(font: QFont, factor: float, bold: bool) -> QFont:
     made = QFont(font)
     if font.pointSizeF() > 0:
         made.setPointSizeF(max(1.0, font.pointSizeF() * factor))
