@@ -248,9 +248,9 @@ class FeedStrip(QWidget):
             return
         if place.figure.height() > 0:
             text = share_words(row, self._theme.style, folded=self._folded)
-            font = narrowed(scaled_font(self.small, 1.0, bold=True), text, place.figure.width())
             high = min(1.0, place.figure.height() / self.unit)
-            self._write(painter, place.figure, text, scaled_font(font, high, bold=True), role)
+            font = narrowed(scaled_font(self.small, high, bold=True), text, place.figure.width())
+            self._write(painter, place.figure, text, font, role)
         if place.amperes.height() > 0:
             text = ampere_words(row, self._theme.style)
             font = narrowed(self.small, text, place.amperes.width())
