@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from typing import Final, Literal, Protocol, TypeVar
 
 from fusemap.errors import EditRefused
-from fusemap.text import Words, run_on, say
+from fusemap.text import Text, Words, run_on, say
 from fusemap.vehicle.model import (
     Accessory,
     EarthPoint,
@@ -255,7 +255,7 @@ def place_words(slot: Slot) -> Words:
     >>> place_words(Slot(id="a", row=0, column=2, label="F7"))
     'F7'
     """
-    return say("slot {name}", name=slot.label) if slot.label.isdecimal() else slot_words(slot)
+    return _unless_a_number(slot, say("slot {name}", name=slot.label))
 
 
 def fuse_words(slot: Slot) -> Words:
@@ -266,7 +266,12 @@ def fuse_words(slot: Slot) -> Words:
     >>> fuse_words(Slot(id="a", row=0, column=2, label="F7"))
     'F7'
     """
-    return say("fuse {label}", label=slot.label) if slot.label.isdecimal() else slot_words(slot)
+    return _unless_a_number(slot, say("fuse {label}", label=slot.label))
+
+
+def _unless_a_number(slot: Slot, said: Text) -> Words:
+    """A slot's own label, or what is `said` of one that is a number alone."""
+    return said if slot.label.isdecimal() else slot_words(slot)
 
 
 def slot_and_circuit(slot: Slot) -> str:

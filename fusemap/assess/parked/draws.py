@@ -34,7 +34,6 @@ ASLEEP, AWAKE = STATES.index("asleep"), STATES.index("awake")
 CONTROL_UNITS: Final = 1e-4
 """Currents below this [A] are not worth a row of their own."""
 
-
 NEXT_TO_NOTHING: Final = 1e-6
 """Share of what the rest current may be at most that it counts at least [-]: what it may be is
 reckoned as a factor of it."""

@@ -303,14 +303,13 @@ def _how_to_pull(slots: Text, *, several: bool) -> Text:
 
 def put_back(hunt: Hunt, vehicle: Vehicle, known: Answer, now: datetime) -> Step:
     """Those that are out back in."""
-    slots = [look_up.slot(vehicle, each) for each in hunt.scene.out]
-    names = in_row([look_up.fuse_words(slot) for slot in slots], "and")
+    names = _out(hunt, vehicle)
     fell = known.shares is not None and any(
         each.slots == frozenset(hunt.scene.out) and each.drop[0] > 0
         for each in known.shares.level.pulled
     )
     rose = _rose(hunt, vehicle, known)
-    what, why = _to_put_back(names, several=len(slots) > 1)
+    what, why = _to_put_back(names, several=len(hunt.scene.out) > 1)
     if fell:
         what = say(
             "Put {slots} back, let it fall asleep again, and type the whole current.", slots=names
@@ -332,9 +331,8 @@ def put_back(hunt: Hunt, vehicle: Vehicle, known: Answer, now: datetime) -> Step
 
 def put_back_awake(hunt: Hunt, vehicle: Vehicle) -> Step:
     """Those that are out back in, before it is locked or waited for: nothing is read meanwhile."""
-    slots = [look_up.slot(vehicle, each) for each in hunt.scene.out]
-    names = in_row([look_up.fuse_words(slot) for slot in slots], "and")
-    what, _ = _to_put_back(names, several=len(slots) > 1)
+    names = _out(hunt, vehicle)
+    what, _ = _to_put_back(names, several=len(hunt.scene.out) > 1)
     return Step(
         "put_back",
         say("PUT {slots} BACK", slots=names),
@@ -342,6 +340,13 @@ def put_back_awake(hunt: Hunt, vehicle: Vehicle) -> Step:
         say("It does not sleep: nothing is read now, and nobody drives with a fuse out."),
         slots=hunt.scene.out,
         optional=True,
+    )
+
+
+def _out(hunt: Hunt, vehicle: Vehicle) -> Text:
+    """The fuses that are out, in a row."""
+    return in_row(
+        [look_up.fuse_words(look_up.slot(vehicle, each)) for each in hunt.scene.out], "and"
     )
 
 

@@ -96,19 +96,21 @@ class FactsView(QWidget):
 
     def _say_anew(self, before: Fact, fact: Fact) -> bool:
         """Another value in the same row, where it is built alike: whether it is."""
-        value, sign = self.values[fact.key], self._signs.get(fact.key)
+        value, picture = self.values[fact.key], self._picture(fact)
         if before.ask or fact.ask or before.label != fact.label or not isinstance(value, QLabel):
             return False
-        picture = self._picture(fact)
-        if (sign is None) != (picture is None):
+        if (fact.key in self._signs) != (picture is not None):
             return False
-        words = self._theme.style.show(fact.value)
-        value.setText(words)
-        value.setAccessibleName(f"{self._theme.style.show(fact.label)}: {words}")
-        if sign is not None and picture is not None:
-            sign.setPixmap(picture)
-            sign.setFixedWidth(round(picture.deviceIndependentSize().width()))
+        value.setText(self._theme.style.show(fact.value))
+        value.setAccessibleName(self._said(fact))
+        if picture is not None:
+            self._signs[fact.key].setPixmap(picture)
         return True
+
+    def _said(self, fact: Fact) -> str:
+        """A fact as a screen reader says it."""
+        show = self._theme.style.show
+        return f"{show(fact.label)}: {show(fact.value)}"
 
     def _clear(self, rows: Iterable[int]) -> None:
         for row in rows:
@@ -118,15 +120,15 @@ class FactsView(QWidget):
                 widget.deleteLater()
 
     def _add(self, row: int, fact: Fact) -> None:
-        name, words = self._theme.style.show(fact.label), self._theme.style.show(fact.value)
-        title = muted_label(name)
+        show = self._theme.style.show
+        title = muted_label(show(fact.label))
         title.setWordWrap(False)
         top = Qt.AlignmentFlag.AlignTop
         title.setContentsMargins(0, px(self, 2 if not fact.ask else 5), 0, 0)
         title.setAlignment(top)
         self._grid.addWidget(title, row, 0, top)
-        value = self._value(fact, words)
-        value.setAccessibleName(f"{name}: {words}")
+        value = self._value(fact, show(fact.value))
+        value.setAccessibleName(self._said(fact))
         self.values[fact.key] = value
         holder = QWidget()
         line = QHBoxLayout(holder)

@@ -19,12 +19,3 @@ def left_out(folder: Path, path: Path | None, vehicle: Vehicle, now: datetime) -
     if held is None:
         return None
     return words.not_back(held.hunt, hunt.next_step(held.hunt, vehicle, now), vehicle)
-
-
-def written_at(folder: Path, path: Path) -> float:
-    """When what is kept of a file's hunt was last written [s]; 0 where nothing is."""
-    try:
-        # it goes by the file, whatever the vehicle in it is called
-        return KeptHunt(folder, path, Vehicle(name="")).path.stat().st_mtime
-    except OSError:
-        return 0.0

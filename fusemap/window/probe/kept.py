@@ -9,7 +9,6 @@ whatever language there is then. No Qt.
 """
 
 from contextlib import suppress
-from hashlib import sha256
 from pathlib import Path
 from typing import Any, Generic, TypeVar
 
@@ -22,6 +21,7 @@ from fusemap.probing.session import Session, resume
 from fusemap.text import Amount, Duration, Listing, Section, Text
 from fusemap.vehicle import Vehicle
 from fusemap.vehicle.parts import Value
+from fusemap.window.probe.kept_file import HUNT, kept_file
 
 MOST_KEPT = 40
 """Sessions kept; the oldest go."""
@@ -36,9 +36,7 @@ class KeptOf(Generic[Kept]):
     def __init__(
         self, folder: Path, path: Path | None, vehicle: Vehicle, kind: type[Kept], prefix: str
     ) -> None:
-        name = str(path) if path is not None else "unsaved " + vehicle.name
-        key = sha256(name.encode("utf-8", "replace")).hexdigest()[:16]
-        self.path = folder / f"{prefix}-{key}.json"
+        self.path = kept_file(folder, path, vehicle.name, prefix)
         self._kind = kind
         self._prefix = prefix
 
@@ -92,7 +90,7 @@ class KeptHunt(KeptOf[Held]):
     """The hunt of one vehicle, on disk."""
 
     def __init__(self, folder: Path, path: Path | None, vehicle: Vehicle) -> None:
-        super().__init__(folder, path, vehicle, Held, "hunting")
+        super().__init__(folder, path, vehicle, Held, HUNT)
 
     def read(self, vehicle: Vehicle) -> Held | None:
         """The hunt as it was left, as far as it still fits the vehicle."""

@@ -19,6 +19,7 @@ from fusemap.vehicle.words import State
 from fusemap.window.desk import Desk
 from fusemap.window.parts.home import HasHome
 from fusemap.window.parts.message_bar import MessageBar
+from fusemap.window.probe.kept_file import HUNT, kept_file
 from fusemap.window.settings import state_folder
 from fusemap.window.style.theme import PROBE, palette, style_sheet
 
@@ -182,10 +183,12 @@ class Tasks(QObject):
         if self.hunt is not None or self._looked_for_hunt:
             return
         self._looked_for_hunt = True
+        document = self._desk.document
+        if not kept_file(state_folder(), document.path, document.vehicle.name, HUNT).exists():
+            return
         # loaded when it is first needed: the start stays short
         from fusemap.window.hunt.left_out import left_out
 
-        document = self._desk.document
         if left_out(state_folder(), document.path, document.vehicle, self.now()) is not None:
             self._hunt_page()
             self.hunted.emit()

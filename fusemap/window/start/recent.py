@@ -20,6 +20,7 @@ from fusemap.text import Style
 from fusemap.window.frame.rail_buttons import stage_name
 from fusemap.window.parts.cut_label import Cut
 from fusemap.window.parts.later import Later
+from fusemap.window.probe.kept_file import written_at
 from fusemap.window.settings import state_folder
 from fusemap.window.style.icons import icon
 from fusemap.window.style.letters import letters
@@ -225,9 +226,6 @@ class RecentLooks(QObject):
         if not row.isVisible():
             return
         self._rows.pop(0)
-        # loaded after the page was painted, as what looks into the file
-        from fusemap.window.hunt.left_out import written_at
-
         try:
             key = (row.path, row.path.stat().st_mtime, written_at(state_folder(), row.path))
         except OSError:

@@ -1,0 +1,25 @@
+"""Which file keeps a probing session, a hunt or a check of a vehicle: asked for without loading any
+of them. No Qt.
+"""
+
+from hashlib import sha256
+from pathlib import Path
+from typing import Final
+
+HUNT: Final = "hunting"
+"""With what the name of a file that keeps a hunt begins."""
+
+
+def kept_file(folder: Path, path: Path | None, name: str, prefix: str) -> Path:
+    """It goes by the vehicle's own file; by its `name` where it stands in none yet."""
+    goes_by = str(path) if path is not None else "unsaved " + name
+    key = sha256(goes_by.encode("utf-8", "replace")).hexdigest()[:16]
+    return folder / f"{prefix}-{key}.json"
+
+
+def written_at(folder: Path, path: Path) -> float:
+    """When what is kept of a file's hunt was last written [s]; 0 where nothing is."""
+    try:
+        return kept_file(folder, path, "", HUNT).stat().st_mtime
+    except OSError:
+        return 0.0
