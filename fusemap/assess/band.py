@@ -15,7 +15,6 @@ from fusemap.assess import facts
 from fusemap.assess.end import fault_a
 from fusemap.assess.figures import Figures
 from fusemap.assess.result import Basis, Floats, worst
-from fusemap.assess.runs import thinner
 from fusemap.assess.words import cable_words, chain_title, fuse_words
 from fusemap.electrics.cable_heat import temperature_in_turns
 from fusemap.electrics.operating_time import TimePoints
@@ -210,7 +209,7 @@ def _fuse_band(fuse: Fuse | None, missing: list[Text]) -> FuseBand | None:
 
 def _cable(a: Figures, tap: Tap, at: int) -> CableLimit | None:
     cables, taps = a.circuit.cables, a.circuit.taps
-    run = thinner(cables.out, cables.back)
+    run = cables.thinner
     if not run.given[at]:
         return None
     sizes = (float(run.r20_mohm_per_m[at]), float(run.area_mm2[at]), float(run.od_mm[at]))

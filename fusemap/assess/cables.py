@@ -3,7 +3,7 @@
 A tap without a cable has NaN in these arrays: nothing is sized that was not given.
 """
 
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Literal
 
 import numpy as np
@@ -13,12 +13,12 @@ from msgspec.structs import replace
 from fusemap import tables
 from fusemap.assess.gather import TapArrays
 from fusemap.assess.result import Floats
-from fusemap.assess.runs import Runs, runs, stacked
+from fusemap.assess.runs import Runs, runs, stacked, thinner
 from fusemap.assess.sources import fuse_mohm
 from fusemap.vehicle import Fuse, Tap
 
 
-class CableArrays(Struct, frozen=True, eq=False):
+class CableArrays(Struct, frozen=True, eq=False, dict=True):
     """Every tap's way from its source to the accessory and back [(taps,)].
 
     `fixed_ohm` [Ω]: joint, accessory fuse, and the body with its earth joint where the current
@@ -46,6 +46,11 @@ class CableArrays(Struct, frozen=True, eq=False):
         load = [np.tile(each, 2) for each in (current_a, self.mean_share, self.on_s)]
         rows = np.stack([*(getattr(both, field) for field in Runs.__struct_fields__), *load])
         return both.ohm(_warm_c(rows.tobytes(), len(rows))).reshape(2, -1)
+
+    @cached_property
+    def thinner(self) -> Runs:
+        """Of each tap's two conductors the thinner one, which the fuse has to protect."""
+        return thinner(self.out, self.back)
 
     def fault_ohm(self) -> Floats:
         """Resistance [Ω] of the cables alone during a short at the accessory."""

@@ -109,7 +109,10 @@ class MainWindow(QMainWindow):
         document.refused.connect(self.message.show_error)
         document.told.connect(self.message.show_note)
         document.offered.connect(self.message.offer)
-        document.stack.indexChanged.connect(self._name_steps)
+        self._naming = Later(self._name_steps, self)
+        self._stepped = Later(self._naming.start, self)
+        """A turn later still: menus are laid out anew after what an edit changed is painted."""
+        document.stack.indexChanged.connect(self._step_done)
         files.problem.connect(self.message.show_error)
         files.stuck.connect(self.message.show_error)
         files.done.connect(self.message.show_note)
@@ -308,6 +311,7 @@ class MainWindow(QMainWindow):
         self._show_title()
         self.message.clear()
         self.show_work()
+        self.actions_.update()
         self.pages.setFocus()
         if self.isVisible():
             self._soon.start()
@@ -316,8 +320,7 @@ class MainWindow(QMainWindow):
 
     def _changed(self, old: Vehicle, new: Vehicle) -> None:
         self.message.clear()
-        self._show_title()
-        self.actions_.update()
+        self._show_title()  # what can be done now is told when the step has its name
 
     def _say_removed(self, old: Vehicle, new: Vehicle) -> None:
         """What a step took away is said, with a button that brings it back."""
@@ -328,19 +331,24 @@ class MainWindow(QMainWindow):
     def _selected(self, selection: Selection | None) -> None:
         self.actions_.update()
 
-    def _name_steps(self, index: int = 0) -> None:
+    def _step_done(self, index: int) -> None:
+        if isValid(self.document.stack):  # it tells once more while it is taken down
+            self.actions_.update()
+            self._stepped.start()
+
+    def _name_steps(self) -> None:
         """Undo and redo say what they would do."""
-        stack = self.document.stack
-        if not isValid(stack):  # it tells once more while it is taken down
-            return
         for key, word, steps in (("undo", self.tr("&Undo"), -1), ("redo", self.tr("&Redo"), 0)):
             step = self.look.theme.style.show(self.document.step_name(steps))
             action = self.actions_.by_key[key]
             plain = word.replace("&", "")
-            action.setText(f"{word}: {step.replace('&', '&&')}" if step else word)
+            text = f"{word}: {step.replace('&', '&&')}" if step else word
+            tip = plain_tip(f"{plain}: {step}") if step else plain
+            if (text, tip) == (action.text(), action.toolTip()):
+                continue  # what shows it is laid out anew where a word is set
+            action.setText(text)
             action.setIconText(plain)
-            action.setToolTip(plain_tip(f"{plain}: {step}") if step else plain)
-        self.actions_.update()
+            action.setToolTip(tip)
 
     def _show_title(self) -> None:
         if not self._open:
@@ -358,6 +366,7 @@ class MainWindow(QMainWindow):
         self._take_actions()
         self.tasks.look_again()
         self._name_steps()
+        self.actions_.update()
         for name in ("start", "search"):
             old = self.__dict__.pop(name, None)
             if old is not None:

@@ -16,6 +16,7 @@ from fusemap.text import NOTHING, run_on
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.chosen.stations import worst_of
 from fusemap.window.document import Document
+from fusemap.window.frame.job_state import JobState
 from fusemap.window.frame.lid_page import LidPage
 from fusemap.window.frame.rail_buttons import NextButton, two_lines
 from fusemap.window.frame.verdict_strip import VerdictStrip
@@ -228,28 +229,34 @@ def test_the_verdict_is_the_one_the_job_gives_and_each_cell_leads_to_its_reason(
     assert window.tasks.shown == "probe"
 
 
-def test_no_cell_shows_a_figure_of_the_vehicle_before(window: MainWindow, qtbot: Any) -> None:
+def test_no_cell_shows_a_figure_of_the_vehicle_before(
+    window: MainWindow, qtbot: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
     cells = window.frame_.verdict.cells
+    monkeypatch.setattr(JobState, "_find_now", lambda state: None)  # nothing new comes meanwhile
     assert cells["days"].figure
     window.document.apply("Load", edits.change_accessory, "accessory-cool-box", standby_a=0.1)
-    assert [cell.figure for cell in cells.values()] == ["", "", ""]
+    assert window.frame_.state.job is None, "nothing is known from here on"
+    qtbot.waitUntil(lambda: [cell.figure for cell in cells.values()] == ["", "", ""])
     assert not any(cell.reckoned for cell in cells.values())
     assert not any(button.words for button in window.frame_.rail.stages.values())
+    monkeypatch.undo()
+    window.frame_.state.catch_up()
     known(window, qtbot)
     assert all(cell.reckoned for cell in cells.values())
 
 
 def test_the_stages_keep_their_places_while_an_edit_is_reckoned(
-    window: MainWindow, qtbot: Any
+    window: MainWindow, qtbot: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     known(window, qtbot)
+    monkeypatch.setattr(JobState, "_find_now", lambda state: None)  # nothing new comes meanwhile
     rail = window.frame_.rail
     parts = (*rail.stages.values(), rail.next)
     places = [part.geometry() for part in parts]
     slot = window.document.vehicle.panels[0].slots[0]
     assert window.document.apply("Name", edits.change_slot, slot.id, circuit="Wipers")
-    QApplication.processEvents()
-    assert rail.next.words is None, "it is being reckoned"
+    qtbot.waitUntil(lambda: rail.next.words is None)  # it is being reckoned
     assert [part.geometry() for part in parts] == places
     known(window, qtbot)
 

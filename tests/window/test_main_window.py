@@ -22,6 +22,7 @@ from fusemap.files.demos import demo_names, read_demo
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.findings.groups import grouped
+from fusemap.window.frame.job_state import JobState
 from fusemap.window.main_window import MainWindow
 from fusemap.window.panel.lid_questions import AddPanelDialog
 from fusemap.window.settings import Settings
@@ -302,7 +303,7 @@ def test_a_vehicle_file_dropped_on_the_window_is_opened(
 
 
 def test_the_verdict_says_nothing_before_the_checks_have_run(
-    window: MainWindow, qtbot: Any
+    window: MainWindow, qtbot: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     window.files.open_demo("")
     cells = window.frame_.verdict.cells
@@ -312,27 +313,32 @@ def test_the_verdict_says_nothing_before_the_checks_have_run(
     qtbot.waitUntil(lambda: all(cell.reckoned for cell in cells.values()))
     assert cells["holds"].verdict == "fails"
     assert "%" in cells["holds"].figure
+    monkeypatch.setattr(JobState, "_find_now", lambda state: None)  # nothing new comes meanwhile
     rename(window)
-    assert not any(cell.reckoned for cell in cells.values()), "never an old figure"
+    assert window.frame_.state.job is None, "never an old figure"
+    qtbot.waitUntil(lambda: not any(cell.reckoned for cell in cells.values()))
 
 
-def test_undo_and_redo_say_what_they_would_do(window: MainWindow, van: Vehicle) -> None:
+def test_undo_and_redo_say_what_they_would_do(window: MainWindow, van: Vehicle, qtbot: Any) -> None:
     window.document.set_vehicle(van)
     undo, redo = window.actions_.by_key["undo"], window.actions_.by_key["redo"]
     assert not undo.isEnabled()
     window.document.apply("Put camera on F12", edits.change_vehicle, name="Bus")
-    assert undo.text() == "&Undo: Put camera on F12"
+    assert undo.isEnabled(), "at once; its name follows what is painted"
+    qtbot.waitUntil(lambda: undo.text() == "&Undo: Put camera on F12")
     undo.trigger()
     assert window.document.vehicle is van
-    assert redo.text() == "&Redo: Put camera on F12"
+    qtbot.waitUntil(lambda: redo.text() == "&Redo: Put camera on F12")
     assert not undo.isEnabled()
 
 
-def test_the_step_to_undo_is_named_in_the_language_chosen_after_it(window: MainWindow) -> None:
+def test_the_step_to_undo_is_named_in_the_language_chosen_after_it(
+    window: MainWindow, qtbot: Any
+) -> None:
     window.files.open_demo("")
     window.document.select("accessory", window.document.vehicle.accessories[0].id)
     window.accessories.remove()
-    assert window.actions_.by_key["undo"].text().startswith("&Undo: Remove ")
+    qtbot.waitUntil(lambda: window.actions_.by_key["undo"].text().startswith("&Undo: Remove "))
     window.look.set_language("de")
     try:
         assert window.actions_.by_key["undo"].text().endswith(" entfernen")

@@ -25,7 +25,7 @@ from fusemap.assess.result import (
     TapFigures,
     worst,
 )
-from fusemap.assess.runs import stacked, thinner
+from fusemap.assess.runs import stacked
 from fusemap.assess.verdict import SLACK, VERDICTS, Ground
 from fusemap.assess.words import fuse_words
 from fusemap.electrics.cable_heat import temperature_in_turns
@@ -123,7 +123,7 @@ class Warmth:
     @cached_property
     def before_c(self) -> Floats:
         """The thinner one before a fault, were it to lie by itself [°C, (ends, taps)]."""
-        both = stacked(*(thinner(cables.out, cables.back) for cables in self._cables))
+        both = stacked(*(cables.thinner for cables in self._cables))
         found = np.full(self._peak.size, np.nan)
         at = both.given
         share, on_s = self._turns(2)

@@ -1,6 +1,7 @@
 """Hops of what protects a tap's cable: in an overload, in a hard short, in one at the far end."""
 
-from math import isfinite
+from functools import lru_cache
+from math import isfinite, nan
 from typing import Final
 
 import numpy as np
@@ -15,7 +16,6 @@ from fusemap.assess.hops.cable_limits import (
 )
 from fusemap.assess.hops.kind import Breach, Held, HopKind, Input, Setting, View
 from fusemap.assess.result import Basis, Floats
-from fusemap.assess.runs import Runs, thinner
 from fusemap.assess.verdict import Ground
 from fusemap.electrics.protection import (
     adiabatic_k,
@@ -43,6 +43,9 @@ THICKER: Final = say(
 )
 
 
+NO_POINT: Final = (nan, nan)
+"""Stands where a list of a fuse's points is shorter than others."""
+
 RATINGS: Final = say_in("unit", "× rating")
 """The unit of a current as a multiple of a fuse's rating."""
 
@@ -52,15 +55,18 @@ def overload_points(s: Setting) -> tuple[Floats, Floats]:
 
     Shorter lists are filled up with NaN; a time is infinite where the fuse may carry it for good.
     """
-    lists = [() if guard is None else guard.overloads for guard in s.protection]
-    table = np.full((max(map(len, lists), default=0), s.count, 2), np.nan)
-    for column, points in enumerate(lists):
-        table[: len(points), column] = np.reshape(points, (-1, 2))
+    table = _points(tuple(() if guard is None else guard.overloads for guard in s.protection))
     return table[..., 0], table[..., 1]
 
 
-def _thinner(s: Setting) -> Runs:
-    return thinner(s.circuit.cables.out, s.circuit.cables.back)
+@lru_cache(maxsize=8)
+def _points(lists: tuple[tuple[tuple[float, float], ...], ...]) -> Floats:
+    """These lists of pairs as a table [(points, lists, 2)]: the same at both ends of a vehicle."""
+    longest = max(map(len, lists), default=0)
+    rows = [(*points, *[NO_POINT] * (longest - len(points))) for points in lists]
+    table = np.array(rows, dtype=float).reshape(len(lists), longest, 2).swapaxes(0, 1)
+    table.setflags(write=False)
+    return table
 
 
 def _fuse_source(v: View) -> Words:
@@ -119,7 +125,7 @@ class Overload(Protected):
 
     def _asked(self, s: Setting) -> tuple[np.ndarray, Floats]:
         """Every point of every tap's fuse: which tap [(points,)], and what it is reckoned from."""
-        run = _thinner(s)
+        run = s.circuit.cables.thinner
         multiples, seconds = overload_points(s)
         point, column = np.nonzero(run.given & ~np.isnan(seconds))
         figures = (
@@ -176,7 +182,7 @@ class HardShort(Protected):
     code = "cable_short"
 
     def figures(self, s: Setting) -> Held:
-        run = _thinner(s)
+        run = s.circuit.cables.thinner
         through = np.array([np.nan if g is None else g.let_through_a2s for g in s.protection])
         at = run.given & (np.nan_to_num(through) > 0)
         load, limit = s.blank(), s.blank()

@@ -1,9 +1,10 @@
 """What the frame shows, reckoned a moment after each change and in steps: it never stops the hand.
 
 In: the document. Out: `told` whenever more is known: first the job with what holds, then what is
-open and comes next, then for how long it stands, last the best way out where the next step is one.
-What is not reckoned yet is `None`; nothing of the vehicle before is ever shown for the one there is
-now. A vehicle that was just opened is not waited for: nobody is typing yet.
+open and comes next, then for how long it stands, last the best way out where the next step is one;
+and `forgot` when an edit made it out of date. What is not reckoned yet is `None`; nothing of the
+vehicle before stands for the one there is now. A vehicle that was just opened is not waited for:
+nobody is typing yet.
 """
 
 from functools import partial
@@ -38,6 +39,7 @@ class JobState(QObject):
     """The job of one document, as far as it is reckoned."""
 
     told = Signal()
+    forgot = Signal()
 
     def __init__(self, document: Document, seen: QWidget) -> None:
         super().__init__(seen)
@@ -45,6 +47,8 @@ class JobState(QObject):
         self._seen = seen
         """Nothing is reckoned while this is out of view."""
         self.job: Job | None = None
+        self._before: Job | None = None
+        """What was known of the vehicle before: taken down, which takes a while, after painting."""
         self.standing: Standing | None = None
         self.problem: FusemapError | None = None
         """Why it cannot be reckoned how long it stands."""
@@ -83,22 +87,25 @@ class JobState(QObject):
     def begin_anew(self) -> None:
         """Another vehicle: nothing is known of it."""
         self._opened = True
-        self._forget()
+        if self._forget():
+            self.told.emit()
         self._go_on(0)
 
     def _changed(self, *_: object) -> None:
         self._opened = False
-        self._forget()
+        if self._forget():
+            self.forgot.emit()
         self._go_on(0)
 
-    def _forget(self) -> None:
+    def _forget(self) -> bool:
+        """Drop what was reckoned; whether anything was."""
         for later, _wait in self._steps:
             later.stop()
         known = self.job is not None
+        self._before = self.job or self._before
         self.job = self.standing = self.step = self.problem = None
         self.asked = False
-        if known:
-            self.told.emit()
+        return known
 
     def _go_on(self, step: int) -> None:
         """Reckon the next step, at once or when the hand has come to rest; the first of all when
@@ -165,6 +172,7 @@ class JobState(QObject):
         from fusemap.job import Job
 
         document = self._document
+        self._before = None
         self.job = Job(document.vehicle, document.assessment, document.findings)
 
     def _ask_now(self) -> None:

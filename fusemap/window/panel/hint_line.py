@@ -29,8 +29,10 @@ class HintLine(QLabel):
 
     def tell(self, words: str) -> None:
         """Say this; its phrases stand apart by a dot or a line."""
-        self._phrases = words.replace("\n", BETWEEN).split(BETWEEN)
-        self._fit()
+        phrases = words.replace("\n", BETWEEN).split(BETWEEN)
+        if phrases != self._phrases:
+            self._phrases = phrases
+            self._fit()
 
     def keep_clear(self, wide: int) -> None:
         """Something lies over the last of it, so wide [px]: nothing is said there."""

@@ -74,6 +74,7 @@ def strip_rows(
     order = {feed.id: number for number, feed in enumerate(vehicle.feeds)}
     keys = sorted(behind, key=lambda k: (FEED_CLASSES.index(k[0]), order.get(k[1], -1)))
     feeds = [feed for _, feed in keys]
+    flows = {feed: carried(vehicle, assessment, feed) for feed in {*feeds} - {BATTERY}}
     seconds = {feed for feed in feeds if is_second(vehicle, feed)}
     rows = [_head(panel, vehicle, assessment, feeds, second=bool(feeds) and seconds == set(feeds))]
     rows += [
@@ -83,7 +84,7 @@ def strip_rows(
             () if feed == BATTERY else (feed,),
             frozenset(behind[feed_class, feed]),
             source=SECOND if feed in seconds and seconds != set(feeds) else "",
-            carried=None if feed == BATTERY else carried(vehicle, assessment, feed),
+            carried=flows.get(feed),
         )
         for feed_class, feed in keys
     ]

@@ -146,7 +146,7 @@ class WayOverlay(QWidget):
             self._start(chosen)
         region = QRegion()
         for each in (*old, *made):
-            region += each.line.outline.toAlignedRect()
+            region += each.line.outline
         self.update(region)
 
     def _made(self, page: PanelPage) -> list[Drawn]:
@@ -275,7 +275,7 @@ class WayOverlay(QWidget):
         self._shown = float(share)  # type: ignore[arg-type]
         region = QRegion()
         for each in self.drawn:
-            region += each.line.outline.toAlignedRect()
+            region += each.line.outline
         self.update(region)
 
     # --- painting -------------------------------------------------------------------------------
@@ -285,7 +285,7 @@ class WayOverlay(QWidget):
         page = self._panels.current_page()
         touched = [
             each for each in self.drawn
-            if event.region().intersects(each.line.outline.toAlignedRect())
+            if event.region().intersects(each.line.outline)
         ]  # fmt: skip
         if page is None or not touched:
             return
@@ -299,7 +299,7 @@ class WayOverlay(QWidget):
             if each.route.grommet is not None and self._shown >= 1:
                 paint_grommet(painter, each.route.grommet, each.line.width, self._panels.theme)
         for each in touched:
-            self._paint_stations(painter, page, each)
+            self._paint_stations(painter, page, each, event.region())
         painter.end()
 
     def _typed_on(self, page: PanelPage) -> QRegion:
@@ -335,19 +335,23 @@ class WayOverlay(QWidget):
                 pads += QRectF(x - half, y - half, 2 * half, 2 * half).toAlignedRect()
         return pads
 
-    def _paint_stations(self, painter: QPainter, page: PanelPage, drawn: Drawn) -> None:
+    def _paint_stations(
+        self, painter: QPainter, page: PanelPage, drawn: Drawn, seen: QRegion
+    ) -> None:
         """What stands on the way: marks in the strip, fuse, feed mark and shape on the card."""
-        strip = page.strip
-        painter.save()
-        painter.translate(strip.mapTo(self._page, QPoint(0, 0)))
-        strip.paint_stations(painter, battery=drawn.leg.known, leaves=drawn.leaves)
-        painter.restore()
-        if drawn.leg.slot is None:
-            return
-        view = page.view
+        strip, view = page.strip, page.view
+        corner = strip.mapTo(self._page, QPoint(0, 0))
+        if seen.intersects(strip.rect().translated(corner)):
+            painter.save()
+            painter.translate(corner)
+            strip.paint_stations(painter, battery=drawn.leg.known, leaves=drawn.leaves)
+            painter.restore()
         port = view.viewport()
+        corner = port.mapTo(self._page, QPoint(0, 0))
+        if drawn.leg.slot is None or not seen.intersects(port.rect().translated(corner)):
+            return
         painter.save()
-        painter.translate(port.mapTo(self._page, QPoint(0, 0)))
+        painter.translate(corner)
         painter.setClipRect(port.rect(), Qt.ClipOperation.IntersectClip)
         font = view.delegate.font(view.font())
         paint_seat(SlotPainter(painter, self._panels.theme, font), view, drawn.leg.slot)

@@ -3,11 +3,11 @@
 In: the corners of a route and what kind it is. Out: paint, and the outline it stays in.
 """
 
-from collections.abc import Sequence
+from functools import cached_property, lru_cache
 from typing import Final, Literal
 
 from msgspec import Struct
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QPainter, QPainterPath, QPen, QPolygonF
 
 from fusemap.window.style.theme import Theme
@@ -25,27 +25,27 @@ SENSE, PREVIEW = 0.57, 0.6
 """How broad these are, in widths of the line."""
 
 
-class Line(Struct, frozen=True):
+class Line(Struct, frozen=True, dict=True):
     """A way to be painted: its corners, its kind and how broad a fitted one is [px]."""
 
     points: tuple[Point, ...]
     kind: Kind
     width: float
 
-    @property
-    def outline(self) -> QRectF:
-        """All that it may touch."""
+    @cached_property
+    def outline(self) -> QRect:
+        """All that it may touch; not to be changed."""
         if not self.points:
-            return QRectF()
+            return QRect()
         xs, ys = [p.x for p in self.points], [p.y for p in self.points]
         grown = self.width + 2
-        return QRectF(min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys)).adjusted(
-            -grown, -grown, grown, grown
-        )
+        whole = QRectF(min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys))
+        return whole.adjusted(-grown, -grown, grown, grown).toAlignedRect()
 
 
-def path_of(points: Sequence[Point], radius: float) -> QPainterPath:
-    """The line with its corners rounded; where it turns back it has a point."""
+@lru_cache(maxsize=16)
+def path_of(points: tuple[Point, ...], radius: float) -> QPainterPath:
+    """The line with its corners rounded; where it turns back it has a point. Not to be changed."""
     path = QPainterPath(QPointF(*points[0]))
     for corner in rounded(points, radius):
         path.lineTo(*corner.before)
@@ -55,7 +55,7 @@ def path_of(points: Sequence[Point], radius: float) -> QPainterPath:
     return path
 
 
-def paint_line(painter: QPainter, line: Line, points: Sequence[Point], theme: Theme) -> None:
+def paint_line(painter: QPainter, line: Line, points: tuple[Point, ...], theme: Theme) -> None:
     """The way along `points`, which are its corners or the first of them."""
     if len(points) < 2:
         return
@@ -93,20 +93,29 @@ def _stroke(
     painter.drawPath(path)
 
 
-def _chevrons(painter: QPainter, line: Line, points: Sequence[Point], theme: Theme) -> None:
+def _chevrons(painter: QPainter, line: Line, points: tuple[Point, ...], theme: Theme) -> None:
     """In the sense of the current."""
-    size = line.width * 0.2
     pen = QPen(theme.colour("way_chevron"), max(1.0, line.width * 0.19))
     pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
     pen.setCapStyle(Qt.PenCapStyle.RoundCap)
     painter.setPen(pen)
-    for at, (x, y) in arrows(points, line.width * APART, line.width * 2.0):
+    for chevron in _chevrons_on(points, line.width):
+        painter.drawPolyline(chevron)
+
+
+@lru_cache(maxsize=16)
+def _chevrons_on(points: tuple[Point, ...], width: float) -> tuple[QPolygonF, ...]:
+    """Where they stand on a way so broad [px]."""
+    size = width * 0.2
+    made = []
+    for at, (x, y) in arrows(points, width * APART, width * 2.0):
         tip = QPointF(at.x + x * size, at.y + y * size)
         back, across = (
             QPointF(-x * 2 * size, -y * 2 * size),
             QPointF(y * 1.5 * size, x * 1.5 * size),
         )
-        painter.drawPolyline(QPolygonF([tip + back + across, tip, tip + back - across]))
+        made.append(QPolygonF([tip + back + across, tip, tip + back - across]))
+    return tuple(made)
 
 
 def paint_grommet(painter: QPainter, at: Point, width: float, theme: Theme) -> None:
