@@ -258,6 +258,8 @@ def test_the_stages_keep_their_places_while_an_edit_is_reckoned(
     assert window.document.apply("Name", edits.change_slot, slot.id, circuit="Wipers")
     qtbot.waitUntil(lambda: rail.next.words is None)  # it is being reckoned
     assert [part.geometry() for part in parts] == places
+    monkeypatch.undo()
+    window.frame_.state.catch_up()
     known(window, qtbot)
 
 
