@@ -294,7 +294,7 @@ def _order(a: Assessment, tap: Tap, column: int) -> SeriesOrder | None:
     lower, upper = _series_fuse(tap.fuse), _series_fuse(host)
     if lower is None or upper is None:
         return None
-    ohm = float(a.circuit.cables.fault_ohm()[column] + a.upstream_ohm[column])
+    ohm = float(a.circuit.cables.fault_ohm[column] + a.upstream_ohm[column])
     return series_order(lower, upper, a.circuit.fault_v / ohm)
 
 

@@ -52,6 +52,7 @@ class CableArrays(Struct, frozen=True, eq=False, dict=True):
         """Of each tap's two conductors the thinner one, which the fuse has to protect."""
         return thinner(self.out, self.back)
 
+    @cached_property
     def fault_ohm(self) -> Floats:
         """Resistance [Ω] of the cables alone during a short at the accessory."""
         return self.out.fault_ohm() + self.back.fault_ohm()

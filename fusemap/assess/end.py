@@ -59,5 +59,5 @@ def upstream_ohm(c: Circuit) -> Floats:
 
 def fault_a(c: Circuit) -> Floats:
     """Current in a short at the far end of each tap's cable [A, (taps,)], NaN without a cable."""
-    ohm = c.cables.fault_ohm() + upstream_ohm(c)
+    ohm = c.cables.fault_ohm + upstream_ohm(c)
     return np.where(c.cables.out.given, c.fault_v_at(c.tap_roots) / ohm, np.nan)

@@ -142,7 +142,7 @@ class TestAWayThroughPlaces:
         def ohm(cable: Cable) -> float:
             vehicle = edits.add_accessory(Vehicle(name="Van"), "Lamp", watts=60.0)
             vehicle = edits.place(vehicle, vehicle.accessories[0].id, cable_out=cable)
-            return float(assess(vehicle).circuit.cables.fault_ohm()[0])
+            return float(assess(vehicle).circuit.cables.fault_ohm[0])
 
         one = Cable(section_mm2=1.5, length_m=5.0)
         two = Cable(section_mm2=1.5, length_m=2.0, further=(Stretch(length_m=3.0),))

@@ -229,7 +229,7 @@ class FarEnd(Protected):
             end = far_end(
                 s.circuit.fault_v_at(s.circuit.tap_roots)[at],
                 cables.rating_a[at],
-                cables.fault_ohm()[at],
+                cables.fault_ohm[at],
                 s.upstream_ohm[at],
                 wanted=s.rules["far_end_multiple"],
                 least=s.rules["far_end_multiple_least"],
@@ -244,7 +244,7 @@ class FarEnd(Protected):
         return v.rule_ground("far_end_multiple")
 
     def basis(self, v: View) -> Basis:
-        ohm = float(v.a.circuit.cables.fault_ohm()[v.column])
+        ohm = float(v.a.circuit.cables.fault_ohm[v.column])
         return Basis(
             FAR_END_SUM,
             (
