@@ -77,11 +77,17 @@ def stands_too_short(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
 
 
 def _of_twenty(a: Assessment, wanted_days: float) -> Text:
-    """How many of such vehicles start after the time planned."""
+    """How many of such vehicles start after the time planned, at least: what nobody answered
+    counts at its hard end."""
+    n, planned = floor(a.chance * OF_TWENTY + 1e-9), many("{n} day", "{n} days", wanted_days)
+    if n == 0 and wanted_days * 24 <= a.as_planned.high_h:
+        return say(
+            "planned {planned}: of 20 vehicles like this one perhaps none starts", planned=planned
+        )
+    if n == 0:
+        return say("planned {planned}: none of 20 vehicles like this one starts", planned=planned)
     return say(
-        "planned {planned}: of 20 vehicles like this one {n} start",
-        planned=many("{n} day", "{n} days", wanted_days),
-        n=floor(a.chance * OF_TWENTY + 1e-9),
+        "planned {planned}: of 20 vehicles like this one at least {n} start", planned=planned, n=n
     )
 
 

@@ -50,10 +50,13 @@ class BrokenRule(Struct, frozen=True):
 
 
 def broken_rules(a: Assessment, left: Rooms, column: int) -> tuple[BrokenRule, ...]:
-    """Every rule that slot number `column` breaks for the lead of `left`; the first decides."""
+    """Every rule that slot number `column` breaks for the lead of `left`; the first decides.
+
+    What a reading would cure comes last: nobody measures what forbids it all the same.
+    """
     slot = a.circuit.slots.slots[column]
     ask = left.ask
-    return (
+    broken = (
         *_slot_rules(a.vehicle, ask, slot),
         *wrong_voltage(a.vehicle, ask.accessory),
         *_wrong_class(a.vehicle, ask, slot),
@@ -62,6 +65,7 @@ def broken_rules(a: Assessment, left: Rooms, column: int) -> tuple[BrokenRule, .
         *_start_rule(left, column),
         *_room_rules(a, left, column),
     )
+    return tuple(sorted(broken, key=lambda rule: rule.key == "unknown"))
 
 
 def _slot_rules(vehicle: Vehicle, ask: Ask, slot: Slot) -> Iterator[BrokenRule]:

@@ -72,14 +72,22 @@ class CheckStep(Struct, frozen=True):
 
     @property
     def predicted_words(self) -> Text:
-        """The prediction as it is said beside the reading."""
+        """The prediction as it is said beside the reading, with what a reading may show there."""
         if self.expected is None:
             return say("–")
         if not self.unit:
             return evidence.NO_YES[bool(self.expected.typical)]
-        typical, low, high = self.expected.typical, self.expected.low, self.expected.high
+        typical, (low, high) = self.expected.typical, self.agrees
+        if self.expected.low <= 0:
+            return say(
+                "at most {limit}", limit=Amount(self.expected.high, self.unit, significant=2)
+            )
         if low <= 0:
-            return say("at most {limit}", limit=Amount(high, self.unit, significant=2))
+            return say(
+                "{typical} (at most {high})",
+                typical=Amount(typical, self.unit),
+                high=Amount(high, self.unit, significant=2),
+            )
         # volts are told to a tenth, everything else to two digits
         return band_words(typical, low, high, self.unit, 3 if self.unit == "V" else 2)
 

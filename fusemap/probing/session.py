@@ -43,11 +43,12 @@ class Session(Value, frozen=True, kw_only=True):
     `slot` is under the cursor, `None` at the end of a round or where the whole vehicle is read, or
     `feed` is, where one is read as a whole. `visited` and `visited_feeds` are those read or skipped
     since the round, or this walk of it, began. `doubted` is what was typed and asked about. `only`
-    limits the walk to these slots, `job` to the fewest readings that verify what the job's taps
-    stand on, `sure` to those that settle what may not hold. `fuse_out` is the fuse that is out
-    while the whole vehicle is read. `clear_at` is when the wait at a critical slot, `waiting`, is
-    over. `message` is what the last key brought about or what is asked now (kept sessions have it
-    as `said`); what to do in a round is told by `plan.how_to` and does not stand there.
+    limits the walk to these slots until it is known when they are live, `job` to the fewest
+    readings that verify what the job's taps stand on, `sure` to those that settle what may not
+    hold. `fuse_out` is the fuse that is out while the whole vehicle is read. `clear_at` is when the
+    wait at a critical slot, `waiting`, is over. `message` is what the last key brought about or
+    what is asked now (kept sessions have it as `said`); what to do in a round is told by
+    `plan.how_to` and does not stand there.
     """
 
     round: Round = Round()
@@ -133,7 +134,18 @@ def rounds_left(session: Session, vehicle: Vehicle) -> tuple[Step, ...]:
         return to_be_sure.steps(vehicle, session.order)
     if session.job:
         return plan.shortest_pass(vehicle, session.order)
-    return plan.rounds_left(vehicle, session.order)
+    steps = plan.rounds_left(vehicle, session.order)
+    if not session.only:
+        return steps
+    mine = (Step(s.round, tuple(one for one in s.slots if one in session.only)) for s in steps)
+    return tuple(step for step in mine if step.slots)
+
+
+def is_settled(session: Session, vehicle: Vehicle) -> bool:
+    """Whether it is known when all those are live that alone were to be read."""
+    if not session.only or spot_in_hand(session) is not None:
+        return False
+    return all(look_up.slot(vehicle, each).feed_class != "unknown" for each in session.only)
 
 
 def spots_left(session: Session, vehicle: Vehicle) -> tuple[Spot, ...]:

@@ -90,6 +90,13 @@ def begin_sure(session: Session, vehicle: Vehicle) -> Session:
     return begin(other, vehicle, left[0].round if left else Round())
 
 
+def begin_only(session: Session, vehicle: Vehicle, slot_id: str) -> Session:
+    """The session at the first reading that tells when this slot is live; no other is asked for."""
+    alone = replace(session, only=(slot_id,), job=False, sure=False)
+    left = rounds_left(alone, vehicle)
+    return begin(alone, vehicle, left[0].round if left else Round())
+
+
 def _put(session: Session, vehicle: Vehicle, spot: Spot | None) -> Session:
     """The cursor on a place, with the unit a number there is likely to be in."""
     kind, place = spot if spot is not None else ("slot", None)

@@ -81,18 +81,20 @@ def _title(subject: Subject, step: CheckStep) -> str:
 
 
 def predicted(subject: Subject, step: CheckStep) -> Figure | Words:
-    """What should come out, with the band in which a reading agrees."""
+    """What should come out, with what a reading that agrees may show on the meter."""
     expected = step.expected
     if expected is None:
         return "–"
     if not step.unit:
         return _answer(step, bool(expected.typical))
-    typical, high = Amount(expected.typical, step.unit), _end(step, expected.high)
+    typical, (low, high) = Amount(expected.typical, step.unit), step.agrees
     if expected.low <= 0:
-        text = say("{typical} (at most {high})", typical=typical, high=high)
+        high = expected.high
+    if low <= 0:
+        text = say("{typical} (at most {high})", typical=typical, high=_end(step, high))
     else:
-        low = _end(step, expected.low)
-        text = say("{typical} ({low} to {high})", typical=typical, low=low, high=high)
+        ends = {"low": _end(step, low), "high": _end(step, high)}
+        text = say("{typical} ({low} to {high})", typical=typical, **ends)
     return Figure(expected.typical, step.unit, subject.show(text))
 
 

@@ -171,7 +171,7 @@ class WorkArea(WithPages):
     def _measure_first(self, stuck: Stuck) -> None:
         """Have a slot read; what was to be placed on it is taken up again afterwards."""
         self._to_place = stuck
-        self.probe_wanted.emit("slot", stuck.slot_id, "")
+        self.probe_wanted.emit("alone", stuck.slot_id, "")
 
     def showEvent(self, event: QShowEvent) -> None:
         """Back from Probe: take up again what waited for its readings."""

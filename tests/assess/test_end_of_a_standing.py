@@ -6,10 +6,11 @@ from typing import Any
 import numpy as np
 import pytest
 
+from fusemap.advise import library
 from fusemap.assess import Assessment, assess
 from fusemap.assess.parked.ends import at_words, soc_at, standing_end, standing_verdict
 from fusemap.assess.parked.start_spans import start_case, start_ranges
-from fusemap.assess.parked.start_words import least_v
+from fusemap.assess.parked.start_words import least_v, plan_words
 from fusemap.assess.parked.starting import gets_v, starting
 from fusemap.checks import findings
 from fusemap.vehicle import StandReading, Vehicle, edits
@@ -140,7 +141,7 @@ def test_the_doubt_is_said_with_how_many_of_twenty_start() -> None:
     days = (a.band.low_h + a.band.middle_h) / 48
     a = assess(edits.change_parking(a.vehicle, stand_days=days))
     found = {each.code: each for each in findings(a.vehicle, a)}["stands_perhaps_too_short"]
-    assert "of 20 vehicles like this one" in plain(found.sum)
+    assert "of 20 vehicles like this one at least" in plain(found.sum)
     assert "the starter would get" in plain(found.sum)
 
 
@@ -153,7 +154,34 @@ def test_what_was_learned_decides_over_the_usual_figures() -> None:
     assert a.band.high_h < 240.0
     finding = {each.code: each for each in findings(a.vehicle, a)}["stands_too_short"]
     # what it stands by the figures that were learned of is not said: it is longer than planned
-    assert "of 20 vehicles like this one 0 start" in plain(finding.sum)
+    assert "none of 20 vehicles like this one starts" in plain(finding.sum)
+
+
+@pytest.mark.parametrize(
+    ("chance", "words"),
+    [
+        (0.0, "it may not start; of 20 vehicles like this one perhaps none does."),
+        (0.3, "it may not start; of 20 vehicles like this one at least 6 do."),
+        (0.8, "it may not start; of 20 vehicles like this one at least 16 do."),
+    ],
+)
+def test_what_may_not_hold_is_never_told_as_sure_to_fail(chance: float, words: str) -> None:
+    """The share is made with all that nobody answered at its hard end: the least."""
+    assert plain(plan_words("may_not_hold", 168.0, chance)).endswith(words)
+
+
+def test_a_doubt_says_that_perhaps_none_starts_where_half_usually_do() -> None:
+    """A camera of the library, and a battery of which the label alone was read."""
+    made = edits.change_battery(Vehicle(name="Car"), capacity_ah=70.0)
+    made = edits.add_accessory(made, **library.fields("dash_camera_parking"))
+    a = assess(made)
+    wanted = a.band.middle_h * 0.95 / 24
+    a = assess(edits.change_parking(made, stand_days=wanted))
+    assert a.chance < 0.5 <= float(np.mean(a.band.hours >= wanted * 24))
+    found = {each.code: each for each in findings(a.vehicle, a)}["stands_perhaps_too_short"]
+    said = plain(found.sum)
+    assert "at least" in said or "perhaps none" in said
+    assert "left by the usual figures" in said
 
 
 def test_the_chance_falls_with_every_day_and_is_that_of_the_draws() -> None:

@@ -1,5 +1,7 @@
 """After the job every reading stands beside what was predicted, with causes where they differ."""
 
+import re
+
 import pytest
 
 from fusemap.assess import assess
@@ -8,6 +10,7 @@ from fusemap.probing.check_step import CheckStep
 from fusemap.text import Style
 from fusemap.vehicle import Cable, Fuse, Vehicle, VoltageCutOff, edits, reading_edits
 from tests import trade_vehicles
+from tests.plain import plain
 from tests.probing.vehicles import WHEN, whole
 from tests.vehicles import one_slot, with_accessory
 
@@ -77,6 +80,26 @@ def test_the_band_in_which_a_reading_agrees_is_the_same_before_it_is_read(fitted
     off = evidence.error_of(fitted, read.reading)
     touches = asked.expected.low - off <= value <= asked.expected.high + off
     assert (read.verdict == "agrees") is touches
+
+
+@pytest.mark.parametrize("key", ["current", "volts"])
+def test_the_ends_that_are_said_are_those_a_reading_is_judged_by(fitted, key):
+    """What stands in the list and on paper, scale and verdict on the stage: one band."""
+    step = steps(fitted)[key]
+    said = re.findall(r"[0-9.]+", plain(step.predicted_words))
+    assert [float(each) for each in said[1:]] == pytest.approx(step.agrees, rel=0.03)
+    for end in step.agrees:
+        assert checked(fitted, key, end).verdict == "agrees"
+    low, high = step.expected.low, step.expected.high
+    assert step.agrees[0] < low
+    assert step.agrees[1] > high
+
+
+def test_a_small_current_that_a_clamp_may_not_see_has_no_lower_end(fitted):
+    small = edits.change_accessory(fitted, "accessory-1", amperes=0.003, standby_a=0.0)
+    step = steps(small)["current"]
+    assert step.agrees[0] <= 0
+    assert re.fullmatch(r"3 mA \(at most [0-9.]+ mA\)", plain(step.predicted_words))
 
 
 def test_the_voltage_is_the_assessments_at_the_device(fitted):

@@ -241,7 +241,7 @@ class TestChecks:
 
     def test_a_prediction_has_the_band_in_which_a_reading_agrees(self) -> None:
         content = content_of(fitted())
-        assert check(content, "Current,") == "5\u202fA (4\u202fA to 6\u202fA)"
+        assert check(content, "Current,") == "5\u202fA (3.9\u202fA to 6.2\u202fA)"
 
     def test_a_reading_that_was_taken_stands_in_its_box(self) -> None:
         vehicle = fitted()

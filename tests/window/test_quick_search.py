@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, Qt
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QPushButton
 
 from fusemap.window.document import Document, Selection
 from fusemap.window.main_window import MainWindow
@@ -188,3 +188,20 @@ def test_kinds_are_found_in_every_language(
         assert payload.kind.startswith(kind)
     finally:
         window.look.set_language("en")
+
+
+@pytest.mark.parametrize("typed", ["add second battery", "house batt"])
+def test_a_second_battery_is_begun_from_the_search(
+    window: MainWindow, qtbot: Any, typed: str
+) -> None:
+    """Its fields are not there yet: the button that begins it is."""
+    go(window, qtbot, typed)
+    button = QApplication.focusWidget()
+    assert isinstance(button, QPushButton)
+    assert button.text() == "Add second battery"
+    qtbot.keyClick(button, Qt.Key.Key_Space)
+    assert window.document.vehicle.second_battery is not None
+    qtbot.keyClick(window, Qt.Key.Key_G, Qt.KeyboardModifier.ControlModifier)
+    qtbot.keyClicks(window.search.line, "second battery")
+    shown = [window.search.list.item(row).text() for row in range(window.search.list.count())]
+    assert not any("second battery" in text and "Remove" in text for text in shown)

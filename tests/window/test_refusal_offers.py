@@ -7,9 +7,12 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QPushButton, QWidget
 
+from fusemap.probing.session import spots_left
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import Vehicle, edits, look_up
 from fusemap.window.main_window import MainWindow
+from fusemap.window.panel.panel_drop import Payload
+from tests.plain import plain
 
 Key = Qt.Key
 
@@ -158,6 +161,44 @@ def test_measured_first_it_is_taken_up_again_on_the_way_back(
     assert look_up.tap_of(unread.document.vehicle, "accessory-3").slot == "slot-8"
 
 
+def keys(window: MainWindow, typed: str) -> None:
+    for sign in typed:
+        QTest.keyClick(window.tasks.probe, Key.Key_Return if sign == "⏎" else sign)
+
+
+def test_two_readings_of_that_slot_alone_and_it_comes_back_by_itself(
+    unread: MainWindow, qtbot: Any
+) -> None:
+    """Dead asleep, live with the key at accessory: nothing else is asked for on the way."""
+    unread.document.apply("x", edits.change_accessory, "accessory-3", needs="either")
+    drop(unread, TRACKER, "slot-8")
+    unread.work.ways.measure.click()
+    session = unread.tasks.probe.session
+    assert (session.slot, session.only) == ("slot-8", ("slot-8",))
+    keys(unread, "-⏎")
+    assert unread.tasks.shown == "probe"
+    keys(unread, "⏎")
+    session = unread.tasks.probe.session
+    assert (session.slot, session.round.state) == ("slot-8", "accessory")
+    keys(unread, "+⏎")
+    assert unread.tasks.shown == "plan"
+    assert look_up.slot(unread.document.vehicle, "slot-8").feed_class == "accessory"
+    qtbot.waitUntil(lambda: unread.work.panels.placing.active)
+    assert unread.document.selection.id == "slot-8"
+    unread.tasks.show("probe")
+    assert unread.tasks.probe.session.only == ()
+    assert len(spots_left(unread.tasks.probe.session, unread.document.vehicle)) > 1
+
+
+def test_a_slot_that_is_live_asleep_takes_one_reading(unread: MainWindow, qtbot: Any) -> None:
+    drop(unread, TRACKER, "slot-8")
+    unread.work.ways.measure.click()
+    keys(unread, "+0.3⏎")
+    assert unread.tasks.shown == "plan"
+    assert look_up.slot(unread.document.vehicle, "slot-8").feed_class == "permanent"
+    qtbot.waitUntil(lambda: unread.work.panels.placing.active)
+
+
 def test_escape_leaves_all_as_it_was(unread: MainWindow) -> None:
     before = unread.document.vehicle
     drop(unread, TRACKER, "slot-8")
@@ -197,3 +238,33 @@ def test_where_nothing_was_measured_yet_the_hint_says_so(opened: MainWindow) -> 
     hint = opened.work.panels.pages()[0].hint.text()
     assert "measure" in hint
     assert "own feed" not in hint
+
+
+def test_what_no_reading_would_cure_is_said_first(opened: MainWindow) -> None:
+    """A charger of 36 A: nobody has to measure when a slot is live that could never carry it."""
+    document = opened.document
+    document.apply("x", edits.change_slot, "slot-8", feed_class="unknown")
+    placing = opened.work.panels.placing
+    assert placing.begin(Payload(kind="dc_charger"))
+    candidate = placing.offers["slot-8"].candidate
+    assert candidate.rules[-1] == "unknown"
+    assert "too heavy for a slot" in plain(candidate.reasons[0])
+    assert "live" not in str(candidate.verdict)
+    first = plain(placing.offer_words("slot-8")).partition(". ")[0]
+    assert first.endswith("is too heavy for a slot; above 10 A it belongs on an own feed")
+
+
+def test_what_is_too_heavy_for_any_slot_is_given_an_own_feed_at_once(opened: MainWindow) -> None:
+    before = opened.document.vehicle
+    drop(opened, {"kind": "dc_charger"}, "slot-8")
+    (offer,) = offers(opened)
+    assert offer.text() == "Give it an own feed"
+    offer.click()
+    vehicle = opened.document.vehicle
+    charger = vehicle.accessories[-1]
+    tap = look_up.tap_of(vehicle, charger.id)
+    assert (tap.kind, tap.slot) == ("own_feed", None)
+    assert tap.fuse is not None
+    assert tap.cable_out is not None
+    opened.document.stack.undo()
+    assert opened.document.vehicle == before

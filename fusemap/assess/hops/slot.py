@@ -8,7 +8,7 @@ import numpy as np
 from fusemap.assess import facts
 from fusemap.assess.gather import fuse_load_a
 from fusemap.assess.hops.kind import Breach, Held, HopKind, Input, Setting, View
-from fusemap.assess.result import Basis, Floats, worst
+from fusemap.assess.result import Basis, Floats, HopKey, worst
 from fusemap.assess.sources import ASLEEP
 from fusemap.assess.verdict import Ground
 from fusemap.assess.words import (
@@ -21,6 +21,9 @@ from fusemap.assess.words import (
 from fusemap.text import Amount, Text, say
 from fusemap.vehicle import STATES, Slot, look_up
 from fusemap.vehicle.words import STATE, TAP
+
+SAME_A: Final = 1e-6
+"""Two currents this near are the same [A]."""
 
 
 def _held(s: Setting, load: Floats, limit: Floats) -> Held:
@@ -64,6 +67,26 @@ def _inputs(v: View) -> tuple[Input, ...]:
     )
 
 
+def _at_worst(v: View, key: HopKey, load: Floats, accessories: Floats) -> Iterator[Input]:
+    """What the other end of a hop is made of, where it is another: the most that may flow.
+
+    `load` is all that may pass the slot there [A, (states,)], `accessories` what is tapped of it.
+    """
+    row = int(load.argmax())
+    total, taken = float(load[row]), float(accessories[row])
+    if total <= v.load(key) + SAME_A:
+        return
+    yield (
+        say("At worst"),
+        say(
+            "{own} + {accessories}, {state}",
+            own=Amount(total - taken, "A"),
+            accessories=Amount(taken, "A"),
+            state=STATE[STATES[row]].label,
+        ),
+    )
+
+
 class LiveContact(HopKind):
     """The contact that brings the current: everything the slot asks passes it."""
 
@@ -82,9 +105,16 @@ class LiveContact(HopKind):
     def basis(self, v: View) -> Basis:
         slot = _slot(v)
         entered = slot.contact_limit_a is not None
+        most = v.a.most.slots
+        column = most.index[slot.id]
         return Basis(
             say("own load + every accessory tapped here"),
-            _inputs(v),
+            (
+                *_inputs(v),
+                *_at_worst(
+                    v, self.key, most.live_contact_a[:, column], most.accessory_a[:, column]
+                ),
+            ),
             say("limit as entered for this slot") if entered else facts.contact_source(slot.family),
         )
 
@@ -115,7 +145,8 @@ class HostFuse(HopKind):
         return host_ground(_slot(v))
 
     def basis(self, v: View) -> Basis:
-        ambient = float(v.a.slots.ambient_c[v.a.slots.index[v.tap.slot or ""]])
+        column = v.a.slots.index[v.tap.slot or ""]
+        ambient, most = float(v.a.slots.ambient_c[column]), v.a.most.slots
         carries = v.a.circuit.taps.through_host[v.column] > 0
         return Basis(
             say(
@@ -124,11 +155,32 @@ class HostFuse(HopKind):
             ),
             (
                 *_inputs(v),
+                *_at_worst(v, self.key, most.host_a[:, column], _through_host(v, column)),
                 (say("This tap passes the host fuse"), say("yes") if carries else say("no")),
                 v.rule("continuous_share"),
                 (say("Ambient"), Amount(ambient, "°C")),
+                *_warmest(v, column, ambient),
             ),
             v.a.rules["continuous_share"].source,
+        )
+
+
+def _through_host(v: View, column: int) -> Floats:
+    """The most that what is tapped on a slot may take through its host fuse [A, (states,)]."""
+    end = v.a.most
+    taps = end.circuit.taps
+    return np.asarray((end.taps.current_a * taps.through_host)[:, taps.slot == column].sum(axis=1))
+
+
+def _warmest(v: View, column: int, ambient_c: float) -> Iterator[Input]:
+    """How warm its place may get, and what the fuse carries then, where that is warmer."""
+    most = v.a.most.slots
+    warm = float(most.ambient_c[column])
+    if warm > ambient_c:
+        limit = Amount(float(most.host_limit_a[column]), "A")
+        yield (
+            say("At its warmest"),
+            say("{ambient}: limit {limit}", ambient=Amount(warm, "°C"), limit=limit),
         )
 
 

@@ -18,7 +18,11 @@ from fusemap.assess.result import Basis, worst
 from fusemap.assess.supply import RUNNING
 from fusemap.assess.verdict import Ground
 from fusemap.text import Amount, Text, say, share
+from fusemap.vehicle import STATES
+from fusemap.vehicle.words import STATE
 
+SAME_V: Final = 0.001
+"""Two voltages this near are the same on a meter [V]."""
 PART_WORDS: Final = {
     "joint": say("Joint"),
     "fuse": say("Accessory fuse"),
@@ -153,10 +157,31 @@ class AtAccessory(HopKind):
                 *self._beyond(v, row),
                 (say("Feeds and slot"), Amount(battery - before, "V")),
                 (say("From there and back"), Amount(before - at, "V")),
+                *self._at_worst(v, at),
             ),
             say("the accessory's own minimum, as entered")
             if self.ground(v) == "user"
             else a.rules["least_voltage_v"].source,
+        )
+
+    def _at_worst(self, v: View, known_v: float) -> Iterator[Input]:
+        """The same sum for the other end, where that is lower: all that was not measured flows."""
+        end, column = v.a.most, v.column
+        volts = np.where(end.taps.works[:, column], end.taps.voltage_v[:, column], np.inf)
+        row = int(volts.argmin())
+        battery, before = float(end.currents.battery_v[row]), float(end.taps.source_v[row, column])
+        if not float(volts[row]) < known_v - SAME_V:
+            return
+        yield (
+            say("At worst"),
+            say(
+                "{battery} − {feeds} − {way} = {left}, {state}",
+                battery=Amount(battery, "V", significant=4),
+                feeds=Amount(battery - before, "V"),
+                way=Amount(before - float(volts[row]), "V"),
+                left=Amount(float(volts[row]), "V", significant=4),
+                state=STATE[STATES[row]].label,
+            ),
         )
 
     def _beyond(self, v: View, row: int) -> Iterator[Input]:

@@ -137,8 +137,8 @@ def at_words(a: Figures, parked: ParkedFigures, hours: float) -> Text:
     case, soc = start_case(a), soc_at(parked, hours)
     if case.way == "line":
         return say(
-            "After {time} {charge} are left; at {temperature} a start needs {need} by a car "
-            "maker’s published line.",
+            "After {time} {charge} are left by the usual figures; at {temperature} a start needs "
+            "{need} by a car maker’s published line.",
             charge=share(soc),
             need=share(min(1.0, parked.need.soc)),
             **_when(case, hours),

@@ -207,7 +207,6 @@ def reading_words(reading: CrankReading) -> Text:
     )
 
 
-HALF: Final = 0.5
 OF_TWENTY: Final = 20
 """Of so many vehicles like this one it is told how many start."""
 
@@ -215,7 +214,8 @@ OF_TWENTY: Final = 20
 def plan_words(verdict: Verdict, planned_h: float, chance: float) -> Text:
     """Whether it starts after the time planned [h], by the one verdict on it.
 
-    `chance` [-] is the share of the vehicles tried that last so long.
+    `chance` [-] is the share of the vehicles tried that last so long, with what nobody answered
+    at its hard end: the least.
     """
     if planned_h <= 0:
         return Text("")
@@ -224,21 +224,20 @@ def plan_words(verdict: Verdict, planned_h: float, chance: float) -> Text:
         return say("You plan {time}: nobody said which battery it has, so no verdict.", time=time)
     if verdict == "holds":
         return say("You plan {time}: it will start.", time=time)
-    if verdict == "may_not_hold" and chance >= HALF:
+    if verdict == "may_not_hold" and n >= 1:
         return say(
-            "You plan {time}: it may not start; of 20 vehicles like this one {n} do.",
+            "You plan {time}: it may not start; of 20 vehicles like this one at least {n} do.",
             time=time,
             n=n,
         )
-    if n >= 1 and verdict == "fails":
+    if verdict == "may_not_hold":
         return say(
-            "You plan {time}: it may not start even now; of 20 vehicles like this one {n} do.",
+            "You plan {time}: it may not start; of 20 vehicles like this one perhaps none does.",
             time=time,
-            n=n,
         )
     if n >= 1:
         return say(
-            "You plan {time}: it will probably not start; of 20 vehicles like this one {n} do.",
+            "You plan {time}: it may not start even now; of 20 vehicles like this one {n} do.",
             time=time,
             n=n,
         )

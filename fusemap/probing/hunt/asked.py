@@ -8,8 +8,10 @@ from datetime import datetime
 
 from msgspec import Struct
 
+from fusemap import tables
 from fusemap.assess import facts
 from fusemap.assess.facts import resolve
+from fusemap.circuits import circuit_of
 from fusemap.probing.disbelief import Caution, caution
 from fusemap.probing.hunt.answer import Answer, parts_behind
 from fusemap.probing.hunt.shares import Share, Shares
@@ -287,7 +289,24 @@ def pull(hunt: Hunt, vehicle: Vehicle, group: Sequence[Slot], why: Text) -> Step
         quantity=hunt.whole_by,
         optional=True,
         reminders=(IN_LINE_AGAIN, settles) if again else (settles,),
+        caution=_not_named([slot for slot in group if circuit_of(slot).function == "unclear"]),
     )
+
+
+def _not_named(slots: Sequence[Slot]) -> Caution | None:
+    """What to mind before fuses are pulled of which nobody knows what they feed."""
+    if not slots:
+        return None
+    words = many(
+        "Nobody said what {slots} feeds: look at the lid before you pull. Airbags, brakes, "
+        "steering and engine stay in; named on the panel, they are never asked for.",
+        "Nobody said what {slots} feed: look at the lid before you pull. Airbags, brakes, "
+        "steering and engine stay in; named on the panel, they are never asked for.",
+        len(slots),
+        slots=in_row([look_up.fuse_words(slot) for slot in slots], "and"),
+    )
+    source = next(row.source.text for row in tables.cautions() if row.key == "airbag")
+    return Caution(words, source)
 
 
 def _how_to_pull(slots: Text, *, several: bool) -> Text:

@@ -11,7 +11,7 @@ from typing import Final
 
 from msgspec import Struct
 from PySide6.QtCore import QCoreApplication, Qt
-from PySide6.QtWidgets import QScrollArea, QTabWidget, QWidget
+from PySide6.QtWidgets import QPushButton, QScrollArea, QTabWidget, QWidget
 
 from fusemap.advise import library
 from fusemap.tables import vocabulary
@@ -20,6 +20,7 @@ from fusemap.vehicle import Reading, Vehicle, look_up
 from fusemap.window.action_table import menu_titles
 from fusemap.window.actions import Actions
 from fusemap.window.desk import Desk
+from fusemap.window.forms.found_by import FOUND_BY
 from fusemap.window.help import help_pages
 from fusemap.window.help.help_tools import HelpTools
 from fusemap.window.panel.panel_drop import Payload
@@ -153,7 +154,7 @@ def _words(desk: Desk, help: HelpTools) -> Iterator[Goal]:
 
 
 def _fields(desk: Desk) -> Iterator[Goal]:
-    """Every field of a form, by its form and its own name."""
+    """Every field of a form, by its form and its own name, and what begins a part of one."""
     work = desk.work
     if work is None:
         return
@@ -161,6 +162,10 @@ def _fields(desk: Desk) -> Iterator[Goal]:
     names = (*((shown,) if shown in SELECTED else ()), *FORMS)
     for name in names:
         page = work.details.made(name)
+        for button in page.findChildren(QPushButton):
+            if (also := button.property(FOUND_BY)) and _is_there(button, page):
+                text = f"{_form_name(button, page)} ▸ {button.text()}"
+                yield Goal(text, tr("Field"), partial(_jump, desk, name, button), also=also)
         for field in page.findChildren(QWidget):
             if _is_field(field, page):
                 form = _form_name(field, page)

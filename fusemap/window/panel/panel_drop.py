@@ -187,9 +187,7 @@ class Placing(QObject):
         why, remedy = say("It is not a fuse slot."), self._remedy(())
         if offer is not None:
             rules = offer.candidate.rules
-            # what a reading would not cure decides
-            at = next((n for n, rule in enumerate(rules) if rule != "unknown"), 0)
-            why, remedy = offer.candidate.reasons[at], self._remedy(rules[at:])
+            why, remedy = offer.candidate.reasons[0], self._remedy(rules)
         return EditRefused(why, where=look_up.place_words(slot), remedy=remedy)
 
     def refusal_words(self, slot_id: str) -> str:
@@ -273,15 +271,32 @@ class Placing(QObject):
         return False
 
     def _choices(self, slot_id: str) -> list[tuple[str, Callable[[], object]]]:
-        """Its need for a feed may be a mere default: where that alone forbids, it can be let go."""
+        """What can be done at once: let a mere default go that alone forbids it, or an own feed."""
         payload, accessory = self.payload, self.accessory
-        if payload is None or accessory is None or accessory.needs == "either":
+        if payload is None or accessory is None:
+            return []
+        if payload.lead == "power" and self._only_an_own_feed(slot_id):
+            own = translate("Placing", "Give it an own feed")
+            return [(own, partial(self._give_own_feed, payload, accessory.name))]
+        if accessory.needs == "either":
             return []
         words = _free_words().get(look_up.slot(self._document.vehicle, slot_id).feed_class)
         freed = _offers(self._document, replace(accessory, needs="either"), payload.lead)
         if words is None or slot_id not in freed or not freed[slot_id].fits:
             return []
         return [(words, partial(self._drop_freed, payload, accessory.name, slot_id))]
+
+    def _only_an_own_feed(self, slot_id: str) -> bool:
+        """Whether it is too heavy for any slot, and of the vehicle's own voltage."""
+        offer = self.offers.get(slot_id)
+        rules = () if offer is None else offer.candidate.rules
+        return "relay" in rules and "voltage" not in rules
+
+    def _give_own_feed(self, payload: Payload, name: str) -> bool:
+        """Lay it a cable of its own with a fuse, as one step; a kind is added first."""
+        self.end()
+        text = self.tr("Own feed for {name}").format(name=name)
+        return self._document.apply(text, put_on_own_feed, payload, self._style)
 
     def _drop_freed(self, payload: Payload, name: str, slot_id: str) -> bool:
         """Put it there with its need for a feed let go, as one step."""
@@ -390,6 +405,18 @@ def put_on_freed(vehicle: Vehicle, payload: Payload, slot_id: str, style: Style)
         payload = Payload(accessory=vehicle.accessories[-1].id, lead=payload.lead)
     vehicle = edits.change_accessory(vehicle, payload.accessory, needs="either")
     return put_on(vehicle, assess(vehicle), payload, slot_id, style)
+
+
+def put_on_own_feed(vehicle: Vehicle, payload: Payload, style: Style) -> Vehicle:
+    """The vehicle with what is being placed on a feed of its own, fuse and cable as proposed."""
+    from fusemap.assess import assess  # the numbers: not before something is placed
+    from fusemap.placement import suggest
+
+    if payload.kind:
+        vehicle = edits.add_accessory(vehicle, **library_fields(payload.kind, style))
+        payload = Payload(accessory=vehicle.accessories[-1].id)
+    accessory = look_up.accessory(vehicle, payload.accessory)
+    return suggest.fit(vehicle, suggest.own_feed(vehicle, assess(vehicle), accessory))
 
 
 def _free_words() -> dict[FeedClass, str]:

@@ -78,7 +78,7 @@ class Layout:
         names = [
             *words.need_lines(self.figures, style),
             *(line for each in self.figures.courses for line in self._end_lines(each)),
-            words.chance_words(self.figures, 0.0, style),
+            *(words.chance_words(self.figures, hour, style) for hour in (0.0, self.view[1])),
         ]
         widest = max(map(self.bold_size.horizontalAdvance, names))
         right = min(widest + em * 0.9, self.place.width() * 0.4)

@@ -86,11 +86,19 @@ def of_twenty(chance: float) -> int:
 
 
 def chance_words(figures: ChartFigures, hour: float, style: Style) -> str:
-    """How many of twenty such vehicles start at a moment."""
-    n = of_twenty(figures.chance(hour))
-    if n == 0:
-        return style.show(say("none of {all} starts", all=OF))
-    return style.show(many("{n} of {all} starts", "{n} of {all} start", n, all=OF))
+    """How many of twenty such vehicles start at a moment, at least.
+
+    What nobody answered counts at its hard end; so none may be counted where one may start.
+    """
+    n, ends_h = of_twenty(figures.chance(hour)), figures.shown.ends_h
+    if n == OF:
+        return style.show(say("{all} of {all} start", all=OF))
+    if n > 0:
+        least = many("at least {n} of {all} starts", "at least {n} of {all} start", n, all=OF)
+        return style.show(least)
+    if ends_h is not None and hour <= ends_h[2]:
+        return style.show(say("perhaps none of {all} starts", all=OF))
+    return style.show(say("none of {all} starts", all=OF))
 
 
 def moment_words(figures: ChartFigures, hour: float, style: Style) -> str:

@@ -1,7 +1,8 @@
 """The course of the charge as a table: what the chart draws, to be read row by row.
 
 In: `ChartFigures` of the vehicle as it is. Out: a row for each moment that the chart shows at first
-and for everything that happens in it, with day, charge and how many such vehicles start.
+and for everything that happens in it, with day, charge and how many such vehicles start. The charge
+is the middle of many such vehicles, what happens is that of one with the usual figures.
 """
 
 from collections.abc import Iterator
@@ -47,7 +48,11 @@ class CourseTable(QTableWidget):
         self.setObjectName("parkedCourse")
         self.setAccessibleName(self.tr("Charge left over the time parked"))
         self.setHorizontalHeaderLabels(
-            [self.tr("After"), self.tr("Charge, starts"), self.tr("What happens")]
+            [
+                self.tr("After"),
+                self.tr("Charge, starts"),
+                self.tr("What happens, by the usual figures"),
+            ]
         )
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)

@@ -129,7 +129,7 @@ def plan_more(case: Case, plan_h: float) -> Text:
         if n >= OF - 1:
             parts.append(say("At least 19 of 20 such vehicles start then."))
         else:
-            parts.append(chance_of(n))
+            parts.append(chance_of(n, past=plan_h > case.band.high_h))
     if case.parked.unplaced:
         parts.append(_unplaced(case.parked))
     if any(consumer.accessory for consumer in case.parked.consumers):
@@ -137,12 +137,17 @@ def plan_more(case: Case, plan_h: float) -> Text:
     return run_on(*parts)
 
 
-def chance_of(n: int) -> Text:
-    """How many of twenty such vehicles start after the time planned."""
-    if n == 0:
+def chance_of(n: int, *, past: bool) -> Text:
+    """How many of twenty such vehicles start after the time planned, at least.
+
+    `past` is that time past the high end of the answer: before it, one may start.
+    """
+    if n == 0 and past:
         return say("None of {all} such vehicles starts then.", all=OF)
-    return many("Of {all} such vehicles one starts then.",
-                "Of {all} such vehicles {n} start then.", n, all=OF)  # fmt: skip
+    if n == 0:
+        return say("Of {all} such vehicles perhaps none starts then.", all=OF)
+    return many("Of {all} such vehicles at least one starts then.",
+                "Of {all} such vehicles at least {n} start then.", n, all=OF)  # fmt: skip
 
 
 def _without(parked: ParkedFigures) -> Text:

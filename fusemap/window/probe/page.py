@@ -21,8 +21,23 @@ from fusemap.assess.verdict import Verdict
 from fusemap.checks import whole_verdict
 from fusemap.errors import EditRefused
 from fusemap.probing import cranking, keys, loads, plan, remainder, storing
-from fusemap.probing.session import Session, resume, rounds_left, slot_in_hand, spot_in_hand, timers
-from fusemap.probing.walking import begin, begin_sure, go_to_spot, lacking, start_needed
+from fusemap.probing.session import (
+    Session,
+    is_settled,
+    resume,
+    rounds_left,
+    slot_in_hand,
+    spot_in_hand,
+    timers,
+)
+from fusemap.probing.walking import (
+    begin,
+    begin_only,
+    begin_sure,
+    go_to_spot,
+    lacking,
+    start_needed,
+)
 from fusemap.text import Text, say
 from fusemap.vehicle import State, Vehicle
 from fusemap.window.beside.frame import AT_A_SLOT, AT_THE_WHOLE, StageFrame
@@ -172,6 +187,8 @@ class ProbePage(StagePage):
         sound = sound_of(before, done.session, key, stored=after is not None)
         if sound is not None:
             self._tell(sound)
+        if is_settled(self.session, self._document.vehicle):
+            self.left.emit()  # back to where it was asked for
 
     def _tell(self, sound: Sound) -> None:
         words = words_of(self.session, self._document.vehicle)
@@ -199,6 +216,11 @@ class ProbePage(StagePage):
             session = begin(session, vehicle, _round_for(session, vehicle, spot))
         if state is not None or spot != spot_in_hand(self.session):
             self._take(go_to_spot(session, vehicle, spot))
+        self.setFocus()
+
+    def read_alone(self, slot_id: str) -> None:
+        """Ask only when this slot is live; that known, the stage is left by itself."""
+        self._take(begin_only(self.session, self._document.vehicle, slot_id))
         self.setFocus()
 
     def read_what_settles(self) -> None:
@@ -378,6 +400,9 @@ class ProbePage(StagePage):
     def showEvent(self, event: QShowEvent) -> None:
         """Take up where it was left; the keys come here."""
         super().showEvent(event)
+        if self.session.only:  # asked for from elsewhere, once
+            whole = replace(self.session, only=())
+            self.session = begin(whole, self._document.vehicle, whole.round)
         self._tick.start()
         self._show()
         self.setFocus()

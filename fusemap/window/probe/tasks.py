@@ -139,11 +139,15 @@ class Tasks(QObject):
             self.show(self._return_to)
 
     def probe_at(
-        self, kind: Literal["slot", "feed", "hunt", "start"], place_id: str, state: State | None
+        self,
+        kind: Literal["slot", "feed", "alone", "hunt", "start"],
+        place_id: str,
+        state: State | None,
     ) -> None:
         """Go to a slot or a feed on the probing page, to read it now, in this state.
 
-        Or to the hunt, or to where a start is followed: these have no place.
+        To a slot alone, and back once it is known when it is live. Or to the hunt, or to where a
+        start is followed: these have no place.
         """
         if kind == "hunt":
             self.find_drain()
@@ -153,7 +157,10 @@ class Tasks(QObject):
             return
         self.show("probe")
         assert self.probe is not None
-        self.probe.take_in_hand((kind, place_id), state or None)
+        if kind == "alone":
+            self.probe.read_alone(place_id)
+        else:
+            self.probe.take_in_hand((kind, place_id), state or None)
 
     def probe_sure(self) -> None:
         """Go to the readings that would make it sure."""

@@ -165,6 +165,23 @@ class TestAcrossTheFuses:
             walk.type("" if walk.step.quantity is None else "0.35")
         assert "leave alone" in plain(*hunt.what_to_do(walk.vehicle, walk.answer.found[0]))
 
+    def test_what_nobody_named_is_pulled_only_with_a_caution(self):
+        """One of them may be the airbag’s: its name alone keeps it in."""
+        vehicle = of_maxi_fuses()
+        for number in range(1, 7):
+            vehicle = edits.change_slot(vehicle, f"slot-{number}", circuit="")
+        step = Walk(vehicle).asleep("0.35").no_clamp().step
+        assert step.kind == "pull"
+        told = plain(step.caution.text)
+        assert told.startswith("Nobody said what F1, F2 and F3 feed: look at the lid")
+        assert "Airbags, brakes" in told
+        assert plain(step.caution.source)
+
+    def test_what_was_named_is_pulled_without_one(self):
+        step = Walk(of_maxi_fuses()).asleep("0.35").no_clamp().step
+        assert step.kind == "pull"
+        assert step.caution is None
+
 
 class TestFound:
     def found(self) -> Walk:

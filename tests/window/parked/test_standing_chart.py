@@ -6,16 +6,20 @@ from math import inf
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
 from PySide6.QtGui import QAction, QColor, QImage, QWheelEvent
 from PySide6.QtSvg import QSvgRenderer
 from PySide6.QtWidgets import QApplication, QToolButton
 
 from fusemap.errors import FileProblem
+from fusemap.style import Style
 from fusemap.vehicle import SecondBattery, edits
 from fusemap.window.parked.chart_layout import BAR
 from fusemap.window.parked.chart_paint import Drawing
+from fusemap.window.parked.chart_words import chance_words
 from fusemap.window.parked.label_places import Box
 from fusemap.window.parked.parked_view import ParkedView
 from fusemap.window.parts import export
@@ -365,3 +369,17 @@ def test_the_menu_asks_where_and_a_bad_place_is_told(shown: ParkedView, tmp_path
 def test_a_formula_in_a_name_stays_text_in_the_table() -> None:
     text = export.csv_text(["Name"], [["=1+1"], ["−2 A"], [-2.5]])
     assert text.splitlines() == ["Name", "'=1+1", "−2 A", "-2.5"]
+
+
+@pytest.mark.parametrize("code", ["en", "de", "es", "fr", "nl"])
+def test_how_many_start_has_room_wherever_the_chart_ends(shown: ParkedView, code: str) -> None:
+    """“at least 12 of 20 start” is longer than what is said of the moment of locking."""
+    before = drawing_of(shown)
+    draws = np.linspace(1.0, 40 * DAY, 100)
+    figures = replace(before.figures, draws_h=draws)
+    theme = replace(LIGHT, style=Style(code))
+    for days in (2.0, 10.0, 20.0, 30.0, 39.0):
+        drawn = Drawing(figures, (0.0, days * DAY), before.place, before.font, theme)
+        words = chance_words(figures, days * DAY, theme.style)
+        room = drawn.place.right() - drawn.strip.right() - drawn.em * 0.5
+        assert drawn.plain_size.horizontalAdvance(words) <= room, words

@@ -96,8 +96,18 @@ def test_the_answer_stands_first_with_its_span(
     ("plan", "verdict", "words", "many"),
     [
         (8, "holds", "It stands 8 days, as planned.", "At least 19 of 20 such vehicles start"),
-        (11, "may_not_hold", "It may not stand 11 days, as planned.", "Of 20 such vehicles 18"),
-        (13, "may_not_hold", "It may not stand 13 days, as planned.", "Of 20 such vehicles 2"),
+        (
+            11,
+            "may_not_hold",
+            "It may not stand 11 days, as planned.",
+            "Of 20 such vehicles at least 18",
+        ),
+        (
+            13,
+            "may_not_hold",
+            "It may not stand 13 days, as planned.",
+            "Of 20 such vehicles at least 2",
+        ),
         (15, "fails", "It will not stand 15 days, as planned.", "None of 20 such vehicles"),
     ],
 )
@@ -195,7 +205,7 @@ def test_a_moment_is_read_with_day_and_hour(drawn: ChartFigures) -> None:
     when, charge, start = map(plain, chart_words.read_lines(drawn, 30.0, ENGLISH))
     assert when == "after 30 hours: Sun 15 Nov 2026, 00:00"
     assert re.fullmatch(r"as it is: \d+ %, \d+–\d+", charge)
-    assert re.fullmatch(r"\d+ of 20 start", start)
+    assert re.fullmatch(r"at least \d+ of 20 start", start)
 
 
 def test_no_line_leaves_its_own_span() -> None:
@@ -214,11 +224,29 @@ def test_no_line_leaves_its_own_span() -> None:
 
 
 def test_how_many_start_is_never_told_better_than_it_is(drawn: ChartFigures) -> None:
-    all_but_few = replace(drawn, draws_h=np.array([0.0] * 3 + [100.0] * 97))
-    assert chart_words.chance_words(all_but_few, 50.0, ENGLISH) == "19 of 20 start"
+    now = replace(drawn.now, ends_h=(0.0, 60.0, 100.0))
+    all_but_few = replace(drawn, draws_h=np.array([0.0] * 3 + [100.0] * 97), now=now)
+    assert chart_words.chance_words(all_but_few, 50.0, ENGLISH) == "at least 19 of 20 start"
     assert chart_words.chance_words(all_but_few, 101.0, ENGLISH) == "none of 20 starts"
     one = replace(drawn, draws_h=np.array([0.0] * 19 + [100.0]))
-    assert chart_words.chance_words(one, 50.0, ENGLISH) == "1 of 20 starts"
+    assert chart_words.chance_words(one, 50.0, ENGLISH) == "at least 1 of 20 starts"
+    every = replace(drawn, draws_h=np.array([100.0] * 20))
+    assert chart_words.chance_words(every, 50.0, ENGLISH) == "20 of 20 start"
+
+
+def test_none_starts_is_said_only_past_the_high_end_of_the_answer(drawn: ChartFigures) -> None:
+    """What nobody answered counts at its hard end: there none may start that usually do."""
+    now = replace(drawn.now, ends_h=(0.0, 264.0, 624.0))
+    hard = replace(drawn, draws_h=np.zeros(20), now=now)
+    assert chart_words.chance_words(hard, 168.0, ENGLISH) == "perhaps none of 20 starts"
+    assert chart_words.chance_words(hard, 700.0, ENGLISH) == "none of 20 starts"
+
+
+def test_the_plan_page_says_none_starts_only_past_the_high_end(parked: ParkedFigures) -> None:
+    hard = replace(band(0.0, 11 * DAY, 26 * DAY), hard_h=np.zeros(20))
+    case = Case(figures(parked, 31 * DAY), hard)
+    assert "Of 20 such vehicles perhaps none starts then." in str(headline(case, 7 * DAY))
+    assert "None of 20 such vehicles starts then." in str(headline(case, 27 * DAY))
 
 
 def test_the_table_has_the_course_and_everything_that_happens(drawn: ChartFigures) -> None:
