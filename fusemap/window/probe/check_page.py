@@ -23,6 +23,7 @@ from fusemap.errors import InputProblem
 from fusemap.probing import evidence, final_check, plan, signing, taking
 from fusemap.probing.check_step import CheckStep, read_answer, slip
 from fusemap.probing.entry import can_follow
+from fusemap.probing.taking import Taking
 from fusemap.text import Text
 from fusemap.vehicle import Vehicle, look_up, reading_edits
 from fusemap.window.beside.frame import ASKED_ON_A_WAY, ON_A_WAY, StageFrame
@@ -190,7 +191,7 @@ class CheckPage(KeyedPage):
         if step.target == "socket":
             name = look_up.socket(vehicle, step.target_id).name
         done = sum(each.verdict != "open" for each in self._steps)
-        taken = taking.taking(vehicle, self._document.assessment, step)
+        taken = self._to_take(step)
         said, tone = said_of(self.theme, vehicle, step, taken, self._problem)
         self.frame.use(ON_A_WAY if step.unit else ASKED_ON_A_WAY)
         self.frame.show_stage(Shown(
@@ -199,7 +200,7 @@ class CheckPage(KeyedPage):
             done=done, total=len(self._steps),
             question=show(final_check.short_title(step)), under=show(step.how),
             said=said, said_tone=tone, said_alone=True,
-            keys=check_keys(self.theme.style, step, taken, self.typed),
+            keys=check_keys(self.theme.style, step, self._taken(taken), self.typed),
         ))  # fmt: skip
         self.way.show_stations(stations(vehicle, self._steps, step), parted=step.key == "rest")
         self.card.show_step(step, self.typed)
@@ -382,17 +383,24 @@ class CheckPage(KeyedPage):
         tap = None if step is None else final_check.tap_of(self._document.vehicle, step)
         return "" if tap is None else tap.id
 
+    def _to_take(self, step: CheckStep) -> Taking | None:
+        """What of a step's reading could go into the plan, if the plan takes it."""
+        document = self._document
+        return taking.taking(document.vehicle, document.assessment, step)
+
+    def _taken(self, taken: Taking | None) -> Taking | None:
+        """The same where the plan does take it: nothing is offered that is refused then."""
+        return None if taken is None or self._document.refusal(taken.edit) else taken
+
     def _star(self) -> None:
         """Take the figure that differs into the plan; where there is none, pass over."""
-        step, document = self.current(), self._document
-        taken = None if step is None else taking.taking(
-            document.vehicle, document.assessment, step
-        )  # fmt: skip
+        step = self.current()
+        taken = None if step is None else self._taken(self._to_take(step))
         if taken is None:
             self._go_open(after=self._row)
             self._tell("doubted")
             return
-        if not document.apply(self.theme.style.show(taken.words), taken.edit):
+        if not self._document.apply(self.theme.style.show(taken.words), taken.edit):
             self._tell("doubted")
             return
         self._after_storing()
