@@ -5,9 +5,12 @@ place to draw, an entry, what is said to it, what was stored last, the keys, how
 """
 
 from collections.abc import Sequence
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from msgspec import Struct
+
+if TYPE_CHECKING:
+    from fusemap.window.beside.pad_keys import Pad
 
 KeyPlace = Literal["row", "wide", "main"]
 Tone = Literal["text", "muted_text", "caution", "stop", "good"]
@@ -54,3 +57,5 @@ class Shown(Struct, frozen=True):
     typed: str = ""
     unit: str = ""
     last: Sequence[LastShown] = ()
+    pad: "Pad | None" = None
+    """The keys of the keypad; `None` where nothing is typed."""

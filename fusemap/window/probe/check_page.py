@@ -36,7 +36,7 @@ from fusemap.window.probe.check_end import CheckEnd
 from fusemap.window.probe.check_memory import CheckMemory, place_of
 from fusemap.window.probe.check_meter import Leads, MeterOfStep
 from fusemap.window.probe.check_way import WayRow, stations
-from fusemap.window.probe.check_words import check_keys, said_of, yes_no_letters
+from fusemap.window.probe.check_words import check_keys, pad_of, said_of, yes_no_letters
 from fusemap.window.probe.kept import HeldCheck
 from fusemap.window.style.theme import Theme
 
@@ -90,6 +90,8 @@ class CheckPage(KeyedPage):
         self.end.back.connect(self.show_steps)
         self.end.signed.connect(self._sign)
         self.end.by.textEdited.connect(self._keep)
+        self.end.pad_wanted.connect(lambda on: self.frame.ask_for_pad(on=on))
+        self.frame.pad_wanted.connect(self.end.open_pad)
         self.stack = QStackedWidget()
         self.stack.addWidget(self.frame)
         self.stack.addWidget(self.end)
@@ -111,6 +113,11 @@ class CheckPage(KeyedPage):
         self._stale = True
         if self.isVisible():
             self.refresh()
+
+    def open_pad(self, on: bool) -> None:
+        """Show the keypad wherever something is typed, the name at the end, too."""
+        super().open_pad(on)
+        self.end.open_pad(on)
 
     # --- kept -----------------------------------------------------------------------------------
 
@@ -201,6 +208,7 @@ class CheckPage(KeyedPage):
             question=show(final_check.short_title(step)), under=show(step.how),
             said=said, said_tone=tone, said_alone=True,
             keys=check_keys(self.theme.style, step, self._taken(taken), self.typed),
+            pad=pad_of(self.theme.style, step, self.typed),
         ))  # fmt: skip
         self.way.show_stations(stations(vehicle, self._steps, step), parted=step.key == "rest")
         self.card.show_step(step, self.typed)

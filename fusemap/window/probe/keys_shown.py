@@ -3,10 +3,13 @@
 from PySide6.QtCore import QCoreApplication
 
 from fusemap.probing import plan
-from fusemap.probing.session import Session, spot_in_hand
+from fusemap.probing.session import UNITS, Session, spot_in_hand
 from fusemap.probing.walking import following_round, walk_again
 from fusemap.text import Style
 from fusemap.vehicle import Vehicle
+from fusemap.window.beside import pad_keys
+from fusemap.window.beside.keys_picture import OPENS_PAD
+from fusemap.window.beside.pad_keys import Pad
 from fusemap.window.beside.shown import KeyShown
 
 translate = QCoreApplication.translate
@@ -20,6 +23,25 @@ def keys_shown(
     if start:
         row = (*row[:2], KeyShown("start", "K", translate("Probe", "one start")))
     return (*row, _wide(session), _enter(session, vehicle, style))
+
+
+def pad_of(session: Session, style: Style) -> Pad | None:
+    """The keys to type a reading by mouse or touch; `None` where nothing is asked for.
+
+    Live and dead stand in the row of the page's own keys.
+    """
+    options = (KeyShown("options", "O", translate("Probe", "all keys")),)
+    if spot_in_hand(session) is None and session.round.kind != "whole":
+        return None
+    if session.round.kind == "contacts":
+        return pad_keys.of_contacts(session.typed, options)
+    units: tuple[str, ...] = UNITS
+    if session.round.kind == "whole":
+        units = ("mA", "A")
+    elif session.feed is not None:
+        units = ("mV", "mA", "A")
+    at_a_slot = session.slot is not None
+    return pad_keys.of_figure(style, session.typed, units, minus=not at_a_slot, row=options)
 
 
 def _row(session: Session) -> tuple[KeyShown, ...]:
@@ -44,9 +66,10 @@ def _wide(session: Session) -> KeyShown:
         more = translate("Probe", "{key}  all that is open    O  all keys").format(key=letter)
     if session.round.kind == "contacts":
         words = translate("Probe", "live: top, bottom, left, right")
-        return KeyShown("options", "8  2  4  6", words, more, "wide")
+        return KeyShown(OPENS_PAD, "8  2  4  6", words, more, "wide")
     words = translate("Probe", "figures, comma or point")
-    return KeyShown("options", "0 – 9", words, more, "wide")
+    asks = spot_in_hand(session) is not None or session.round.kind == "whole"
+    return KeyShown(OPENS_PAD if asks else "options", "0 – 9", words, more, "wide")
 
 
 def _enter(session: Session, vehicle: Vehicle, style: Style) -> KeyShown:

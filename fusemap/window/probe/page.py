@@ -35,7 +35,7 @@ from fusemap.window.probe import page_words
 from fusemap.window.probe.heard import sound_of, words_of
 from fusemap.window.probe.keep_awake import KeepAwake
 from fusemap.window.probe.kept import KeptSession
-from fusemap.window.probe.keys_shown import keys_shown
+from fusemap.window.probe.keys_shown import keys_shown, pad_of
 from fusemap.window.probe.meter_setting import unit_behind
 from fusemap.window.probe.session_keys import PageKey, contact_legend, legend, session_key
 from fusemap.window.probe.slot_order import ProbeOptions
@@ -274,6 +274,7 @@ class ProbePage(StagePage):
             said=said, said_tone=tone, said_alone=bool(session.doubts) or not self._begun(),
             keys=keys_shown(session, vehicle, self._theme.style, start=bool(self._start_worth())),
             last=[LastShown(*map(show, row)) for row in page_words.last_rows(vehicle)],
+            pad=pad_of(session, self._theme.style),
         ))  # fmt: skip
         self._show_entry()
         told = contact_legend() if session.round.kind == "contacts" else legend()

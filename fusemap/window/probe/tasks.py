@@ -25,6 +25,7 @@ from fusemap.window.style.theme import PROBE, palette, style_sheet
 
 if TYPE_CHECKING:
     from fusemap.text import Text
+    from fusemap.window.beside.stage_page import StagePage
     from fusemap.window.crank.page import CrankPage
     from fusemap.window.hunt.page import HuntPage
     from fusemap.window.probe.check_page import CheckPage
@@ -211,11 +212,10 @@ class Tasks(QObject):
                 self._desk.document, theme, state_folder(), self.now,
                 sound=kept.stage_sound, voice=kept.stage_voice,
             )  # fmt: skip
-            self.probe.sound_chosen.connect(self._keep_sound)
             self.probe.voice_chosen.connect(self._keep_voice)
             self.probe.start_wanted.connect(self.read_a_start)
             self.probe.left.connect(lambda: self.show("plan"))
-            self._desk.pages.addWidget(self.probe)
+            self._put_on_stage(self.probe)
         return self.probe
 
     def _check_page(self) -> QWidget:
@@ -229,9 +229,8 @@ class Tasks(QObject):
                 self._desk.document, theme, self.now, folder=state_folder(),
                 sound=kept.stage_sound, voice=kept.stage_voice,
             )  # fmt: skip
-            self.check.sound_chosen.connect(self._keep_sound)
             self.check.left.connect(lambda: self.show("plan"))
-            self._desk.pages.addWidget(self.check)
+            self._put_on_stage(self.check)
         return self.check
 
     def _hunt_page(self) -> QWidget:
@@ -245,10 +244,9 @@ class Tasks(QObject):
                 self._desk.document, theme, state_folder(), self.now,
                 sound=kept.stage_sound, voice=kept.stage_voice,
             )  # fmt: skip
-            self.hunt.sound_chosen.connect(self._keep_sound)
             self.hunt.left.connect(lambda: self.show(self._before_hunt))
             self.hunt.stepped.connect(self.hunted)
-            self._desk.pages.addWidget(self.hunt)
+            self._put_on_stage(self.hunt)
         return self.hunt
 
     def _crank_page(self) -> QWidget:
@@ -262,10 +260,23 @@ class Tasks(QObject):
                 self._desk.document, theme, state_folder(), self.now,
                 sound=kept.stage_sound, voice=kept.stage_voice,
             )  # fmt: skip
-            self.crank.sound_chosen.connect(self._keep_sound)
             self.crank.left.connect(lambda: self.show(self._before_crank))
-            self._desk.pages.addWidget(self.crank)
+            self._put_on_stage(self.crank)
         return self.crank
+
+    def _put_on_stage(self, page: "StagePage") -> None:
+        """What all pages beside the vehicle have in common is taken up and kept."""
+        page.sound_chosen.connect(self._keep_sound)
+        page.open_pad(self._desk.settings.kept.stage_pad)
+        page.frame.pad_wanted.connect(self._keep_pad)
+        self._desk.pages.addWidget(page)
+
+    def _keep_pad(self, on: bool) -> None:
+        self._desk.settings.kept.stage_pad = on
+        self._desk.settings.save()
+        for page in (self.probe, self.check, self.hunt, self.crank):
+            if page is not None:
+                page.open_pad(on)
 
     def _keep_sound(self, on: bool) -> None:
         self._desk.settings.kept.stage_sound = on
