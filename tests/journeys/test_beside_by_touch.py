@@ -1,6 +1,5 @@
 """Check, hunt and probing from the first step to the last with the mouse or a finger alone."""
 
-from collections.abc import Iterator
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -19,13 +18,12 @@ LEFT = Qt.MouseButton.LeftButton
 
 
 @pytest.fixture(autouse=True)
-def _no_keyboard(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+def _no_keyboard(monkeypatch: pytest.MonkeyPatch) -> None:
     def refuse(*_: Any, **__: Any) -> None:
         raise AssertionError("there is no keyboard")
 
     for each in ("keyClick", "keyClicks", "keyPress"):
         monkeypatch.setattr(QTest, each, refuse)
-    yield
 
 
 def desk(qtbot: Any, demo: str) -> tuple[MainWindow, list[datetime]]:

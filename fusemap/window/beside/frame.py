@@ -15,11 +15,10 @@ from PySide6.QtWidgets import QPushButton, QWidget
 from fusemap.window.beside.big import RIGHT, BigLine
 from fusemap.window.beside.keypad import Keypad
 from fusemap.window.beside.keys_picture import OPENS_PAD, KeysPicture
-from fusemap.window.beside.pad_keys import Pad
 from fusemap.window.beside.pad_place import with_pad
 from fusemap.window.beside.pieces import MOST_ROWS, Entry, LastStored, Piece, Progress, Words
 from fusemap.window.beside.scale import BODY, FIGURE, SMALL, Box, Scale, scale_of
-from fusemap.window.beside.shown import KeyShown, Shown
+from fusemap.window.beside.shown import KeyShown, Pad, Shown
 from fusemap.window.style.icons import icon
 from fusemap.window.style.measures import TARGET
 from fusemap.window.style.theme import Theme

@@ -12,9 +12,8 @@ from PySide6.QtGui import QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from fusemap.window.beside.big import draw_line
-from fusemap.window.beside.pad_keys import Pad, PadKey
 from fusemap.window.beside.scale import BODY, SMALL, type_font
-from fusemap.window.beside.shown import KeyShown
+from fusemap.window.beside.shown import KeyShown, Pad, PadKey
 from fusemap.window.style.icons import draw_icon
 from fusemap.window.style.theme import Theme
 

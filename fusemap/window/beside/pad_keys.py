@@ -7,39 +7,12 @@ plain values; no widgets. What a key presses are keys of the page it stands on.
 from collections.abc import Callable, Sequence
 from typing import Final
 
-from msgspec import Struct
-
 from fusemap.probing.entry import can_follow
 from fusemap.text import Style
-from fusemap.window.beside.shown import KeyShown
+from fusemap.window.beside.shown import KeyShown, Pad, PadKey
 
 Usable = Callable[[str], bool]
 """Whether a character makes sense after what is typed already."""
-
-
-class PadKey(Struct, frozen=True):
-    """A key: what it presses, one after the other, and what stands on it, or a drawing's name.
-
-    One that makes no sense now is not `usable`: it is drawn flat and pressed all the same, so that
-    the page says why.
-    """
-
-    presses: tuple[str, ...]
-    cap: str
-    icon: str = ""
-    usable: bool = True
-
-
-Column = tuple[PadKey, ...]
-
-
-class Pad(Struct, frozen=True):
-    """Columns of keys, each as high as the others together; `row` are keys of the page that stand
-    below the pad besides those of its picture.
-    """
-
-    columns: tuple[Column, ...]
-    row: tuple[KeyShown, ...] = ()
 
 
 DIGITS: Final = ("741", "852", "963")

@@ -26,8 +26,7 @@ from fusemap.vehicle import Vehicle
 from fusemap.window.beside import pad_keys
 from fusemap.window.beside.frame import StageFrame
 from fusemap.window.beside.keys_picture import OPENS_PAD
-from fusemap.window.beside.pad_keys import Pad
-from fusemap.window.beside.shown import KeyShown, Shown, Tone
+from fusemap.window.beside.shown import KeyShown, Pad, Shown, Tone
 from fusemap.window.beside.sounds import Sound
 from fusemap.window.beside.stage_page import KeyedPage
 from fusemap.window.crank.picture import CrankPicture

@@ -17,8 +17,7 @@ from fusemap.text import Style, Text, given, in_row, many, run_on, say
 from fusemap.vehicle import Reading, Vehicle, look_up
 from fusemap.window.beside import pad_keys
 from fusemap.window.beside.keys_picture import OPENS_PAD
-from fusemap.window.beside.pad_keys import Pad
-from fusemap.window.beside.shown import KeyShown, LastShown, Shown, Tone
+from fusemap.window.beside.shown import KeyShown, LastShown, Pad, Shown, Tone
 from fusemap.window.probe import page_words
 
 translate = QCoreApplication.translate

@@ -10,8 +10,7 @@ from fusemap.text import Style
 from fusemap.vehicle import Vehicle
 from fusemap.window.beside import pad_keys
 from fusemap.window.beside.keys_picture import OPENS_PAD
-from fusemap.window.beside.pad_keys import Pad
-from fusemap.window.beside.shown import KeyShown, Tone
+from fusemap.window.beside.shown import KeyShown, Pad, Tone
 from fusemap.window.style.theme import Theme
 
 translate = QCoreApplication.translate

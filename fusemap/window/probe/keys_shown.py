@@ -9,8 +9,7 @@ from fusemap.text import Style
 from fusemap.vehicle import Vehicle
 from fusemap.window.beside import pad_keys
 from fusemap.window.beside.keys_picture import OPENS_PAD
-from fusemap.window.beside.pad_keys import Pad
-from fusemap.window.beside.shown import KeyShown
+from fusemap.window.beside.shown import KeyShown, Pad
 
 translate = QCoreApplication.translate
 

@@ -1,4 +1,4 @@
-"""The keypad beside the vehicle: large enough for a finger, over nothing, and the keys still work."""
+"""The keypad beside the vehicle: large enough for a finger, over nothing; keys still work."""
 
 from collections.abc import Callable, Iterator
 from itertools import combinations
@@ -19,7 +19,8 @@ from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import Settings
 from fusemap.window.texts.languages import LANGUAGES, speak
 from tests.window.keyboard_hands import opened
-from tests.window.pad_hands import box, drawn_keys, finger, pad_keys as seen_keys
+from tests.window.pad_hands import box, drawn_keys, finger
+from tests.window.pad_hands import pad_keys as seen_keys
 
 SIZES = ((1280, 720), (1366, 768), (2560, 1440))
 
