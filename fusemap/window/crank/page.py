@@ -33,7 +33,7 @@ from fusemap.window.crank.picture import CrankPicture
 from fusemap.window.document import Document
 from fusemap.window.forms.entry import read_in_unit
 from fusemap.window.hunt.places import AT_NO_FUSE, ENTER_ALONE, PREPARING
-from fusemap.window.probe.kept import KeptOf
+from fusemap.window.probe.kept_of import KeptOf
 from fusemap.window.style.theme import Theme
 
 translate = QCoreApplication.translate

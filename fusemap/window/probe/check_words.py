@@ -6,7 +6,7 @@ from fusemap.probing import taking
 from fusemap.probing.check_step import CheckStep
 from fusemap.probing.loads import CHARGER_WARNING
 from fusemap.probing.taking import Taking
-from fusemap.text import Style
+from fusemap.text import Style, Text
 from fusemap.vehicle import Vehicle
 from fusemap.window.beside import pad_keys
 from fusemap.window.beside.keys_picture import OPENS_PAD
@@ -69,6 +69,11 @@ def check_keys(
         return (*asked, answer, back, every)
     onwards = KeyShown("enter", enter, translate("Check", "go on"), "", "main")
     return (onwards, back, every)
+
+
+def back_key(style: Style, words: Text | None) -> tuple[KeyShown, ...]:
+    """The key that says that what was taken out is back; none where nothing is out."""
+    return () if words is None else (KeyShown("in", "I", style.show(words)),)
 
 
 def pad_of(style: Style, step: CheckStep, typed: str) -> Pad | None:

@@ -5,7 +5,7 @@ from PySide6.QtCore import QCoreApplication
 from fusemap.probing import plan
 from fusemap.probing.session import UNITS, Session, spot_in_hand
 from fusemap.probing.walking import following_round, walk_again
-from fusemap.text import Style
+from fusemap.text import Style, Text
 from fusemap.vehicle import Vehicle
 from fusemap.window.beside import pad_keys
 from fusemap.window.beside.keys_picture import OPENS_PAD
@@ -15,12 +15,21 @@ translate = QCoreApplication.translate
 
 
 def keys_shown(
-    session: Session, vehicle: Vehicle, style: Style, *, start: bool = False
+    session: Session,
+    vehicle: Vehicle,
+    style: Style,
+    *,
+    start: bool = False,
+    back: Text | None = None,
 ) -> tuple[KeyShown, ...]:
-    """The keys that matter now; Enter is the filled one. `start`: one start would tell more."""
+    """The keys that matter now; Enter is the filled one. `start`: one start would tell more;
+    `back` is what somebody says by whom all that was taken out is back.
+    """
     row = _row(session)
     if start:
         row = (*row[:2], KeyShown("start", "K", translate("Probe", "one start")))
+    if back is not None:
+        row = (KeyShown("in", "I", style.show(back)), *row)
     return (*row, _wide(session), _enter(session, vehicle, style))
 
 
