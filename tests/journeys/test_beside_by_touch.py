@@ -9,6 +9,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QPushButton, QWidget
 
 from fusemap.files.demos import read_demo
+from fusemap.probing.plan import Round
+from fusemap.probing.walking import begin
 from fusemap.vehicle import Fuse, Vehicle, edits
 from fusemap.window.main_window import MainWindow
 from tests.window.keyboard_hands import opened
@@ -123,6 +125,16 @@ def test_three_slots_are_probed_and_one_is_corrected(qtbot: Any) -> None:
     ]  # fmt: skip
     finger(page, "undo")
     assert window.document.vehicle.readings[-1].withdrawn
+    finger(page, "options")
+    assert page.options.isVisible()
+
+
+@pytest.mark.parametrize("kind", ["sweep", "contacts"])
+def test_at_the_end_of_a_round_another_one_can_be_chosen(qtbot: Any, kind: Any) -> None:
+    window = opened(qtbot, Vehicle(name="Van"))
+    page = stage(window, "probe")
+    page._take(begin(page.session, window.document.vehicle, Round(kind=kind, state="ignition")))
+    assert page.session.slot is None
     finger(page, "options")
     assert page.options.isVisible()
 

@@ -379,6 +379,12 @@ def _typed_by_touch(window: MainWindow, settle: Settle, code: str, clock: Clock)
     page.show_end()
     settle(60)
     yield "keypad, a name", window
+    page.show_steps()
+    page._go_to(0)
+    _press(page, "n~")
+    settle()
+    yield "keypad, check with a fuse out", window
+    page.press("in")
     page = _shown(window, settle, "probe")
     for keys in ("4", "99~", "undo~"):
         _press(page, keys)
@@ -388,6 +394,16 @@ def _typed_by_touch(window: MainWindow, settle: Settle, code: str, clock: Clock)
         page.press("next_round" if step < len(plan.ROUNDS) else "previous_round")
         settle()
         yield f"keypad, probe {step} {page.session.round.kind}", window
+    _press(page, "0.03~")
+    page._pressed("pull")
+    _press(page, "0.02~0.02~")
+    settle()
+    yield "keypad, probe with a fuse out", window
+    page.frame.ask_for_pad(on=False)
+    settle()
+    yield "probe with a fuse out", window
+    page.frame.ask_for_pad(on=True)
+    page._pressed("in")
     slots = [each.id for each in window.document.vehicle.panels[0].slots if each.kind == "fuse"]
     page.take_in_hand(("slot", slots[0]))
     settle()

@@ -11,6 +11,7 @@ from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPe
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from fusemap.window.beside.big import draw_line
+from fusemap.window.beside.keypad import TOUCH
 from fusemap.window.beside.scale import BODY, SMALL, type_font
 from fusemap.window.beside.shown import KeyShown
 from fusemap.window.style.icons import draw_icon
@@ -69,7 +70,8 @@ class KeysPicture(QWidget):
         high = self.height()
         top = 0.0
         if row:
-            first = high * 0.31 if below else high
+            # both rows for a finger, where there is little height
+            first = max(high * 0.31, min(TOUCH, (high - gap) / 2)) if below else high
             wide = (self.width() - gap * (len(row) - 1)) / len(row)
             for number, key in enumerate(row):
                 yield key, QRectF(number * (wide + gap), 0, wide, first)

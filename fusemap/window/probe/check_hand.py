@@ -47,5 +47,12 @@ def asked_out(vehicle: Vehicle, step: CheckStep | None) -> tuple[Out, ...]:
 
 
 def said_back(step: CheckStep, value: float) -> tuple[str, str] | None:
-    """What an answer says to be back: the fuse of a circuit that works again."""
-    return ("fuse", step.target_id) if step.key == "host" and value else None
+    """What an answer says to be back: the fuse of a circuit that works again, the lead to a device
+    that has its voltage.
+    """
+    if step.key == "host" and value:
+        return "fuse", step.target_id
+    low, high = step.agrees
+    if step.key == "volts" and low <= abs(value) <= high:
+        return "lead", step.target_id
+    return None

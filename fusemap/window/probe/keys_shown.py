@@ -39,7 +39,7 @@ def pad_of(session: Session, style: Style) -> Pad | None:
     Live and dead stand in the row of the page's own keys.
     """
     options = (KeyShown("options", "O", translate("Probe", "all keys")),)
-    if spot_in_hand(session) is None and session.round.kind != "whole":
+    if not _asks(session):
         return None
     if session.round.kind == "contacts":
         return pad_keys.of_contacts(session.typed, options)
@@ -50,6 +50,11 @@ def pad_of(session: Session, style: Style) -> Pad | None:
         units = ("mV", "mA", "A")
     at_a_slot = session.slot is not None
     return pad_keys.of_figure(style, session.typed, units, minus=not at_a_slot, row=options)
+
+
+def _asks(session: Session) -> bool:
+    """Whether anything is to be typed."""
+    return spot_in_hand(session) is not None or session.round.kind == "whole"
 
 
 def _row(session: Session) -> tuple[KeyShown, ...]:
@@ -72,12 +77,13 @@ def _wide(session: Session) -> KeyShown:
     if session.sure or session.job:
         letter = "S" if session.sure else "J"
         more = translate("Probe", "{key}  all that is open    O  all keys").format(key=letter)
+    # where nothing is typed it leads to what is read next
+    opens = OPENS_PAD if _asks(session) else "options"
     if session.round.kind == "contacts":
         words = translate("Probe", "live: top, bottom, left, right")
-        return KeyShown(OPENS_PAD, "8  2  4  6", words, more, "wide")
+        return KeyShown(opens, "8  2  4  6", words, more, "wide")
     words = translate("Probe", "figures, comma or point")
-    asks = spot_in_hand(session) is not None or session.round.kind == "whole"
-    return KeyShown(OPENS_PAD if asks else "options", "0 – 9", words, more, "wide")
+    return KeyShown(opens, "0 – 9", words, more, "wide")
 
 
 def _enter(session: Session, vehicle: Vehicle, style: Style) -> KeyShown:

@@ -212,6 +212,21 @@ def test_a_lead_that_was_parted_for_a_meter_in_line_is_named(open_: Open, qtbot:
     assert again.tasks.not_back is None
 
 
+@pytest.mark.parametrize(("volts", "joined"), [("12.3", True), ("0", False)])
+def test_a_device_that_has_its_voltage_says_that_its_lead_is_joined(
+    open_: Open, volts: str, joined: bool
+) -> None:
+    window = open_(read_demo("family_estate"))
+    window.tasks.show("check")
+    page: Any = window.tasks.check
+    of_tracker = [row for row, step in enumerate(page.steps) if step.target_id == "tap-6"]
+    page._go_to(next(row for row in of_tracker if page.steps[row].key == "current"))
+    keys("0.036⏎")
+    assert page.current().key == "volts"
+    keys(f"{volts}⏎")
+    assert (window.tasks.not_back is None) == joined
+
+
 def test_read_it_again_is_of_the_step_in_hand(open_: Open) -> None:
     """Whatever was stored after it: the key says so of what differs."""
     window = open_(old_car())
