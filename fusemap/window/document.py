@@ -216,8 +216,7 @@ class Document(QObject):
         if self._telling:
             raise RuntimeError("an edit was asked for while the last one is still being told")
         try:
-            after = edit(self._vehicle, *args, **kwargs)
-            _refuse(self._vehicle, after)
+            after = self._tried(edit, *args, **kwargs)
         except (EditRefused, InputProblem) as error:
             self.refused.emit(error)
             return False
@@ -226,6 +225,19 @@ class Document(QObject):
             self.stack.push(Edit(self, step, before, after, merge))
             self.done.emit(before, after)
         return True
+
+    def refusal(self, edit: Callable[[Vehicle], Vehicle]) -> EditRefused | InputProblem | None:
+        """Why an edit would be refused now, with nothing done; `None` where it would not be."""
+        try:
+            self._tried(edit)
+        except (EditRefused, InputProblem) as error:
+            return error
+        return None
+
+    def _tried(self, edit: Callable[..., Vehicle], /, *args: Any, **kwargs: Any) -> Vehicle:
+        after = edit(self._vehicle, *args, **kwargs)
+        _refuse(self._vehicle, after)
+        return after
 
     def set_vehicle(
         self, vehicle: Vehicle, path: Path | None = None, *, unsaved: bool = False

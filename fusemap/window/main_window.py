@@ -15,7 +15,7 @@ from shiboken6 import isValid
 from fusemap.vehicle import Vehicle
 from fusemap.window.accessory_tools import AccessoryTools
 from fusemap.window.actions import Actions
-from fusemap.window.asking import begin
+from fusemap.window.asking import ask_what_is_out, begin
 from fusemap.window.desk import Desk
 from fusemap.window.document import Document, Selection
 from fusemap.window.files.file_commands import FileCommands
@@ -447,10 +447,10 @@ class MainWindow(QMainWindow):
             self.files.notice_changes()
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Ask about unsaved work first; keep the sizes when it closes."""
-        if self.document.modified and not self._closing:
+        """Ask about what is out and unsaved work first; keep the sizes when it closes."""
+        if not self._closing and (self.document.modified or self.tasks.not_back is not None):
             event.ignore()
-            begin(self._close_when_saved())
+            begin(self._close_when_asked())
             return
         self.settings.kept.geometry = bytes(self.saveGeometry().toBase64().data()).decode()
         if self.work is not None:
@@ -460,7 +460,14 @@ class MainWindow(QMainWindow):
         self.files.let_go()
         self.closed.emit()
 
-    async def _close_when_saved(self) -> None:
+    async def _close_when_asked(self) -> None:
+        out = self.tasks.not_back
+        if out is not None:
+            answer = await ask_what_is_out(self, self.look.theme.style.show(out))
+            if answer == "stay":
+                return
+            if answer == "in":
+                self.tasks.all_back()
         if await self.files.may_leave():
             self._closing = True
             self.close()

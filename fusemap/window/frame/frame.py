@@ -100,7 +100,7 @@ class Frame(QWidget):
     def _show(self) -> None:
         """Whatever is reckoned by now."""
         if self.state.job is not None:
-            self._tasks.take_up_hunt()
+            self._tasks.take_up_left_out()
         self._show_job()
         self.verdict.show_cells(self._cells())
 
@@ -168,7 +168,7 @@ class Frame(QWidget):
     def follow(self) -> None:
         """Go where the next step leads."""
         if self._tasks.hunt_step is not None:
-            self._tasks.find_drain()
+            self._tasks.to_what_is_out()
             return
         step = self.state.step
         if step is not None and step.title is not None:

@@ -18,4 +18,6 @@ def left_out(folder: Path, path: Path | None, vehicle: Vehicle, now: datetime) -
     held = KeptHunt(folder, path, vehicle).read(vehicle)
     if held is None:
         return None
+    if held.seen_in and not held.hunt.scene.out:
+        return None
     return words.not_back(held.hunt, hunt.next_step(held.hunt, vehicle, now), vehicle)

@@ -259,7 +259,7 @@ class StartPage(QStackedWidget):
         """Offer these files, these demo vehicles (key, title, story), and what is in hand.
 
         `saved` is the file that what is in hand stands in as it is: it has its row there. `left` is
-        what comes before all else there: a fuse that a hunt left out.
+        what comes before all else there: a fuse that was left out.
         """
         first = not (recent or in_hand)
         words = self.tr("Look at a demo vehicle") if first else self.tr("Go on with")

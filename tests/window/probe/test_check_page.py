@@ -203,6 +203,22 @@ def test_the_key_that_takes_in_stands_only_where_there_is_something_to_take(
     assert "*" not in [key.press for key in page.frame.picture.keys]
 
 
+def test_the_key_that_takes_in_is_not_offered_where_the_plan_refuses_it(
+    page: CheckPage, document: Document
+) -> None:
+    """An accessory that draws nothing: the plan knows no current of 0 A."""
+    refused: list[object] = []
+    document.refused.connect(refused.append)
+    go_to(page, "current")
+    press("0\n")
+    assert verdicts(page)[row_of(page, "current")] == "differs"
+    assert "The plan cannot take it" in page.causes.text
+    assert "*" not in [key.press for key in page.frame.picture.keys]
+    press("*")
+    assert refused == []
+    assert page.current().key != "current", "as everywhere else it passes over"
+
+
 def test_what_is_no_such_reading_is_told_and_stored_nowhere(
     page: CheckPage, document: Document, heard: list[str]
 ) -> None:
