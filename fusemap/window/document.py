@@ -116,6 +116,7 @@ class Document(QObject):
         self.stack.cleanChanged.connect(self._tell_modified)
         self._vehicle = vehicle or Vehicle(name="")
         self._path = path
+        self._mark = ""
         self._selection: Selection | None = None
         self._assess = assess or _assess
         self._find = find or _find
@@ -170,6 +171,16 @@ class Document(QObject):
     def path(self) -> Path | None:
         """The file the vehicle was opened from or saved to."""
         return self._path
+
+    @property
+    def mark(self) -> str:
+        """What tells the vehicle from another of its name while neither has a file."""
+        return self._mark
+
+    @property
+    def goes_by(self) -> str:
+        """What its hunt, check and readings are kept under while it has no file."""
+        return self._mark or self._vehicle.name
 
     @property
     def modified(self) -> bool:
@@ -228,11 +239,20 @@ class Document(QObject):
         return True
 
     def set_vehicle(
-        self, vehicle: Vehicle, path: Path | None = None, *, unsaved: bool = False
+        self,
+        vehicle: Vehicle,
+        path: Path | None = None,
+        *,
+        unsaved: bool = False,
+        mark: str = "",
     ) -> None:
-        """Take another vehicle in hand, with an empty history."""
+        """Take another vehicle in hand, with an empty history.
+
+        Without a `mark` its name alone tells it from others that have no file.
+        """
         self.stack.clear()
         self._set_selection(None)
+        self._mark = mark
         self._show(vehicle)
         self._set_path(path)
         if unsaved:

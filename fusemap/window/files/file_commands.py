@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
 from typing import Literal
+from uuid import uuid4
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
@@ -83,7 +84,7 @@ class FileCommands(QObject):
         except FusemapError as error:
             self.problem.emit(error)
             return False
-        self._take(vehicle, unsaved=True)
+        self._take(vehicle, unsaved=True, mark=uuid4().hex)
         return True
 
     async def _open(self, path: Path | None = None) -> None:
@@ -106,7 +107,10 @@ class FileCommands(QObject):
                 self._settings.drop_recent(path)
             self.problem.emit(_about(path, error))
             return
-        self._take(vehicle, None if way == "openCopy" else path)
+        if way == "openCopy":
+            self._take(vehicle, mark=uuid4().hex)
+        else:
+            self._take(vehicle, path)
         self._settings.add_recent(path)
 
     async def _ask_how_to_open(self, path: Path) -> str:
@@ -137,15 +141,17 @@ class FileCommands(QObject):
             return False
         return True
 
-    def take_up(self, vehicle: Vehicle, path: Path | None) -> None:
-        """Take unsaved work in hand that belongs to a file."""
-        self._take(vehicle, path, unsaved=True)
+    def take_up(self, vehicle: Vehicle, path: Path | None, mark: str) -> None:
+        """Take unsaved work in hand again, with its file or the mark it had without one."""
+        self._take(vehicle, path, unsaved=True, mark=mark)
 
-    def _take(self, vehicle: Vehicle, path: Path | None = None, *, unsaved: bool = False) -> None:
+    def _take(
+        self, vehicle: Vehicle, path: Path | None = None, *, unsaved: bool = False, mark: str = ""
+    ) -> None:
         """Take a vehicle in hand, and its file if it has one."""
         self.hold.take(path, mark=path is not None and self.hold.others(path) is None)
         self._told = False
-        self._document.set_vehicle(vehicle, path, unsaved=unsaved)
+        self._document.set_vehicle(vehicle, path, unsaved=unsaved, mark=mark)
 
     def let_go(self) -> None:
         """The window closes: the file is open here no more."""

@@ -2,7 +2,8 @@
 
 Nothing that was typed is lost, whenever the program ends.
 
-One small JSON file of each per vehicle file in the user's state folder. A convenience: one that is
+One small JSON file of each per vehicle file in the user's state folder; a vehicle without a file
+has them under what its document goes by. A convenience: one that is
 missing, broken or from another vehicle gives nothing, and a folder that cannot be written to costs
 the memory and nothing else. Texts are kept as what they are made of, so that they are said again in
 whatever language there is then. No Qt.
@@ -34,9 +35,9 @@ class KeptOf(Generic[Kept]):
     """What is kept of one vehicle, on disk, as values of one kind."""
 
     def __init__(
-        self, folder: Path, path: Path | None, vehicle: Vehicle, kind: type[Kept], prefix: str
+        self, folder: Path, path: Path | None, goes_by: str, kind: type[Kept], prefix: str
     ) -> None:
-        self.path = kept_file(folder, path, vehicle.name, prefix)
+        self.path = kept_file(folder, path, goes_by, prefix)
         self._kind = kind
         self._prefix = prefix
 
@@ -69,8 +70,8 @@ class KeptOf(Generic[Kept]):
 class KeptSession(KeptOf[Session]):
     """The session of one vehicle, on disk."""
 
-    def __init__(self, folder: Path, path: Path | None, vehicle: Vehicle) -> None:
-        super().__init__(folder, path, vehicle, Session, "probing")
+    def __init__(self, folder: Path, path: Path | None, goes_by: str) -> None:
+        super().__init__(folder, path, goes_by, Session, "probing")
 
     def read(self, vehicle: Vehicle) -> Session | None:
         """The session as it was left, as far as it still fits the vehicle."""
@@ -89,8 +90,8 @@ class Held(Value, frozen=True, kw_only=True):
 class KeptHunt(KeptOf[Held]):
     """The hunt of one vehicle, on disk."""
 
-    def __init__(self, folder: Path, path: Path | None, vehicle: Vehicle) -> None:
-        super().__init__(folder, path, vehicle, Held, HUNT)
+    def __init__(self, folder: Path, path: Path | None, goes_by: str) -> None:
+        super().__init__(folder, path, goes_by, Held, HUNT)
 
     def read(self, vehicle: Vehicle) -> Held | None:
         """The hunt as it was left, as far as it still fits the vehicle."""
@@ -116,8 +117,8 @@ class HeldCheck(Value, frozen=True, kw_only=True):
 class KeptCheck(KeptOf[HeldCheck]):
     """The check of one vehicle, on disk."""
 
-    def __init__(self, folder: Path, path: Path | None, vehicle: Vehicle) -> None:
-        super().__init__(folder, path, vehicle, HeldCheck, "checking")
+    def __init__(self, folder: Path, path: Path | None, goes_by: str) -> None:
+        super().__init__(folder, path, goes_by, HeldCheck, "checking")
 
     def read(self, vehicle: Vehicle) -> HeldCheck:
         """The check as it was left, as far as the vehicle has its readings; else a new one."""

@@ -184,12 +184,14 @@ class Tasks(QObject):
             return
         self._looked_for_hunt = True
         document = self._desk.document
-        if not kept_file(state_folder(), document.path, document.vehicle.name, HUNT).exists():
+        if not kept_file(state_folder(), document.path, document.goes_by, HUNT).exists():
             return
         # loaded when it is first needed: the start stays short
         from fusemap.window.hunt.left_out import left_out
+        from fusemap.window.probe.kept import KeptHunt
 
-        if left_out(state_folder(), document.path, document.vehicle, self.now()) is not None:
+        kept = KeptHunt(state_folder(), document.path, document.goes_by)
+        if left_out(kept, document.vehicle, self.now()) is not None:
             self._hunt_page()
             self.hunted.emit()
 

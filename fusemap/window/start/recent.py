@@ -63,6 +63,7 @@ def look_into(path: Path) -> Looked | None:
     from fusemap.files import read_vehicle
     from fusemap.job import Job, days_cell, holds_cell, no_days_cell, stage_states
     from fusemap.window.hunt.left_out import left_out
+    from fusemap.window.probe.kept import KeptHunt
 
     try:
         if path.stat().st_size > MOST_BYTES:
@@ -80,7 +81,7 @@ def look_into(path: Path) -> Looked | None:
         days = no_days_cell(error.text)
     states = stage_states(job, standing)
     open_ = next((each for each in states if not each.done and each.words is not None), states[-1])
-    left = left_out(state_folder(), path, vehicle, datetime.now())
+    left = left_out(KeptHunt(state_folder(), path, ""), vehicle, datetime.now())
     return Looked(open_.stage, open_.words, holds_cell(job), days, left)
 
 
