@@ -333,7 +333,9 @@ class Tasks(QObject):
         view = None if work is None else work.panels.current_view()
         if view is None:
             return None
-        dialog = NumberDialog(self._desk.window, self._desk.document, view.panel_id)
+        dialog = NumberDialog(
+            self._desk.window, self._desk.document, view.panel_id, self._desk.look.theme.style
+        )
         dialog.show()
         return dialog
 

@@ -197,7 +197,7 @@ class NewVehicle(QWidget):
 
     def _create(self) -> None:
         if self.questions.problem():
-            self.questions.labels.setFocus(Qt.FocusReason.OtherFocusReason)
+            self.questions.show_problem()
             return
         name = clean(self.name.text()) or self.tr("My vehicle")
         self._last = (self.system.currentData(), self.questions.lid())

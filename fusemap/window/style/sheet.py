@@ -176,6 +176,7 @@ QComboBox, QAbstractSpinBox { background: @base; color: @text; border: 1px solid
 QAbstractSpinBox { padding-left: 0; }
 QComboBox:hover, QAbstractSpinBox:hover { background: @base_over; }
 QComboBox:focus, QAbstractSpinBox:focus, QComboBox:on { border: 2px solid @accent; margin: 0; }
+QAbstractSpinBox[wrong="true"] { background: @stop_tint; border: 2px solid @stop; margin: 0; }
 QComboBox:disabled, QAbstractSpinBox:disabled { background: @window; color: @muted_text;
     border-color: @line; }
 QComboBox::drop-down { border: none; width: [16]; }

@@ -1,4 +1,4 @@
-"""Two vehicles of one name, neither with a file yet, are two: nothing kept of one is the other's."""
+"""Two vehicles of one name, neither with a file yet, are two: nothing of one is the other's."""
 
 from typing import Any
 
