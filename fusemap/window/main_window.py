@@ -12,6 +12,7 @@ from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, Q
 from PySide6.QtWidgets import QMainWindow, QPushButton, QToolButton, QVBoxLayout, QWidget
 from shiboken6 import isValid
 
+from fusemap.errors import InputProblem
 from fusemap.vehicle import Vehicle
 from fusemap.window.accessory_tools import AccessoryTools
 from fusemap.window.actions import Actions
@@ -24,7 +25,7 @@ from fusemap.window.frame.frame import Frame
 from fusemap.window.help.help_tools import HelpTools
 from fusemap.window.panel.panel_tools import PanelTools
 from fusemap.window.parts.clipboard import Clipboard
-from fusemap.window.parts.dropped import dropped_file, take_copy
+from fusemap.window.parts.dropped import dropped_files, file_to_open, take_copy
 from fusemap.window.parts.later import Later
 from fusemap.window.parts.layouts import lay_out_now
 from fusemap.window.parts.message_bar import MessageBar, StandingMark
@@ -401,15 +402,18 @@ class MainWindow(QMainWindow):
     # --- a vehicle file dropped here ------------------------------------------------------------
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        """A vehicle file may be dropped anywhere that takes nothing else."""
-        if dropped_file(event.mimeData()) is not None:
+        """A file may be dropped anywhere that takes nothing else."""
+        if dropped_files(event.mimeData()):
             take_copy(event)
 
     def dropEvent(self, event: QDropEvent) -> None:
-        """Open the file, as from the menu."""
-        path = dropped_file(event.mimeData())
-        if path is not None:
-            take_copy(event)
+        """Open the file, as from the menu; say why where it is nothing to be opened."""
+        take_copy(event)
+        try:
+            path = file_to_open(dropped_files(event.mimeData()))
+        except InputProblem as problem:
+            self.message.show_error(problem)
+        else:
             self.files.open_path(path)
 
     # --- closing --------------------------------------------------------------------------------

@@ -295,10 +295,29 @@ def test_a_vehicle_file_dropped_on_the_window_is_opened(
     assert dropped(window, van_file), "asks first, as the menu does"
     answer(window, qtbot, Button.Cancel)
     assert window.document.vehicle.name != van.name
-    text = tmp_path / "notes.txt"
-    text.write_text("x")
-    assert not dropped(window, text)
-    assert not dropped(window, van_file, van_file)
+
+
+def test_whatever_else_is_dropped_is_refused_in_words_and_nothing_is_asked(
+    window: MainWindow, van: Vehicle, van_file: Path, tmp_path: Path
+) -> None:
+    window.document.set_vehicle(van, van_file)
+    rename(window)
+    mine = window.document.vehicle
+    notes, lid = tmp_path / "notes.txt", tmp_path / "lid.png"
+    notes.write_text("x")
+    lid.write_bytes(b"")
+    for paths, what, do in (
+        ([notes], "notes.txt: it is not a vehicle file", "Choose a vehicle file"),
+        ([tmp_path], f"{tmp_path.name}: this is a folder", "Open it and drop one vehicle file"),
+        ([van_file] * 30, "30 files cannot be opened at once", "Drop one vehicle file"),
+        ([lid], "lid.png: this is a picture", "Drop it onto the lid"),
+    ):
+        window.message.clear()
+        assert dropped(window, *paths)
+        assert what in window.message.text
+        assert do in window.message.text
+        assert window.findChildren(QMessageBox) == [], "what cannot be opened asks nothing"
+        assert window.document.vehicle is mine
 
 
 def test_the_verdict_says_nothing_before_the_checks_have_run(

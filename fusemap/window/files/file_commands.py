@@ -88,10 +88,12 @@ class FileCommands(QObject):
         return True
 
     async def _open(self, path: Path | None = None) -> None:
-        """Unsaved work, which file, who else has it open: then read it and take it in hand."""
-        # Imported when first needed: with it comes all that reads vehicles.
-        from fusemap.files import read_vehicle
+        """Unsaved work, which file, who else has it open: then read it and take it in hand.
 
+        One that is named and cannot be read is told before anything is asked for its sake.
+        """
+        if path is not None and self._read(path) is None:
+            return
         if not await self.may_leave():
             return
         if path is None:
@@ -100,18 +102,27 @@ class FileCommands(QObject):
         way = await self._ask_how_to_open(path) if path is not None else ""
         if path is None or not way:
             return
-        try:
-            vehicle = read_vehicle(path)
-        except FusemapError as error:
-            if not path.exists():
-                self._settings.drop_recent(path)
-            self.problem.emit(_about(path, error))
+        vehicle = self._read(path)
+        if vehicle is None:
             return
         if way == "openCopy":
             self._take(vehicle, mark=uuid4().hex)
         else:
             self._take(vehicle, path)
         self._settings.add_recent(path)
+
+    def _read(self, path: Path) -> Vehicle | None:
+        """What stands in a file; `None` where it cannot be read, which is then told."""
+        # Imported when first needed: with it comes all that reads vehicles.
+        from fusemap.files import read_vehicle
+
+        try:
+            return read_vehicle(path)
+        except FusemapError as error:
+            if not path.exists():
+                self._settings.drop_recent(path)
+            self.problem.emit(_about(path, error))
+            return None
 
     async def _ask_how_to_open(self, path: Path) -> str:
         """As a copy, or all the same, where somebody else has it open; empty for not at all."""
