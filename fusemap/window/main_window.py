@@ -274,7 +274,9 @@ class MainWindow(QMainWindow):
     def open_menu(self) -> None:
         """Open the menu of everything, below its button."""
         button = self.frame_.rail.menu if self.frame_.isVisible() else self.start.menu
-        self.actions_.menu.popup(button.mapToGlobal(QPoint(0, button.height())))
+        menu = self.actions_.menu
+        menu.setStyleSheet(self.menuBar().styleSheet())  # dark beside the vehicle, as its submenus
+        menu.popup(button.mapToGlobal(QPoint(0, button.height())))
 
     def _take_actions(self) -> None:
         by_key = self.actions_.by_key

@@ -70,6 +70,17 @@ def test_the_whole_window_is_dark_beside_the_vehicle_and_only_there(window: Main
         assert ground(window) == usual
 
 
+def test_the_menu_of_everything_is_dark_there_too(window: MainWindow) -> None:
+    for stage, dark in (("probe", True), ("plan", False), ("check", True)):
+        window.tasks.show(stage)
+        window.open_menu()
+        menu = window.actions_.menu
+        image = menu.grab().toImage()
+        at = image.rect().adjusted(8, 8, -8, -8).topRight()
+        assert (image.pixelColor(at).lightness() < 128) == dark
+        menu.close()
+
+
 def test_the_cross_on_the_stage_leads_back_to_the_plan(window: MainWindow) -> None:
     for stage in ("probe", "check"):
         window.tasks.show(stage)
@@ -230,6 +241,7 @@ class TestReadings:
         model = dialog.findChild(QWidget, "readingsList").model
         assert model.rowCount() == 1
         assert "gone" in model.index(0, 1).data()
+        assert model.index(0, 0).data() == "17 May 2025"
         assert files.parse(files.render(document.vehicle)) == document.vehicle
 
 
