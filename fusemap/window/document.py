@@ -117,6 +117,9 @@ class Document(QObject):
         self._vehicle = vehicle or Vehicle(name="")
         self._path = path
         self._mark = ""
+        self.drafts: dict[str, dict[str, Any]] = {}
+        """What is typed into forms and not noted yet, by form: it outlives the views, in another
+        language or look, and goes with its vehicle."""
         self._selection: Selection | None = None
         self._assess = assess or _assess
         self._find = find or _find
@@ -253,6 +256,7 @@ class Document(QObject):
         self.stack.clear()
         self._set_selection(None)
         self._mark = mark
+        self.drafts = {}
         self._show(vehicle)
         self._set_path(path)
         if unsaved:

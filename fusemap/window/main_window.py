@@ -30,6 +30,7 @@ from fusemap.window.parts.later import Later
 from fusemap.window.parts.layouts import lay_out_now
 from fusemap.window.parts.message_bar import MessageBar, StandingMark
 from fusemap.window.parts.sources import source_at
+from fusemap.window.parts.typing import finish_typing
 from fusemap.window.photo.photo_tools import PhotoTools
 from fusemap.window.probe.tasks import Tasks
 from fusemap.window.removals import removed_words
@@ -445,6 +446,7 @@ class MainWindow(QMainWindow):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Ask about unsaved work first; keep the sizes when it closes."""
+        finish_typing(self)
         if self.document.modified and not self._closing:
             event.ignore()
             begin(self._close_when_saved())

@@ -635,3 +635,34 @@ def test_the_link_to_one_start_leads_to_where_it_is_followed(window: Any) -> Non
     window.files.open_demo("light_truck")
     window.work.probe_wanted.emit("start", "", "")
     assert window.tasks.shown == "crank"
+
+
+def test_what_is_typed_and_not_entered_is_asked_about_at_the_cross(
+    window: MainWindow, van: Vehicle, van_file: Path, qtbot: Any
+) -> None:
+    window.document.set_vehicle(van, van_file)
+    window.actions_.trigger("battery")
+    field = window.findChild(QLineEdit, "battery_capacity_ah")
+    field.setFocus()
+    qtbot.keyClicks(field, "77")
+    assert not window.document.modified
+    window.close()
+    assert window.isVisible()
+    answer(window, qtbot, Button.Cancel)
+    assert window.isVisible()
+    assert window.document.vehicle.battery.capacity_ah == 77
+    assert window.focusWidget() is field
+
+
+def test_what_is_typed_and_not_entered_is_saved_too(
+    window: MainWindow, van: Vehicle, van_file: Path, qtbot: Any
+) -> None:
+    window.document.set_vehicle(van, van_file)
+    window.files.hold.take(van_file)
+    window.actions_.trigger("battery")
+    field = window.findChild(QLineEdit, "battery_capacity_ah")
+    field.setFocus()
+    qtbot.keyClicks(field, "77")
+    window.actions_.trigger("save")
+    assert read_vehicle(van_file).battery.capacity_ah == 77
+    assert not window.document.modified

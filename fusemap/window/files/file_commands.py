@@ -23,6 +23,7 @@ from fusemap.window import asking
 from fusemap.window.asking import Answer, begin
 from fusemap.window.document import Document
 from fusemap.window.files.file_hold import FileHold
+from fusemap.window.parts.typing import finish_typing
 from fusemap.window.settings import Settings, state_folder
 from fusemap.window.style.theme import Look
 
@@ -194,6 +195,7 @@ class FileCommands(QObject):
 
     async def may_leave(self) -> bool:
         """Whether the vehicle in hand may be let go: it is saved, or was saved or given up now."""
+        finish_typing(self._window)
         if not self._document.modified:
             return True
         answer = await asking.ask_to_save(self._window, self.name)
@@ -248,6 +250,7 @@ class FileCommands(QObject):
 
     async def _save_to(self, path: Path | None) -> bool:
         """Save to a file, or to one that is asked for; says whether it was saved in the end."""
+        finish_typing(self._window)
         while path := path or await self._ask_where_to_save():
             way = await self._ask_about(path)
             if way == "write":
