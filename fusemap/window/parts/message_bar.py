@@ -8,7 +8,7 @@ button for each choice stands in it.
 
 from collections.abc import Callable, Sequence
 from functools import partial
-from typing import Final
+from typing import Final, Protocol, runtime_checkable
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QAccessible, QAccessibleEvent, QEnterEvent
@@ -34,6 +34,15 @@ WIDE: Final = 760
 """It is no wider; longer words wrap [px of the design]."""
 STAYS_MS: Final = 5000
 """Good news is to be read for so long [ms]."""
+
+
+@runtime_checkable
+class HasFoot(Protocol):
+    """A page with something at its foot that a message must not lie over."""
+
+    @property
+    def message_foot(self) -> int:
+        """How high that is, from the page's lower edge [px]; 0 while there is nothing."""
 
 
 class MessageBar(QFrame):

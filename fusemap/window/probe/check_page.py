@@ -258,6 +258,11 @@ class CheckPage(KeyedPage):
         text = event.text().lower().replace("−", "-")
         return named.get(event.key(), text if text.strip() and text.isprintable() else "")
 
+    @property
+    def message_foot(self) -> int:
+        """Nothing but the end keeps its foot free of messages [px]."""
+        return self.end.message_foot if self.stack.currentWidget() is self.end else 0
+
     def press(self, key: str) -> None:
         """Do what a key does, and tell it by ear."""
         do: dict[str, Callable[[], None]] = {

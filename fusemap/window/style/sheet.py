@@ -237,6 +237,7 @@ QWidget#shelf { background: @base; border-top: 1px solid @line; }
 QFrame#shelfOver { background: @base; border: 1px solid @frame; border-radius: [10]; }
 QFrame#messageBar[kind="stop"] { background: @stop_tint; border: 1px solid @stop;
     border-radius: [8]; }
+QFrame#messageBar QLabel#messageText { color: @text; }
 QFrame#marksBanner { background: @base; border: 1px solid @frame; border-radius: [8]; }
 QFrame#standingMark { background: @stop_tint; border-bottom: 2px solid @stop; }
 QFrame#messageBar[kind="note"] { background: @note_tint; border: 1px solid @note;
