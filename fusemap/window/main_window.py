@@ -181,6 +181,10 @@ class MainWindow(QMainWindow):
         self.start.show_doors()
         self.actions_.update()
 
+    def _shown_start(self) -> "StartPage":
+        self.show_start()
+        return self.start
+
     def show_new(self) -> None:
         """Show the questions about a new vehicle's lid."""
         self.show_start()
@@ -374,7 +378,7 @@ class MainWindow(QMainWindow):
                 self.pages.removeWidget(old)
                 old.deleteLater()
                 if begun:
-                    self.show_start()
+                    self.first.go_on_from(old, self._shown_start)
 
     def reset_layout(self) -> None:
         """Window and parts as large as at the first start."""
