@@ -49,14 +49,18 @@ def unlike_english() -> set[str]:
     """The English of every text without places for which German has other words."""
     with (ROOT / "resources" / "languages" / "de.po").open("rb") as file:
         catalogue = read_po(file)
-    return {
-        each.id.replace("&", "")
-        for each in catalogue
-        if isinstance(each.id, str)
-        and each.id != each.string
-        and WORD.search(each.id)
-        and not _PLACE.search(each.id)
-    } - {each.string for each in catalogue if isinstance(each.string, str)} - CALLED_SO
+    return (
+        {
+            each.id.replace("&", "")
+            for each in catalogue
+            if isinstance(each.id, str)
+            and each.id != each.string
+            and WORD.search(each.id)
+            and not _PLACE.search(each.id)
+        }
+        - {each.string for each in catalogue if isinstance(each.string, str)}
+        - CALLED_SO
+    )
 
 
 @pytest.fixture(autouse=True)
