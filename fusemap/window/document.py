@@ -116,6 +116,10 @@ class Document(QObject):
         self.stack.cleanChanged.connect(self._tell_modified)
         self._vehicle = vehicle or Vehicle(name="")
         self._path = path
+        self._mark = ""
+        self.drafts: dict[str, dict[str, Any]] = {}
+        """What is typed into forms and not noted yet, by form: it outlives the views, in another
+        language or look, and goes with its vehicle."""
         self._selection: Selection | None = None
         self._assess = assess or _assess
         self._find = find or _find
@@ -170,6 +174,16 @@ class Document(QObject):
     def path(self) -> Path | None:
         """The file the vehicle was opened from or saved to."""
         return self._path
+
+    @property
+    def mark(self) -> str:
+        """What tells the vehicle from another of its name while neither has a file."""
+        return self._mark
+
+    @property
+    def goes_by(self) -> str:
+        """What its hunt, check and readings are kept under while it has no file."""
+        return self._mark or self._vehicle.name
 
     @property
     def modified(self) -> bool:
@@ -240,11 +254,21 @@ class Document(QObject):
         return after
 
     def set_vehicle(
-        self, vehicle: Vehicle, path: Path | None = None, *, unsaved: bool = False
+        self,
+        vehicle: Vehicle,
+        path: Path | None = None,
+        *,
+        unsaved: bool = False,
+        mark: str = "",
     ) -> None:
-        """Take another vehicle in hand, with an empty history."""
+        """Take another vehicle in hand, with an empty history.
+
+        Without a `mark` its name alone tells it from others that have no file.
+        """
         self.stack.clear()
         self._set_selection(None)
+        self._mark = mark
+        self.drafts = {}
         self._show(vehicle)
         self._set_path(path)
         if unsaved:

@@ -12,6 +12,7 @@ from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, Q
 from PySide6.QtWidgets import QMainWindow, QPushButton, QToolButton, QVBoxLayout, QWidget
 from shiboken6 import isValid
 
+from fusemap.errors import InputProblem
 from fusemap.vehicle import Vehicle
 from fusemap.window.accessory_tools import AccessoryTools
 from fusemap.window.actions import Actions
@@ -24,11 +25,12 @@ from fusemap.window.frame.frame import Frame
 from fusemap.window.help.help_tools import HelpTools
 from fusemap.window.panel.panel_tools import PanelTools
 from fusemap.window.parts.clipboard import Clipboard
-from fusemap.window.parts.dropped import dropped_file, take_copy
+from fusemap.window.parts.dropped import dropped_files, file_to_open, take_copy
 from fusemap.window.parts.later import Later
 from fusemap.window.parts.layouts import lay_out_now
-from fusemap.window.parts.message_bar import MessageBar, StandingMark
+from fusemap.window.parts.message_bar import HasFoot, MessageBar, StandingMark
 from fusemap.window.parts.sources import source_at
+from fusemap.window.parts.typing import finish_typing
 from fusemap.window.photo.photo_tools import PhotoTools
 from fusemap.window.probe.tasks import Tasks
 from fusemap.window.removals import removed_words
@@ -94,9 +96,14 @@ class MainWindow(QMainWindow):
         self.standing = StandingMark(self.look.theme)
         column.addWidget(self.standing)
         column.addWidget(self.pages, 1)
-        self.message = MessageBar(self.look.theme, whole)
+        self.message = MessageBar(self.look.theme, whole, self._message_foot)
         self.pages.currentChanged.connect(self.message.lie_at_the_foot)
         self.setCentralWidget(whole)
+
+    def _message_foot(self) -> int:
+        """What a message leaves free at the foot of the page that is shown [px]."""
+        page = self.pages.currentWidget()
+        return page.message_foot if isinstance(page, HasFoot) else 0
 
     def _listen(self) -> None:
         document, files = self.document, self.files
@@ -176,6 +183,10 @@ class MainWindow(QMainWindow):
         self.pages.setCurrentWidget(self.start)
         self.start.show_doors()
         self.actions_.update()
+
+    def _shown_start(self) -> "StartPage":
+        self.show_start()
+        return self.start
 
     def show_new(self) -> None:
         """Show the questions about a new vehicle's lid."""
@@ -276,7 +287,9 @@ class MainWindow(QMainWindow):
     def open_menu(self) -> None:
         """Open the menu of everything, below its button."""
         button = self.frame_.rail.menu if self.frame_.isVisible() else self.start.menu
-        self.actions_.menu.popup(button.mapToGlobal(QPoint(0, button.height())))
+        menu = self.actions_.menu
+        menu.setStyleSheet(self.menuBar().styleSheet())  # dark beside the vehicle, as its submenus
+        menu.popup(button.mapToGlobal(QPoint(0, button.height())))
 
     def _take_actions(self) -> None:
         by_key = self.actions_.by_key
@@ -374,7 +387,7 @@ class MainWindow(QMainWindow):
                 self.pages.removeWidget(old)
                 old.deleteLater()
                 if begun:
-                    self.show_start()
+                    self.first.go_on_from(old, self._shown_start)
 
     def reset_layout(self) -> None:
         """Window and parts as large as at the first start."""
@@ -410,15 +423,18 @@ class MainWindow(QMainWindow):
     # --- a vehicle file dropped here ------------------------------------------------------------
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        """A vehicle file may be dropped anywhere that takes nothing else."""
-        if dropped_file(event.mimeData()) is not None:
+        """A file may be dropped anywhere that takes nothing else."""
+        if dropped_files(event.mimeData()):
             take_copy(event)
 
     def dropEvent(self, event: QDropEvent) -> None:
-        """Open the file, as from the menu."""
-        path = dropped_file(event.mimeData())
-        if path is not None:
-            take_copy(event)
+        """Open the file, as from the menu; say why where it is nothing to be opened."""
+        take_copy(event)
+        try:
+            path = file_to_open(dropped_files(event.mimeData()))
+        except InputProblem as problem:
+            self.message.show_error(problem)
+        else:
             self.files.open_path(path)
 
     # --- closing --------------------------------------------------------------------------------
@@ -448,6 +464,7 @@ class MainWindow(QMainWindow):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Ask about what is out and unsaved work first; keep the sizes when it closes."""
+        finish_typing(self)
         if not self._closing and (self.document.modified or self.tasks.not_back is not None):
             event.ignore()
             begin(self._close_when_asked())

@@ -279,3 +279,42 @@ def test_what_is_half_answered_stays_while_its_form_is_shown(window: MainWindow)
     new.name.setText("Blue van")
     window.actions_.trigger("new")
     assert new.name.text() == "Blue van"
+
+
+# --- what cannot be -----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("typed", "why"),
+    [("999", "999 is too large"), ("abc-7", "is not a number"), ("0", "0 is too small"),
+     ("2.5", "2.5 is not a whole number"), ("\b", "it cannot be blank")],
+)  # fmt: skip
+def test_a_wrong_number_of_rows_stands_as_it_was_typed_and_is_said(
+    window: MainWindow, keys: Keys, questions: LidQuestions, typed: str, why: str
+) -> None:
+    keys.press(*(Key.Key_Backspace if each == "\b" else each for each in typed), Key.Key_Tab)
+    assert keys.at == "newColumns"
+    assert questions.rows.text() == typed.strip("\b")
+    assert why in questions.summary.text()
+    assert why in questions.rows.accessibleDescription()
+    assert "type a number from 1 to 60" in questions.summary.text()
+
+
+def test_no_vehicle_is_made_of_a_wrong_number(
+    window: MainWindow, keys: Keys, questions: LidQuestions
+) -> None:
+    keys.press("999", Key.Key_Return)
+    assert keys.at == "newRows", "it is typed over there"
+    keys.press(Key.Key_Tab, "abc-7", Key.Key_Return)
+    assert window.document.vehicle.panels == ()
+    window.start.new.button.click()
+    assert window.document.vehicle.panels == ()
+    assert keys.at == "newRows"
+    keys.press("3", Key.Key_Return, "4", Key.Key_Return)
+    assert (panel(window).rows, panel(window).columns) == (3, 4)
+
+
+def test_the_arrows_lead_out_of_a_wrong_number(keys: Keys, questions: LidQuestions) -> None:
+    keys.press("999", Key.Key_Up)
+    assert questions.rows.text() == "9", "the last that was right"
+    assert questions.problem() == ""

@@ -87,8 +87,8 @@ class CrankPage(KeyedPage):
 
     def _take_up(self) -> None:
         """The start of the vehicle in hand, as it was left, or a new one."""
-        vehicle = self._document.vehicle
-        self._kept = KeptOf(self._folder, self._document.path, vehicle, Crank, "cranking")
+        vehicle, document = self._document.vehicle, self._document
+        self._kept = KeptOf(self._folder, document.path, document.goes_by, Crank, "cranking")
         found, fresh = self._kept.found(), cranking.begin(vehicle)
         there = found is not None and found.step not in ("end", "none") and fresh.step != "none"
         self.state = found if there and found is not None else fresh

@@ -38,6 +38,12 @@ def mark_wrong(field: QWidget, wrong: bool) -> None:
         field.update()
 
 
+def why(style: Style, error: FusemapError) -> str:
+    """What is wrong and what to do, in the user's language."""
+    what, remedy = style.show(error.what), style.show(error.remedy)
+    return f"{what} ({remedy})" if remedy else what
+
+
 class LineField(QLineEdit):
     """One line of text that is written when finished; the base of text and number fields."""
 
@@ -71,7 +77,7 @@ class LineField(QLineEdit):
             done = self._write_text(clean(self.text()))
         except FusemapError as error:
             self._document.refused.emit(error)
-            self._mark(self._why(error))
+            self._mark(why(self._style, error))
             return
         if done:
             self._show(self._text_now())
@@ -92,7 +98,7 @@ class LineField(QLineEdit):
         if self.property("wrong"):
             painter = QPainter(self)
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-            _draw_mark(painter, self._mark_place(), self.palette())
+            draw_mark(painter, self._mark_place(), self.palette())
 
     def _mark_place(self) -> QRectF:
         side = self.fontMetrics().ascent()
@@ -116,11 +122,6 @@ class LineField(QLineEdit):
         self.setAccessibleDescription(self._hint)
         mark_wrong(self, False)
 
-    def _why(self, error: FusemapError) -> str:
-        """What is wrong and what to do, in the user's language."""
-        what, remedy = self._style.show(error.what), self._style.show(error.remedy)
-        return f"{what} ({remedy})" if remedy else what
-
     def _text_now(self) -> str:
         raise NotImplementedError
 
@@ -128,7 +129,7 @@ class LineField(QLineEdit):
         raise NotImplementedError
 
 
-def _draw_mark(painter: QPainter, place: QRectF, palette: QPalette) -> None:
+def draw_mark(painter: QPainter, place: QRectF, palette: QPalette) -> None:
     """A triangle with an exclamation mark."""
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(palette.color(QPalette.ColorRole.BrightText))

@@ -62,9 +62,13 @@ class ReadingForm(Form):
         super().__init__(document, theme, key, title)
         self._key = key
         self._now = now
-        self._typed: dict[str, Any] = {}
         self._rows: list[ReadingRow] = []
         self.rows.setContentsMargins(0, 0, 0, 0)
+
+    @property
+    def _typed(self) -> dict[str, Any]:
+        """What is typed and not noted yet, by field."""
+        return self.document.drafts.setdefault(self._key, {})
 
     def _number(self, field: str, label: str, unit: str, scale: float = 1.0) -> NumberField:
         made = NumberField(
@@ -96,7 +100,7 @@ class ReadingForm(Form):
     def _note_down(self, noted: str, edit: Callable[..., Vehicle]) -> None:
         reading = self._made(self._now().isoformat(timespec="minutes"))
         if self.document.apply(noted, edit, reading):
-            self._typed = {}
+            self._typed.clear()
             self.refresh()
 
     def refresh(self) -> None:

@@ -98,7 +98,7 @@ class HuntPage(KeyedPage):
     def _take_up(self) -> None:
         """The hunt of the vehicle in hand, as it was left, or a new one."""
         vehicle = self._document.vehicle
-        self._kept = KeptHunt(self._folder, self._document.path, vehicle)
+        self._kept = KeptHunt(self._folder, self._document.path, self._document.goes_by)
         held = self._kept.read(vehicle)
         self.hunt: Hunt = hunt.begin(vehicle, self._now()) if held is None else held.hunt
         self.typed = "" if held is None else held.typed
@@ -373,7 +373,7 @@ class HuntPage(KeyedPage):
             self._show()
 
     def _keep_elsewhere(self) -> None:
-        self._kept = KeptHunt(self._folder, self._document.path, self._document.vehicle)
+        self._kept = KeptHunt(self._folder, self._document.path, self._document.goes_by)
         self._keep()
 
     def _opened(self) -> None:

@@ -21,7 +21,6 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QPushButton,
     QSizePolicy,
-    QSpinBox,
     QVBoxLayout,
     QWidget,
 )
@@ -34,7 +33,9 @@ from fusemap.vehicle.texts import clean
 from fusemap.vehicle.validity import MOST_ROWS, MOST_SLOTS
 from fusemap.window.document import Document
 from fusemap.window.forms import choices
+from fusemap.window.forms.count_box import CountBox
 from fusemap.window.forms.form import scrolled, side_by_side
+from fusemap.window.forms.line_fields import why
 from fusemap.window.panel.lid_grid import LidGrid
 from fusemap.window.panel.slot_entry import next_label
 from fusemap.window.parts.choice import Choice
@@ -81,8 +82,8 @@ class LidQuestions(QWidget):
     # --- fields ---------------------------------------------------------------------------------
 
     def _make_size(self) -> None:
-        self.rows = self._spin_box("newRows", self.tr("Rows of the lid"), FIRST_SIZE[0])
-        self.columns = self._spin_box("newColumns", self.tr("Columns of the lid"), FIRST_SIZE[1])
+        self.rows = self._count_box("newRows", self.tr("Rows of the lid"), FIRST_SIZE[0])
+        self.columns = self._count_box("newColumns", self.tr("Columns of the lid"), FIRST_SIZE[1])
         self.rows.lineEdit().returnPressed.connect(self._go_to_columns)
         self.columns.lineEdit().returnPressed.connect(self.finished)
 
@@ -139,13 +140,10 @@ class LidQuestions(QWidget):
         self._row_label.setBuddy(self.row_family)
         self._column_label.setBuddy(self.column_family)
 
-    def _spin_box(self, key: str, name: str, value: int) -> QSpinBox:
-        box = QSpinBox()
-        box.setObjectName(key)
-        box.setAccessibleName(name)
-        box.setRange(1, MOST_ROWS)
+    def _count_box(self, key: str, name: str, value: int) -> CountBox:
+        box = CountBox(self._style, key, name, 1, MOST_ROWS)
         box.setValue(value)
-        box.valueChanged.connect(self._show)
+        box.judged.connect(self._show)
         return box
 
     def _combo_box(self, key: str, name: str, words: Sequence[tuple[object, str]]) -> QComboBox:
@@ -291,6 +289,9 @@ class LidQuestions(QWidget):
 
     def problem(self) -> str:
         """What cannot be, in the user's words; empty when all is well."""
+        for box in (self.rows, self.columns):
+            if box.problem is not None:
+                return f"{box.accessibleName()}: {why(self._style, box.problem)}"
         lid = self.lid()
         try:
             lid.labelled()
@@ -300,6 +301,14 @@ class LidQuestions(QWidget):
             words = self.tr("More than {most} slots: enter the rows and columns of one panel.")
             return words.format(most=MOST_SLOTS)
         return ""
+
+    def show_problem(self) -> None:
+        """Put the keyboard where something cannot be, to be typed over."""
+        wrong = [box for box in (self.rows, self.columns) if box.problem is not None]
+        at = wrong[0] if wrong else self.labels
+        at.setFocus(Qt.FocusReason.OtherFocusReason)
+        if wrong:
+            wrong[0].selectAll()
 
     def _go_to_columns(self) -> None:
         self.columns.setFocus(Qt.FocusReason.TabFocusReason)
@@ -439,7 +448,7 @@ class AddPanelDialog(QDialog):
 
     def _add(self) -> None:
         if self.questions.problem():
-            self.questions.labels.setFocus(Qt.FocusReason.OtherFocusReason)
+            self.questions.show_problem()
             return
         name = clean(self.name.text()) or self.tr("Panel {n}").format(n=1)
         document, lid = self._document, self.questions.lid()

@@ -277,6 +277,11 @@ class CheckPage(KeyedPage):
         """The name of a key of the check; empty for one that is not for it."""
         return key_of(event)
 
+    @property
+    def message_foot(self) -> int:
+        """Nothing but the end keeps its foot free of messages [px]."""
+        return self.end.message_foot if self.stack.currentWidget() is self.end else 0
+
     def press(self, key: str) -> None:
         """Do what a key does, and tell it by ear."""
         do: dict[str, Callable[[], None]] = {

@@ -2,7 +2,8 @@
 
 Nothing that was typed is lost, whenever the program ends.
 
-One small JSON file of each per vehicle file in the user's state folder (`kept_of`). No Qt.
+One small JSON file of each per vehicle file in the user's state folder (`kept_of`); a vehicle
+without a file has them under what its document goes by. No Qt.
 """
 
 from pathlib import Path
@@ -21,8 +22,8 @@ from fusemap.window.probe.kept_of import KeptOf
 class KeptSession(KeptOf[Session]):
     """The session of one vehicle, on disk."""
 
-    def __init__(self, folder: Path, path: Path | None, vehicle: Vehicle) -> None:
-        super().__init__(folder, path, vehicle, Session, "probing")
+    def __init__(self, folder: Path, path: Path | None, goes_by: str) -> None:
+        super().__init__(folder, path, goes_by, Session, "probing")
 
     def read(self, vehicle: Vehicle) -> Session | None:
         """The session as it was left, as far as it still fits the vehicle."""
@@ -45,8 +46,8 @@ class Held(Value, frozen=True, kw_only=True):
 class KeptHunt(KeptOf[Held]):
     """The hunt of one vehicle, on disk."""
 
-    def __init__(self, folder: Path, path: Path | None, vehicle: Vehicle) -> None:
-        super().__init__(folder, path, vehicle, Held, HUNT)
+    def __init__(self, folder: Path, path: Path | None, goes_by: str) -> None:
+        super().__init__(folder, path, goes_by, Held, HUNT)
 
     def read(self, vehicle: Vehicle) -> Held | None:
         """The hunt as it was left, as far as it still fits the vehicle."""
@@ -72,8 +73,8 @@ class HeldCheck(Value, frozen=True, kw_only=True):
 class KeptCheck(KeptOf[HeldCheck]):
     """The check of one vehicle, on disk."""
 
-    def __init__(self, folder: Path, path: Path | None, vehicle: Vehicle) -> None:
-        super().__init__(folder, path, vehicle, HeldCheck, "checking")
+    def __init__(self, folder: Path, path: Path | None, goes_by: str) -> None:
+        super().__init__(folder, path, goes_by, HeldCheck, "checking")
 
     def read(self, vehicle: Vehicle) -> HeldCheck:
         """The check as it was left, as far as the vehicle has its readings; else a new one."""

@@ -12,10 +12,10 @@ TAKEN_OUT: Final = "out"
 """The same of what was taken out for a check or a probing round."""
 
 
-def kept_file(folder: Path, path: Path | None, name: str, prefix: str) -> Path:
-    """It goes by the vehicle's own file; by its `name` where it stands in none yet."""
-    goes_by = str(path) if path is not None else "unsaved " + name
-    key = sha256(goes_by.encode("utf-8", "replace")).hexdigest()[:16]
+def kept_file(folder: Path, path: Path | None, goes_by: str, prefix: str) -> Path:
+    """It goes by the vehicle's own file; by what the document `goes_by` where it stands in none."""
+    told_by = str(path) if path is not None else "unsaved " + goes_by
+    key = sha256(told_by.encode("utf-8", "replace")).hexdigest()[:16]
     return folder / f"{prefix}-{key}.json"
 
 

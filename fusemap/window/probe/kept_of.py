@@ -12,7 +12,6 @@ from typing import Any, Generic, TypeVar
 import msgspec
 
 from fusemap.text import Amount, Duration, Listing, Section, Text
-from fusemap.vehicle import Vehicle
 from fusemap.window.probe.kept_file import kept_file
 
 MOST_KEPT = 40
@@ -26,9 +25,9 @@ class KeptOf(Generic[Kept]):
     """What is kept of one vehicle, on disk, as values of one kind."""
 
     def __init__(
-        self, folder: Path, path: Path | None, vehicle: Vehicle, kind: type[Kept], prefix: str
+        self, folder: Path, path: Path | None, goes_by: str, kind: type[Kept], prefix: str
     ) -> None:
-        self.path = kept_file(folder, path, vehicle.name, prefix)
+        self.path = kept_file(folder, path, goes_by, prefix)
         self._kind = kind
         self._prefix = prefix
 

@@ -96,7 +96,7 @@ class ProbePage(StagePage):
         self.setObjectName("probePage")
         self.setAccessibleName(self.tr("Probe"))
         self._build()
-        self._kept = KeptSession(folder, document.path, document.vehicle)
+        self._kept = KeptSession(folder, document.path, document.goes_by)
         self.session: Session = self._kept.read(document.vehicle) or start_needed(document.vehicle)
         document.changed.connect(self._vehicle_changed)
         document.opened.connect(self._opened)
@@ -310,13 +310,13 @@ class ProbePage(StagePage):
             self._show()
 
     def _keep_elsewhere(self) -> None:
-        self._kept = KeptSession(self._folder, self._document.path, self._document.vehicle)
+        self._kept = KeptSession(self._folder, self._document.path, self._document.goes_by)
         self._kept.write(self.session)
 
     def _opened(self) -> None:
         """Another vehicle is in hand: its own session."""
         vehicle = self._document.vehicle
-        self._kept = KeptSession(self._folder, self._document.path, vehicle)
+        self._kept = KeptSession(self._folder, self._document.path, self._document.goes_by)
         self.session = self._kept.read(vehicle) or start_needed(vehicle)
         self._show()
 

@@ -82,7 +82,7 @@ class TakenOut(QObject):
         if self._folder is None:
             return Note()
         document = self._document
-        self._kept = _kept(self._folder, document.path, document.vehicle)
+        self._kept = _kept(self._folder, document.path, document.goes_by)
         return _as_left(self._kept)
 
     def _opened(self) -> None:
@@ -188,13 +188,13 @@ def not_back(note: Note, vehicle: Vehicle) -> Text | None:
     return run_on(*lines, between=". ") if lines else None
 
 
-def left_out(folder: Path, path: Path | None, vehicle: Vehicle) -> Text | None:
-    """What is kept of a vehicle that is not in hand, in words; `None` where all is back."""
-    return not_back(_as_left(_kept(folder, path, vehicle)), vehicle)
+def left_out(folder: Path, path: Path, vehicle: Vehicle) -> Text | None:
+    """What is kept of a file that is not in hand, in words; `None` where all is back."""
+    return not_back(_as_left(_kept(folder, path, "")), vehicle)
 
 
-def _kept(folder: Path, path: Path | None, vehicle: Vehicle) -> KeptOf[Note]:
-    return KeptOf(folder, path, vehicle, Note, TAKEN_OUT)
+def _kept(folder: Path, path: Path | None, goes_by: str) -> KeptOf[Note]:
+    return KeptOf(folder, path, goes_by, Note, TAKEN_OUT)
 
 
 def _as_left(kept: KeptOf[Note]) -> Note:

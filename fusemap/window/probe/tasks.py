@@ -228,17 +228,20 @@ class Tasks(QObject):
             return
         self._looked_for_hunt = True
         document = self._desk.document
-        if kept_file(state_folder(), document.path, document.vehicle.name, TAKEN_OUT).exists():
+        folder, goes_by = state_folder(), document.goes_by
+        if kept_file(folder, document.path, goes_by, TAKEN_OUT).exists():
             _ = self.taken_out
             self.hunted.emit()
         if self.hunt is not None:
             return
-        if not kept_file(state_folder(), document.path, document.vehicle.name, HUNT).exists():
+        if not kept_file(folder, document.path, goes_by, HUNT).exists():
             return
         # loaded when it is first needed: the start stays short
         from fusemap.window.hunt.left_out import left_out
+        from fusemap.window.probe.kept import KeptHunt
 
-        if left_out(state_folder(), document.path, document.vehicle, self.now()) is not None:
+        kept = KeptHunt(folder, document.path, goes_by)
+        if left_out(kept, document.vehicle, self.now()) is not None:
             self._hunt_page()
             self.hunted.emit()
 
@@ -390,7 +393,9 @@ class Tasks(QObject):
         view = None if work is None else work.panels.current_view()
         if view is None:
             return None
-        dialog = NumberDialog(self._desk.window, self._desk.document, view.panel_id)
+        dialog = NumberDialog(
+            self._desk.window, self._desk.document, view.panel_id, self._desk.look.theme.style
+        )
         dialog.show()
         return dialog
 

@@ -65,6 +65,7 @@ def look_into(path: Path) -> Looked | None:
     from fusemap.text import run_on
     from fusemap.window.hunt import left_out as by_hunt
     from fusemap.window.probe import taken_out
+    from fusemap.window.probe.kept import KeptHunt
 
     try:
         if path.stat().st_size > MOST_BYTES:
@@ -83,7 +84,8 @@ def look_into(path: Path) -> Looked | None:
     states = stage_states(job, standing)
     open_ = next((each for each in states if not each.done and each.words is not None), states[-1])
     folder, now = state_folder(), datetime.now()
-    out = (by_hunt.left_out(folder, path, vehicle, now), taken_out.left_out(folder, path, vehicle))
+    hunted = by_hunt.left_out(KeptHunt(folder, path, ""), vehicle, now)
+    out = (hunted, taken_out.left_out(folder, path, vehicle))
     named = [each for each in out if each is not None]
     left = run_on(*named, between=". ") if named else None
     return Looked(open_.stage, open_.words, holds_cell(job), days, left)

@@ -321,6 +321,16 @@ class StartPage(QStackedWidget):
         self.setCurrentIndex(1)
         self.new.begin()
 
+    def go_on_from(self, earlier: "StartPage") -> bool:
+        """Show the questions as they were answered on an earlier page; False where none were."""
+        asking = earlier.currentIndex() != 0
+        if asking:
+            drawn = earlier.new.on_photo
+            picture = None if drawn is None else drawn.image
+            self.ask_lid(by_door=earlier._came_by_door, picture=picture)
+        self.new.go_on_from(earlier.new)
+        return asking
+
     def _go_back(self) -> None:
         if self._came_by_door:
             self.show_doors()

@@ -176,6 +176,7 @@ QComboBox, QAbstractSpinBox { background: @base; color: @text; border: 1px solid
 QAbstractSpinBox { padding-left: 0; }
 QComboBox:hover, QAbstractSpinBox:hover { background: @base_over; }
 QComboBox:focus, QAbstractSpinBox:focus, QComboBox:on { border: 2px solid @accent; margin: 0; }
+QAbstractSpinBox[wrong="true"] { background: @stop_tint; border: 2px solid @stop; margin: 0; }
 QComboBox:disabled, QAbstractSpinBox:disabled { background: @window; color: @muted_text;
     border-color: @line; }
 QComboBox::drop-down { border: none; width: [16]; }
@@ -236,6 +237,7 @@ QWidget#shelf { background: @base; border-top: 1px solid @line; }
 QFrame#shelfOver { background: @base; border: 1px solid @frame; border-radius: [10]; }
 QFrame#messageBar[kind="stop"] { background: @stop_tint; border: 1px solid @stop;
     border-radius: [8]; }
+QFrame#messageBar QLabel#messageText { color: @text; }
 QFrame#marksBanner { background: @base; border: 1px solid @frame; border-radius: [8]; }
 QFrame#standingMark { background: @stop_tint; border-bottom: 2px solid @stop; }
 QFrame#messageBar[kind="note"] { background: @note_tint; border: 1px solid @note;
