@@ -14,6 +14,7 @@ from fusemap.sheet.stock import PLAIN, STOCKS, Stock, StockPaper, own_sheet, rea
 from fusemap.text import Style
 from fusemap.window.document import Document
 from fusemap.window.parts.choice import Choice
+from fusemap.window.parts.number_box import with_air
 from fusemap.window.settings import Settings
 
 OWN: Final = "own"
@@ -44,6 +45,7 @@ class LabelChoice(QGroupBox):
         self.used.setObjectName("labelsUsed")
         self.used.setAccessibleName(self.tr("Labels used already"))
         self.used.setMaximum(999)
+        with_air(self.used)
         self.numbers = [self._number(key, name) for key, name in self._names()]
         self._form = QFormLayout(self)
         self._form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
@@ -87,7 +89,7 @@ class LabelChoice(QGroupBox):
         box.setDecimals(0 if count else 2)
         box.setRange(1.0 if count else 0.0, 60.0 if count else MOST_MM)
         box.editingFinished.connect(self._own_changed)
-        return box
+        return with_air(box)
 
     # --- the stock ------------------------------------------------------------------------------
 

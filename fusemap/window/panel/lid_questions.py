@@ -39,6 +39,7 @@ from fusemap.window.panel.lid_grid import LidGrid
 from fusemap.window.panel.slot_entry import next_label
 from fusemap.window.parts.choice import Choice
 from fusemap.window.parts.flow import Flow
+from fusemap.window.parts.number_box import with_air
 from fusemap.window.photo.lid_on_photo import LidOnPhoto
 from fusemap.window.style.theme import space
 from fusemap.window.texts.plain import plain_label
@@ -146,7 +147,7 @@ class LidQuestions(QWidget):
         box.setRange(1, MOST_ROWS)
         box.setValue(value)
         box.valueChanged.connect(self._show)
-        return box
+        return with_air(box)
 
     def _combo_box(self, key: str, name: str, words: Sequence[tuple[object, str]]) -> QComboBox:
         box = Choice()

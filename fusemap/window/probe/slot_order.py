@@ -36,6 +36,7 @@ from fusemap.vehicle import Panel, Vehicle, look_up
 from fusemap.window.document import Document
 from fusemap.window.parts.choice import Choice
 from fusemap.window.parts.flow import Flow
+from fusemap.window.parts.number_box import with_air
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label
 
@@ -229,6 +230,7 @@ class NumberDialog(QDialog):
         self.first.setObjectName("numberFirst")
         self.first.setRange(0, 9999)
         self.first.setValue(1)
+        with_air(self.first)
         self.first.valueChanged.connect(self._show)
         self.along = self._combo("numberAlong", (self.tr("along the rows"),
                                                  self.tr("down the columns")))  # fmt: skip
