@@ -426,12 +426,32 @@ def test_nothing_of_the_rail_is_cut_or_covered(
     parts = [rail.menu, *rail.stages.values(), rail.next, rail.undo, rail.search]
     places = [part.geometry() for part in parts]
     assert all(rail.rect().contains(place) for place in places)
-    for one, other in itertools.pairwise(places):
-        assert one.right() < other.left()
+    for one, other in itertools.combinations(places, 2):
+        assert not one.intersects(other)
     for stage in rail.stages.values():
         words = QFontMetrics(letters(stage, SMALL if stage.small else BODY, strong=True))
         assert words.horizontalAdvance(stage.shown) < stage.width()
+    found: list[Written] = []
+    with watched(found):
+        rail.next.grab()
+    said = " ".join(each.text for each in found if each.text != rail.next.tr("Next"))
+    assert wide < 1000 or said == rail.next.words, "the next step is whole"
     window.look.set_language("en")
+
+
+@pytest.mark.usefixtures("twice")
+def test_another_step_moves_nothing_below_the_rail(
+    make: Callable[..., MainWindow], qtbot: Any
+) -> None:
+    """Whether the step has a line of its own is said by the width alone."""
+    window = make(size=(1280, 720))
+    known(window, qtbot)
+    rail = window.frame_.rail
+    high = rail.height()
+    for words in ("Place Lamp", "Fit an accessory fuse of 15 A and a cable of 3 mm² " * 2, None):
+        rail.show_job((), None if words is None else run_on(words))
+        qtbot.wait(20)
+        assert rail.height() == high
 
 
 def test_the_rail_is_said_anew_in_another_language(window: MainWindow) -> None:

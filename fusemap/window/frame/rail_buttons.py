@@ -61,6 +61,8 @@ class StageButton(QAbstractButton):
         self.by_name = True
         """Shown by its name, not by its number."""
         self.small = False
+        self.low = False
+        """As high as one line, where the next step has a line of its own below."""
         self._state: StageState | None = None
         self._words = ""
         self._held = ("", False)
@@ -117,7 +119,7 @@ class StageButton(QAbstractButton):
         if self.with_state:
             small = QFontMetrics(letters(self, SMALL))
             state = max(small.horizontalAdvance(words), px(self, 30))
-        return QSize(max(title, state) + 2 * self._edge(), px(self, 44))
+        return QSize(max(title, state) + 2 * self._edge(), px(self, 36 if self.low else 44))
 
     def _edge(self) -> int:
         """Left and right of the words [px]."""
