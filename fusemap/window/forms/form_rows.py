@@ -2,8 +2,9 @@
 
 In: rows as `QFormLayout` takes them; `begin` starts a section. Out: sections that keep their order,
 down the first column and then down the next; one that asks for the whole width stands right below
-them all. Fields are equally wide in all of them, and none is wider than somebody reads across. Where a section stands changes with the width, and when another
-thing is shown, never while one types.
+them all. Fields are equally wide in all of them, and none is wider than somebody reads across.
+Where a section stands changes with the width, and when another thing is shown, never while one
+types.
 """
 
 from collections.abc import Iterator
@@ -168,7 +169,7 @@ class FormRows(QObject):
         spare = max(0, room - wide * columns - gap * (columns - 1))
         self._whole.setContentsMargins(left, top, right + spare, bottom)
         if self._beside.spacing() != (gap if columns > 1 else 0):
-            self._beside.setSpacing((gap if columns > 1 else 0))
+            self._beside.setSpacing(gap if columns > 1 else 0)
         if columns != self._columns or anew:
             self._columns = columns
             self._align(em)
