@@ -380,3 +380,18 @@ def test_on_a_large_screen_what_belongs_together_stays_together(
     gaps = [after - before - doors.doors[0].width() for before, after in pairwise(lefts)]
     assert max(gaps) <= 2 * min(gaps)
     assert max(gaps) < 40
+
+
+@pytest.mark.parametrize("code", ["en", "de", "es", "fr", "nl"])
+def test_what_is_said_before_the_demo_vehicles_stands_on_their_line(
+    window: MainWindow, qtbot: Any, code: Any
+) -> None:
+    window.look.set_language(code)
+    window.files.open_demo("")
+    window.show_start()
+    qtbot.wait(30)
+    said = window.start._demos_are
+    first = window.start._demos.widgets()[0]
+    middle = [each.mapTo(window, each.rect().center()).y() for each in (said, first)]
+    assert abs(middle[0] - middle[1]) <= 1
+    window.look.set_language("en")
