@@ -608,3 +608,23 @@ def test_a_step_a_little_too_long_for_its_line_stands_in_the_middle(
     lines = [each.place for each in found if each.text != "Next"]
     middle = (min(each.top() for each in lines) + max(each.bottom() for each in lines)) / 2
     assert middle == pytest.approx(button.height() / 2, abs=1.5)
+
+
+@pytest.mark.usefixtures("twice")
+@pytest.mark.parametrize("code", ["en", "de", "es", "fr", "nl"])
+def test_a_verdict_without_a_figure_is_whole_in_large_type(
+    make: Callable[..., MainWindow], qtbot: Any, code: Any
+) -> None:
+    """What is said more of it yields to the verdict itself."""
+    window = make(size=(1280, 720))
+    window.look.set_language(code)
+    window.document.set_vehicle(edits.add_panel(Vehicle(name="Van"), "Cabin", 3, 6))
+    known(window, qtbot)
+    strip = window.frame_.verdict
+    for cell in strip.cells.values():
+        found: list[Written] = []
+        with watched(found):
+            cell.grab()
+        said = " ".join(each.text for each in found)
+        assert cell.title in said, said
+    window.look.set_language("en")

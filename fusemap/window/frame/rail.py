@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from fusemap.job import StageState
 
 
-HIGH, HIGH_WITH_STEP = 56, 86
+HIGH, HIGH_WITH_STEP = 56, 68
 """How high the rail is, and where the next step has a line of its own [px of the design]."""
 
 
@@ -271,9 +271,10 @@ class Rail(QFrame):
         else:
             self._row.insertWidget(self._row.indexOf(self.undo), self.next)
         edge = px(self, 8)
-        column.setContentsMargins(edge, 0, edge, px(self, 5) if below else 0)
-        for button in self.stages.values():
+        column.setContentsMargins(edge, 0, edge, px(self, 2) if below else 0)
+        for button in (*self.stages.values(), self.next):
             button.low = below
+        self.next.setFixedHeight(self.next.high())
         self.setFixedHeight(self._high())
 
     def _widen_step(self) -> None:

@@ -32,7 +32,7 @@ class Headline(QHBoxLayout):
         self._theme = theme
         self.mark = QLabel()
         self.label = copyable_label(name, strong=True)
-        self.addWidget(self.mark, 0, Qt.AlignmentFlag.AlignTop)
+        self.addWidget(self.mark, 0, Qt.AlignmentFlag.AlignVCenter)
         self.addWidget(self.label, 1)
 
     def say(self, severity: "Severity", words: str) -> None:
