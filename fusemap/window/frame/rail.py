@@ -272,7 +272,8 @@ class Rail(QFrame):
             self._row.insertWidget(self._row.indexOf(self.undo), self.next)
         edge = px(self, 8)
         column.setContentsMargins(edge, 0, edge, px(self, 2) if below else 0)
-        for button in (*self.stages.values(), self.next):
+        self.next.low = below
+        for button in self.stages.values():
             button.low = below
         self.next.setFixedHeight(self.next.high())
         self.setFixedHeight(self._high())

@@ -215,8 +215,8 @@ class LidQuestions(QWidget):
         """Every field begins at the same distance from the edge, those of a line of the lid too."""
         rows = range(self.form.rowCount())
         items = (self.form.itemAt(row, QFormLayout.ItemRole.LabelRole) for row in rows)
-        labels = [item.widget() for item in items if item is not None]
-        labels += [self._row_label, self._column_label]
+        asked = [None if item is None else item.widget() for item in items]
+        labels = [each for each in (*asked, self._row_label, self._column_label) if each]
         widest = max(each.sizeHint().width() for each in labels)
         for each in labels:
             each.setMinimumWidth(widest)
