@@ -1,5 +1,7 @@
 """A panel by questions: with the first two numbers alone, or as the lid shows it, by keys."""
 
+from typing import Any
+
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
@@ -318,3 +320,19 @@ def test_the_arrows_lead_out_of_a_wrong_number(keys: Keys, questions: LidQuestio
     keys.press("999", Key.Key_Up)
     assert questions.rows.text() == "9", "the last that was right"
     assert questions.problem() == ""
+
+
+@pytest.mark.parametrize("code", ["en", "de", "es", "fr", "nl"])
+def test_every_field_begins_at_one_distance_from_the_edge(
+    window: MainWindow, qtbot: Any, code: Any
+) -> None:
+    """Those about the cursor's row and column stand in line with the questions above them."""
+    window.look.set_language(code)
+    window.show_new()
+    window.resize(1366, 768)
+    qtbot.wait(40)
+    asked = window.start.new.questions
+    fields = (asked.rows, asked.family, asked.labels, asked.along, asked.row_family,
+              asked.column_family)  # fmt: skip
+    assert len({each.mapTo(asked, QPoint()).x() for each in fields}) == 1
+    window.look.set_language("en")

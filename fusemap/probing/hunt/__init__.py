@@ -14,7 +14,7 @@
 ...     done = hunt.enter(state, car, typed, now := now + timedelta(minutes=61))
 ...     state, car = done.hunt, done.vehicle or car
 >>> hunt.next_step(state, car, now).title, hunt.answer(state, car).found[0].slot.id
-(Text('PUT F1 BACK'), 'slot-1')
+(Text('Put F1 back'), 'slot-1')
 
 What a window needs: `begin`, `take_up` of a kept hunt, `resume` after an undo of the document; then
 `next_step` says what to do, and every key is one of `enter`, `skip`, `give_up`, `look_behind` (the

@@ -64,6 +64,8 @@ ASKED_ON_A_WAY: Final[Places] = ON_A_WAY | {
 HEAD: Final[Box] = (28, 10, 1338, 80)
 NO_PLACE: Final[Box] = (0.0, 0.0, 0.0, 0.0)
 """Where a piece stands that is not shown."""
+QUESTION_STEP: Final = 6
+"""By how much a question grows at a time [px of the design]."""
 READABLE: Final = 0.75
 """Words are to be no smaller than this share of their size, to be read a metre and a half away."""
 
@@ -238,6 +240,7 @@ class StageFrame(QWidget):
         else:
             self._give_words_room(boxes, scale)
         self.keypad.setVisible(pad is not None)
+        self._give_question_room(boxes, scale)
         parts: dict[Part, QWidget | None] = {
             "drawing": self.drawing, "question": self.question, "under": self.under,
             "entry": self.entry, "said": self.words, "last": self.last, "keys": self.picture,
@@ -285,6 +288,22 @@ class StageFrame(QWidget):
         self.last.show_most(shown)
         boxes["last"] = (last[0], end - shown * row, last[2], end)
         boxes["said"] = (left, top, right, end - shown * row - (first - bottom))
+
+    def _give_question_room(self, boxes: Places, scale: Scale) -> None:
+        """A question too long for its place takes from the lines below it what they can spare."""
+        left, top, right, bottom = boxes["question"]
+        under = boxes["under"]
+        if under[1] < bottom or not self.question.text:
+            return
+        for more in range(0, round((under[3] - under[1]) / 2), QUESTION_STEP):
+            question = (left, top, right, bottom + more)
+            below = (under[0], under[1] + more, under[2], under[3])
+            room, rest = scale.rect(question), scale.rect(below)
+            if not self.under.share_in(rest.width(), rest.height()):
+                return
+            boxes["question"], boxes["under"] = question, below
+            if self.question.share_in(room.width(), room.height()):
+                return
 
     def _place_head(self) -> None:
         """State, what to do, timer, how far it is, the two signs: from both ends to the middle."""

@@ -24,6 +24,8 @@ from fusemap.errors import InputProblem
 from fusemap.text import Style, say
 from fusemap.window.forms.entry import read_number
 from fusemap.window.forms.line_fields import draw_mark, mark_wrong, why
+from fusemap.window.parts.number_box import AIR
+from fusemap.window.style.measures import px
 
 ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
@@ -140,7 +142,7 @@ class CountBox(QSpinBox):
             self.setToolTip(words)
             self.setAccessibleDescription(words)
             room = 0 if problem is None else round(self.fontMetrics().ascent() * 1.3)
-            self.lineEdit().setTextMargins(0, 0, room, 0)
+            self.lineEdit().setTextMargins(px(self, AIR), 0, room, 0)
             mark_wrong(self, problem is not None)
         self.judged.emit()
 

@@ -35,6 +35,7 @@ from fusemap.window.forms.fields import CheckField, ChoiceField, NumberField
 from fusemap.window.forms.form import MayBeAbsent, PartForm, scrolled, side_by_side
 from fusemap.window.parts.headings import muted_label
 from fusemap.window.parts.later import InSight
+from fusemap.window.parts.number_box import with_air
 from fusemap.window.style.sheet import as_dangerous
 from fusemap.window.style.signs import verdict_icon
 from fusemap.window.style.theme import Theme
@@ -76,6 +77,7 @@ class FeedPage(InSight):
         self.ways = CountBox(self._style, "block_ways", self.tr("Ways of the block"), 1, MOST_WAYS)
         self.ways.setValue(6)
         self.ways.setSuffix(self.tr(" ways"))
+        with_air(self.ways)
         # a line of their own: in a large font one would be wider than the page
         below = QHBoxLayout()
         below.addWidget(self.add_block)

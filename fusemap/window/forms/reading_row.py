@@ -16,6 +16,7 @@ from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.forms.fields import NumberField
 from fusemap.window.forms.form import Form
+from fusemap.window.style.sheet import as_link
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import plain_label
 
@@ -26,7 +27,7 @@ class ReadingRow(QWidget):
     def __init__(self, key: str, title: str, take_out: Callable[[], object]) -> None:
         super().__init__()
         self.words: QLabel = plain_label()
-        remove = QToolButton()
+        remove = as_link(QToolButton())
         remove.setText(self.tr("Remove"))
         remove.setObjectName(f"{key}_remove")
         remove.setAccessibleName(title)

@@ -15,6 +15,7 @@ from fusemap.text import Style
 from fusemap.window.document import Document
 from fusemap.window.forms.count_box import CountBox
 from fusemap.window.parts.choice import Choice
+from fusemap.window.parts.number_box import with_air
 from fusemap.window.settings import Settings
 
 OWN: Final = "own"
@@ -46,6 +47,7 @@ class LabelChoice(QGroupBox):
         used = self.tr("Labels used already")
         self.used = CountBox(style, "labelsUsed", used, 0, MOST_USED)
         self.used.refused.connect(document.refused)
+        with_air(self.used)
         self.numbers = [self._number(key, name) for key, name in self._names()]
         self._form = QFormLayout(self)
         self._form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
@@ -89,7 +91,7 @@ class LabelChoice(QGroupBox):
         box.setDecimals(0 if count else 2)
         box.setRange(1.0 if count else 0.0, 60.0 if count else MOST_MM)
         box.editingFinished.connect(self._own_changed)
-        return box
+        return with_air(box)
 
     # --- the stock ------------------------------------------------------------------------------
 

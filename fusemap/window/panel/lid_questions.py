@@ -40,6 +40,7 @@ from fusemap.window.panel.lid_grid import LidGrid
 from fusemap.window.panel.slot_entry import next_label
 from fusemap.window.parts.choice import Choice
 from fusemap.window.parts.flow import Flow
+from fusemap.window.parts.number_box import with_air
 from fusemap.window.photo.lid_on_photo import LidOnPhoto
 from fusemap.window.style.theme import space
 from fusemap.window.texts.plain import plain_label
@@ -144,7 +145,7 @@ class LidQuestions(QWidget):
         box = CountBox(self._style, key, name, 1, MOST_ROWS)
         box.setValue(value)
         box.judged.connect(self._show)
-        return box
+        return with_air(box)
 
     def _combo_box(self, key: str, name: str, words: Sequence[tuple[object, str]]) -> QComboBox:
         box = Choice()
@@ -174,7 +175,8 @@ class LidQuestions(QWidget):
         )
         hint.setProperty("muted", True)
         lines = QGridLayout()
-        lines.setSpacing(space(self, "medium"))
+        lines.setVerticalSpacing(space(self, "medium"))
+        lines.setHorizontalSpacing(self.form.horizontalSpacing())
         pairs = ((self._row_label, self.row_family), (self._column_label, self.column_family))
         for row, (label, box) in enumerate(pairs):
             lines.addWidget(label, row, 0)
@@ -205,6 +207,17 @@ class LidQuestions(QWidget):
             # a label stands beside the middle of its field
             words.setMinimumHeight(first.sizeHint().height())
         self.form.addRow(words, line)
+        self._align()
+
+    def _align(self) -> None:
+        """Every field begins at the same distance from the edge, those of a line of the lid too."""
+        rows = range(self.form.rowCount())
+        items = (self.form.itemAt(row, QFormLayout.ItemRole.LabelRole) for row in rows)
+        asked = [None if item is None else item.widget() for item in items]
+        labels = [each for each in (*asked, self._row_label, self._column_label) if each]
+        widest = max(each.sizeHint().width() for each in labels)
+        for each in labels:
+            each.setMinimumWidth(widest)
 
     def draw_on(self, photo: LidOnPhoto | None) -> None:
         """Let the lid be drawn on its photo instead; with `None` as it was."""
@@ -379,15 +392,16 @@ class LidQuestions(QWidget):
         row, column = self.cursor_place
         for axis, box, label, words in (
             ("row", self.row_family, self._row_label,
-             self.tr("Fuses in row {n}:").format(n=row + 1)),
+             self.tr("Fuses in row {n}").format(n=row + 1)),
             ("column", self.column_family, self._column_label,
-             self.tr("Fuses in column {n}:").format(n=column + 1)),
+             self.tr("Fuses in column {n}").format(n=column + 1)),
         ):  # fmt: skip
             label.setText(words)
-            box.setAccessibleName(words.rstrip(": "))
+            box.setAccessibleName(words)
             found = {self._families.get(place, "") for place in self._line(axis)}
             with QSignalBlocker(box):
                 box.setCurrentIndex(box.findData(found.pop()) if len(found) == 1 else -1)
+        self._align()
 
 
 class AddPanelDialog(QDialog):

@@ -25,6 +25,7 @@ from PySide6.QtWidgets import (
 from fusemap.errors import FusemapError
 from fusemap.text import Style, run_on
 from fusemap.window.style.measures import height, px
+from fusemap.window.style.sheet import as_link
 from fusemap.window.style.theme import Theme, severity_icon, space
 from fusemap.window.texts.plain import plain_label
 
@@ -73,7 +74,7 @@ class MessageBar(QFrame):
         self._text.setTextFormat(Qt.TextFormat.PlainText)
         self._text.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self._text.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
-        self._close = QToolButton()
+        self._close = as_link(QToolButton())
         self._close.setObjectName("messageClose")
         self._name_close()
         self._close.setAutoRaise(True)

@@ -38,6 +38,7 @@ from fusemap.window.document import Document
 from fusemap.window.forms.count_box import CountBox
 from fusemap.window.parts.choice import Choice
 from fusemap.window.parts.flow import Flow
+from fusemap.window.parts.number_box import with_air
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label
 
@@ -232,6 +233,7 @@ class NumberDialog(QDialog):
         self.prefix.textChanged.connect(self._show)
         self.first = CountBox(self._style, "numberFirst", self.tr("First number"), 0, MOST_FIRST)
         self.first.setValue(1)
+        with_air(self.first)
         self.first.valueChanged.connect(self._show)
         self.along = self._combo("numberAlong", (self.tr("along the rows"),
                                                  self.tr("down the columns")))  # fmt: skip

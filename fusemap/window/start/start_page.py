@@ -221,6 +221,8 @@ class StartPage(QStackedWidget):
         first.addStretch(1)
         ways = QHBoxLayout()
         self._demos_are = muted_label_line(self.tr("Demo vehicles:"))
+        # as high as the line of buttons beside it: both stand on one line of words
+        self._demos_are.setFixedHeight(lid.sizeHint().height())
         ways.addWidget(self._demos_are, 0, Qt.AlignmentFlag.AlignTop)
         ways.addWidget(self._demos, 1)
 

@@ -133,6 +133,7 @@ QPushButton[kind="main"]:focus, QPushButton:default:focus { border: 2px solid @t
 QToolButton { color: @text; background: transparent; border: 1px solid transparent;
     border-radius: [8]; margin: 1px; padding: 0 [4]; min-height: [32+]; }
 QToolButton[kind="icon"] { padding: 0; min-width: [32+]; }
+QToolButton[kind="link"] { color: @accent; font-weight: 600; }
 QToolButton:hover { background: @window_over; }
 QToolButton:pressed, QToolButton:checked, QToolButton:open { background: @accent_tint; }
 QToolButton:checked { border-color: @accent; }

@@ -419,3 +419,18 @@ def test_the_questions_about_a_lid_go_on_in_another_language(
     vehicle = window.document.vehicle
     assert vehicle.name == "Blue van"
     assert vehicle.panels[0].photo is not None, "the door still leads on"
+
+
+@pytest.mark.parametrize("code", ["en", "de", "es", "fr", "nl"])
+def test_what_is_said_before_the_demo_vehicles_stands_on_their_line(
+    window: MainWindow, qtbot: Any, code: Any
+) -> None:
+    window.look.set_language(code)
+    window.files.open_demo("")
+    window.show_start()
+    qtbot.wait(30)
+    said = window.start._demos_are
+    first = window.start._demos.widgets()[0]
+    middle = [each.mapTo(window, each.rect().center()).y() for each in (said, first)]
+    assert abs(middle[0] - middle[1]) <= 1
+    window.look.set_language("en")
