@@ -6,7 +6,7 @@ from typing import Final
 
 import numpy as np
 
-from fusemap.assess import Assessment, ParkedFigures
+from fusemap.assess import Assessment
 from fusemap.assess.battery import battery_model, capacity_ah
 from fusemap.assess.parked.draws import draw_words
 from fusemap.assess.parked.ends import at_words, battery_said, standing_end, standing_verdict
@@ -51,8 +51,9 @@ def stands_too_short(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
     if verdict in ("holds", "unchecked"):
         return
     fails = verdict == "fails"
+    middle = a.as_planned.middle
     # how many of such vehicles, only where somebody said which battery they have
-    tells = battery_said(vehicle) and (not fails or parked.hours >= wanted * 24)
+    tells = battery_said(vehicle) and not fails
     yield battery_finding(
         code="stands_too_short" if fails else "stands_perhaps_too_short",
         severity="caution",
@@ -60,9 +61,11 @@ def stands_too_short(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         if fails
         else say("The vehicle may not start after standing as long as you plan."),
         sum=run_on(
-            *((_standing(parked, wanted),) if parked.hours < wanted * 24 else ()),
+            *((_standing(a, wanted),) if middle.hours < wanted * 24 else ()),
             *((_of_twenty(a, wanted),) if tells else ()),
-            standing_end(a, parked).words if fails else at_words(a, parked, wanted * 24),
+            standing_end(a, parked, middle).words
+            if fails
+            else at_words(a, parked, middle, wanted * 24),
             between=". ",
         ),
         rule=a.rules[by].label,
@@ -80,33 +83,33 @@ def _of_twenty(a: Assessment, wanted_days: float) -> Text:
     """How many of such vehicles start after the time planned, at least: what nobody answered
     counts at its hard end."""
     n, planned = floor(a.chance * OF_TWENTY + 1e-9), many("{n} day", "{n} days", wanted_days)
-    if n == 0 and wanted_days * 24 <= a.as_planned.high_h:
+    if n == 0:
         return say(
             "planned {planned}: of 20 vehicles like this one perhaps none starts", planned=planned
         )
-    if n == 0:
-        return say("planned {planned}: none of 20 vehicles like this one starts", planned=planned)
     return say(
         "planned {planned}: of 20 vehicles like this one at least {n} start", planned=planned, n=n
     )
 
 
-def _standing(parked: ParkedFigures, wanted_days: float) -> Text:
-    """For how long it starts, what is planned, and who takes most."""
+def _standing(a: Assessment, wanted_days: float) -> Text:
+    """For how long half of such vehicles start, what is planned, and who takes most."""
+    parked = a.parked
     parts: dict[str, Argument] = {
-        "hours": Duration(parked.hours),
+        "hours": Duration(a.as_planned.middle.hours),
         "planned": many("{n} day", "{n} days", wanted_days),
         "without": Duration(parked.hours_without),
     }
     top = next((c for c in parked.consumers if c.accessory is not None), None)
     if top is None:
         return say(
-            "starts for about {hours}, planned {planned}, without the accessories {without}",
+            "half of such vehicles start for {hours}, planned {planned}; by the usual figures "
+            "without the accessories {without}",
             **parts,
         )
     return say(
-        "starts for about {hours}, planned {planned}, without the accessories {without}; most of "
-        "the accessories' share: {accessory}",
+        "half of such vehicles start for {hours}, planned {planned}; by the usual figures without "
+        "the accessories {without}; most of the accessories' share: {accessory}",
         accessory=top.name,
         **parts,
     )
@@ -140,11 +143,13 @@ def cut_off_too_low(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
 def _too_late(hours: float, trips_h: float) -> Text:
     if isfinite(trips_h):
         return say(
-            "no start after {hours}, cut-off after {trips}",
+            "by the usual figures no start after {hours}, cut-off after {trips}",
             hours=Duration(hours),
             trips=Duration(trips_h),
         )
-    return say("no start after {hours}, cut-off never reached", hours=Duration(hours))
+    return say(
+        "by the usual figures no start after {hours}, cut-off never reached", hours=Duration(hours)
+    )
 
 
 def cut_off_too_high(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
@@ -174,7 +179,8 @@ def cut_off_too_high(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 severity="caution",
                 what=say("The low-voltage cut-off switches it off almost as soon as it works."),
                 sum=say(
-                    "works for {time} in all, then {left} are left; a start needs {needed}",
+                    "by the usual figures it works for {time} in all, then {left} are left; a "
+                    "start needs {needed}",
                     time=Duration(work_h(parked, result)),
                     left=share(float(left)),
                     needed=share(parked.crank_soc),
@@ -263,7 +269,7 @@ def deep_discharge(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 "The battery is discharged so deeply while the vehicle stands that it takes harm."
             ),
             sum=say(
-                "below {charge} after {time}",
+                "by the usual figures below {charge} after {time}",
                 charge=share(a.parked.harm_soc),
                 time=Duration(hours),
             ),
@@ -328,8 +334,8 @@ def second_battery_at_a_slot(vehicle: Vehicle, a: Assessment) -> Iterator[Findin
 
 
 def ice(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
-    """A battery that can freeze before the planned time is over."""
-    hours = a.parked.hours_to_freezing
+    """A battery that can freeze before the planned time is over, in half of such vehicles."""
+    hours = a.as_planned.middle.freezes_h
     if hours < vehicle.parking.stand_days * 24:
         yield battery_finding(
             code="ice",

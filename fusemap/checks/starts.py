@@ -143,7 +143,7 @@ def left_half_charged(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
         severity="note",
         what=say("The battery stands below half its charge: weeks of that cost it capacity."),
         sum=say(
-            "below {charge} after {time}, planned {planned}",
+            "by the usual figures below {charge} after {time}, planned {planned}",
             charge=share(HALF),
             time=Duration(hours),
             planned=Duration(planned),

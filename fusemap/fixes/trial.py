@@ -199,7 +199,11 @@ def _effect_words(effect: Effect, finding: Finding) -> Iterator[Text]:
             )
     before, after = effect.hours
     if ENGLISH.show(Duration(before)) != ENGLISH.show(Duration(after)):
-        yield say("Starts for {before} → {after}", before=Duration(before), after=Duration(after))
+        yield say(
+            "Starts by the usual figures for {before} → {after}",
+            before=Duration(before),
+            after=Duration(after),
+        )
     others = [f for f in effect.removed if key_of(f) != key_of(finding)]
     for severity in SEVERITIES:
         places = dict.fromkeys(f.where for f in others if f.severity == severity)

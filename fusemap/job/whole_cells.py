@@ -319,8 +319,8 @@ def _counted(standing: Standing) -> tuple[Text, Text]:
         if not isfinite(standing.placed_h):
             return say("with unplaced {names}", names=names), few
         time = Duration(standing.placed_h)
-        words = say("with unplaced {names}; else {time}", names=names, time=time)
-        return words, say("{counted}; else {time}", counted=few, time=time)
+        words = say("with unplaced {names}; else usually {time}", names=names, time=time)
+        return words, say("{counted}; else usually {time}", counted=few, time=time)
     if standing.never or not isfinite(standing.middle_h):
         return Text(""), Text("")
     time = Duration(standing.middle_h)

@@ -154,7 +154,11 @@ def _worst(a: Assessment, accessory: str, lead: str) -> Argument:
 
 
 def _parked(left: Assessment, right: Assessment) -> Iterator[Row]:
-    yield Row(say("Starts for"), Duration(left.parked.hours), Duration(right.parked.hours))
+    yield Row(
+        say("Starts by the usual figures for"),
+        Duration(left.parked.hours),
+        Duration(right.parked.hours),
+    )
     drawn = [float(a.battery_a[ASLEEP]) for a in (left, right)]
     yield Row(say("Drawn asleep"), *(Amount(max(each, 0.0), "A") for each in drawn))
 

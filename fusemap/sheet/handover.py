@@ -8,6 +8,7 @@ from typing import Final
 
 from fusemap.sheet.content import Blanks, Block, Bullets, Facts, Paragraph, Section, Steps
 from fusemap.sheet.content import Step as SheetStep
+from fusemap.sheet.standing import how_long
 from fusemap.sheet.style import NO_FUSE
 from fusemap.sheet.subject import Subject
 from fusemap.text import Text, run_on, say
@@ -40,13 +41,7 @@ def _blocks(subject: Subject) -> Iterator[Block]:
     yield Paragraph(show(say("What was added, and where its fuse is:")))
     yield Bullets(tuple(show(each) for each in _added(subject)))
     yield Paragraph(show(say("What it means for standing:")))
-    parked = subject.assessment.parked
-    yield Facts(
-        (
-            (show(say("With the accessories")), subject.time(parked.hours)),
-            (show(say("Without the accessories")), subject.time(parked.hours_without)),
-        )
-    )
+    yield Facts(how_long(subject))
     yield Paragraph(
         show(
             say(

@@ -15,6 +15,7 @@ from fusemap.sheet.fitting import figures
 from fusemap.sheet.jobs import jobs
 from fusemap.sheet.panels import photos, pictures
 from fusemap.sheet.parts import cut_list, parts
+from fusemap.sheet.standing import how_long
 from fusemap.sheet.subject import Subject
 from fusemap.sheet.trust import basis, counted, notes
 from fusemap.sheet.undo import undo
@@ -93,8 +94,7 @@ def standing(subject: Subject) -> Facts:
     outcome = plan_words(verdict, planned, band.chance(planned))
     return Facts(
         (
-            (show(say("With the accessories")), subject.time(parked.hours)),
-            (show(say("Without the accessories")), subject.time(parked.hours_without)),
+            *how_long(subject),
             (show(say("As planned")), show(outcome)),
         )
     )

@@ -3,6 +3,10 @@
 Hours count from locking; what is not reached within the forecast is `null`. `--temperature` and
 `--start-charge` take the place of what the file says; `--draws` is how many vehicles that could be
 this one are tried for the spread. Lists of three stand for low, typical and high charge acceptance.
+hours_to_crank_limit, hours_to_empty, hours_to_freezing and end are those of half of the vehicles
+tried (hours_to_crank_limit is the spread's middle_h); hours_without_accessories,
+hours_without_not_placed, hours_to_harm, consumers, cut_offs, events and what_if are reckoned with
+the usual figures.
 
 JSON keys:
 vehicle, system_v, hours_to_crank_limit, hours_without_accessories, hours_to_empty,
@@ -39,6 +43,7 @@ from typing import Final
 
 from fusemap.assess import Assessment, assess
 from fusemap.assess.parked.band import DRAWS, ParkedBand, parked_band
+from fusemap.assess.parked.figures import Middle
 from fusemap.assess.parked.start_words import plan_words
 from fusemap.assess.parked.weather import coldest_c, typical_c
 from fusemap.assess.parked.week import checked_week
@@ -122,7 +127,7 @@ def parked_data(a: Assessment, draws: int) -> Data:
     """Everything there is to say, with stable keys."""
     parked, band = a.parked, parked_band(a, draws=draws)
     return {
-        **_forecast_data(a),
+        **_forecast_data(a, band.middle),
         "hours_to_harm": plain(parked.hours_to_harm),
         "harm_soc": plain(parked.harm_soc),
         "unexplained_a": plain(parked.remainder_a),
@@ -157,21 +162,21 @@ def parked_data(a: Assessment, draws: int) -> Data:
     }
 
 
-def _forecast_data(a: Assessment) -> Data:
-    """How long the vehicle may stand, and who draws."""
+def _forecast_data(a: Assessment, middle: Middle) -> Data:
+    """How long the vehicle may stand, and who draws by the usual figures."""
     parked, parking = a.parked, a.vehicle.parking
     ahead = parked.forecast
     planned_h = parking.stand_days * 24
     return {
         "vehicle": a.vehicle.name,
         "system_v": a.vehicle.system_v,
-        "hours_to_crank_limit": plain(parked.hours),
+        "hours_to_crank_limit": plain(middle.hours),
         "hours_without_accessories": plain(parked.hours_without),
-        "hours_to_empty": plain(ahead.hours_to_empty),
-        "hours_to_freezing": plain(ahead.hours_to_freezing),
+        "hours_to_empty": plain(middle.empty_h),
+        "hours_to_freezing": plain(middle.freezes_h),
         "horizon_h": plain(ahead.horizon_h),
         "planned_h": plain(planned_h),
-        "starts_after_planned": bool(parked.hours >= planned_h),
+        "starts_after_planned": bool(middle.hours >= planned_h),
         "start_soc": plain(parked.start_soc),
         "crank_soc": plain(parked.crank_soc),
         "temperature_c": plain(typical_c(a)),
@@ -296,9 +301,13 @@ def parked_lines(data: Data) -> Iterator[Line]:
     """The forecast in words and tables."""
     yield from (title(data), "", _verdict(data), "", _figures(data), "")
     yield from (*_sure(data), *_more(data), *_learned(data), *_helps(data["what_if"]), "")
-    yield from (say("WHO DRAWS"), _consumers(data["consumers"]))
+    yield from (say("WHO DRAWS, BY THE USUAL FIGURES"), _consumers(data["consumers"]))
     if data["cut_offs"]:
-        yield from ("", say("CUT-OFFS"), *(_cut_off(each) for each in data["cut_offs"]))
+        yield from (
+            "",
+            say("CUT-OFFS, BY THE USUAL FIGURES"),
+            *(_cut_off(each) for each in data["cut_offs"]),
+        )
     if data["assumed"]:
         yield from ("", say("ASSUMED"), *_indented(data["assumed"]))
     yield from ("", say("HOW THIS CAME ABOUT"), *_indented(basis_lines(data["basis"])))
@@ -321,7 +330,10 @@ def _figures(data: Data) -> Table:
     temperatures = in_row((amount(data["temperature_c"], "°C"), amount(data["coldest_c"], "°C")))
     rows: tuple[tuple[Text, Argument], ...] = (
         (say("May stand until too empty to start"), _hours(data["hours_to_crank_limit"])),
-        (say("The same without accessories"), _hours(data["hours_without_accessories"])),
+        (
+            say("Without accessories, by the usual figures"),
+            _hours(data["hours_without_accessories"]),
+        ),
         *_without_the_shelf(data),
         (say("Until empty"), _hours(data["hours_to_empty"])),
         (say("Until the battery can freeze"), _hours(data["hours_to_freezing"])),
@@ -334,7 +346,7 @@ def _figures(data: Data) -> Table:
 
 def _without_the_shelf(data: Data) -> Iterator[tuple[Text, Argument]]:
     if data["not_placed"]:
-        words = say("The same without {names}, not placed yet",
+        words = say("Without {names}, not placed yet, by the usual figures",
                     names=in_row(data["not_placed"], "and"))  # fmt: skip
         yield words, _hours(data["hours_without_not_placed"])
 
@@ -352,7 +364,7 @@ def _sure(data: Data) -> Iterator[Line]:
         yield say("No circuit explains {current} of the rest current.", current=rest)
     if data["hours_to_harm"] is not None:
         yield say(
-            "Below {charge}, where the battery takes harm, after {time}.",
+            "Below {charge}, where the battery takes harm, by the usual figures after {time}.",
             charge=share(data["harm_soc"]),
             time=_hours(data["hours_to_harm"]),
         )
@@ -375,7 +387,7 @@ def _more(data: Data) -> Iterator[Line]:
 
 def _helps(changes: Sequence[Data]) -> Iterator[Line]:
     if changes:
-        yield from ("", say("WHAT WOULD HELP"))
+        yield from ("", say("WHAT WOULD HELP, BY THE USUAL FIGURES"))
     for each in changes:
         yield Indented(side_by_side(each["words"], each["gain"], between=": "))
 

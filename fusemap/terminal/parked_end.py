@@ -23,18 +23,18 @@ CHANCES: Final = 25
 def end_data(a: Assessment, band: ParkedBand) -> Data:
     """What ends it, whether the time planned fits, and the chance of a start over the days."""
     parked, parking = a.parked, a.vehicle.parking
-    planned_h, end = parking.stand_days * 24, standing_end(a, parked)
+    planned_h, end = parking.stand_days * 24, standing_end(a, parked, band.middle)
     at_h = np.linspace(0.0, parked.forecast.horizon_h, CHANCES)
     return {
         "locked_at": _iso(moment(parking, 0.0)),
-        "ends_at": _iso(moment(parking, parked.hours)) if isfinite(parked.hours) else None,
+        "ends_at": _iso(moment(parking, end.hours)) if isfinite(end.hours) else None,
         "verdict": verdict_as_planned(a, parked, band),
         "end": {
             "kind": end.kind,
             "hours": plain(end.hours),
             "soc": plain(end.soc),
             "words": end.words,
-            "as_planned": at_words(a, parked, planned_h),
+            "as_planned": at_words(a, parked, band.middle, planned_h),
         },
         "chance_over_time": {
             "hours": [plain(each) for each in at_h],

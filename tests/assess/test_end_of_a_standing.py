@@ -8,11 +8,12 @@ import pytest
 
 from fusemap.advise import library
 from fusemap.assess import Assessment, assess
-from fusemap.assess.parked.ends import at_words, soc_at, standing_end, standing_verdict
+from fusemap.assess.parked.ends import at_words, standing_end, standing_verdict
 from fusemap.assess.parked.start_spans import start_case, start_ranges
 from fusemap.assess.parked.start_words import least_v, plan_words
 from fusemap.assess.parked.starting import gets_v, starting
 from fusemap.checks import findings
+from fusemap.text import Duration
 from fusemap.vehicle import StandReading, Vehicle, edits
 from tests.plain import plain
 
@@ -30,7 +31,7 @@ def car(battery: dict[str, Any] | None = None, **parking: Any) -> Vehicle:
 
 def end_of(vehicle: Vehicle) -> tuple[Assessment, Any]:
     a = assess(vehicle)
-    return a, standing_end(a, a.parked)
+    return a, standing_end(a, a.parked, a.band.middle)
 
 
 LITHIUM = {"chemistry": "lifepo4", "low_soc": 0.8, "high_soc": 0.95}
@@ -50,13 +51,13 @@ LITHIUM = {"chemistry": "lifepo4", "low_soc": 0.8, "high_soc": 0.95}
 def test_each_end_is_named_by_what_it_is(vehicle: Vehicle, kind: str) -> None:
     a, end = end_of(vehicle)
     assert end.kind == kind
-    assert end.hours == a.parked.hours
+    assert end.hours == a.band.middle_h
     assert plain(end.words)
 
 
 def test_what_the_starter_would_get_is_said_against_what_the_engine_wants() -> None:
     a = assess(car(**PETROL))
-    words = plain(at_words(a, a.parked, 144.0))
+    words = plain(at_words(a, a.parked, a.band.middle, 144.0))
     assert words.startswith("After 6 days at −2 °C the starter would get ")
     assert words.endswith(" V; a petrol engine of 1.6 l wants 7.6 V.")
 
@@ -65,7 +66,7 @@ def test_those_volts_are_what_the_formula_gives_for_the_charge_then() -> None:
     a = assess(car(**PETROL))
     case = start_case(a)
     usual = {key: np.array([each.typical]) for key, each in start_ranges(case).items()}
-    soc = soc_at(a.parked, 144.0)
+    soc = a.band.middle.charge(144.0)
     volts = float(np.asarray(starting(case, usual).cranking_v(soc, -2.0))[0])
     assert a.parked.need.gets_v(soc) == pytest.approx(volts, abs=0.15)
 
@@ -74,7 +75,7 @@ def test_at_its_end_the_starter_gets_what_the_engine_wants_and_before_it_more() 
     a, end = end_of(car(**DIESEL))
     assert end.kind == "voltage"
     assert a.parked.need.gets_v(end.soc) == pytest.approx(8.0, abs=0.15)
-    assert a.parked.need.gets_v(soc_at(a.parked, end.hours / 2)) > 8.1
+    assert a.parked.need.gets_v(a.band.middle.charge(end.hours / 2)) > 8.1
 
 
 def test_where_the_usual_volts_would_do_it_is_said_what_else_ends_it() -> None:
@@ -86,9 +87,9 @@ def test_where_the_usual_volts_would_do_it_is_said_what_else_ends_it() -> None:
         words = plain(end.words)
         if usual > least_v(start_case(a)) + 0.05:
             assert "one of ten" in words or "below this charge no start is promised" in words
-        later = plain(at_words(a, a.parked, end.hours + 24.0))
+        later = plain(at_words(a, a.parked, a.band.middle, end.hours + 24.0))
         assert "one of ten" in later or "no start is promised" in later
-        before = plain(at_words(a, a.parked, end.hours / 2))
+        before = plain(at_words(a, a.parked, a.band.middle, end.hours / 2))
         assert "one of ten" not in before
 
 
@@ -98,10 +99,10 @@ def test_the_least_of_the_three_ends_it() -> None:
         for way in ({}, PETROL, DIESEL, {"starts_by": "contactors"}):
             made = car(**{**way, "temperature_c": celsius, "coldest_c": celsius})
             a, end = end_of(made)
-            assert end.hours <= float(a.parked.forecast.hours_to_empty) + 1e-6
+            assert end.hours <= a.band.middle.empty_h + 1e-6
             if np.isfinite(end.hours) and end.hours > 0:
-                later = soc_at(a.parked, end.hours)
-                assert later == pytest.approx(max(a.parked.need.soc, later), abs=2e-3)
+                later = a.band.middle.charge(end.hours)
+                assert later == pytest.approx(max(a.parked.need.soc, later), abs=0.03)
 
 
 @pytest.mark.parametrize(
@@ -153,8 +154,8 @@ def test_what_was_learned_decides_over_the_usual_figures() -> None:
     a = assess(edits.add_stand_reading(made, hungry))
     assert a.band.high_h < 240.0
     finding = {each.code: each for each in findings(a.vehicle, a)}["stands_too_short"]
-    # what it stands by the figures that were learned of is not said: it is longer than planned
-    assert "none of 20 vehicles like this one starts" in plain(finding.sum)
+    half = plain(Duration(a.band.middle_h))
+    assert f"half of such vehicles start for {half}, planned 10 days" in plain(finding.sum)
 
 
 @pytest.mark.parametrize(
@@ -181,7 +182,7 @@ def test_a_doubt_says_that_perhaps_none_starts_where_half_usually_do() -> None:
     found = {each.code: each for each in findings(a.vehicle, a)}["stands_perhaps_too_short"]
     said = plain(found.sum)
     assert "at least" in said or "perhaps none" in said
-    assert "left by the usual figures" in said
+    assert "half of such vehicles have" in said
 
 
 def test_the_chance_falls_with_every_day_and_is_that_of_the_draws() -> None:

@@ -594,8 +594,8 @@ def test_long_standing_ends_in_deep_discharge() -> None:
 def test_ice_comes_in_the_coldest_night_not_at_the_mean() -> None:
     mild = van(temperature_c=0.0, rest_current_a=0.06, stand_days=60.0)
     harsh = edits.change_parking(mild, coldest_c=-20.0)
-    assert parked(mild).hours_to_freezing == inf
-    assert parked(harsh).hours_to_freezing < inf
+    assert parked(mild).forecast.hours_to_freezing == inf
+    assert parked(harsh).forecast.hours_to_freezing < inf
     assert "ice" in codes(harsh)
 
 
@@ -603,7 +603,7 @@ def test_lifepo4_holds_no_water_that_freezes() -> None:
     vehicle = edits.change_battery(
         van(temperature_c=-20.0, rest_current_a=0.1), chemistry="lifepo4"
     )
-    assert parked(vehicle).hours_to_freezing == inf
+    assert parked(vehicle).forecast.hours_to_freezing == inf
 
 
 # --- what charges -------------------------------------------------------------------------------

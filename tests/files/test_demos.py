@@ -123,7 +123,7 @@ class TestFamilyEstate:
         assert petrol.chance > 0.6 > 0.5 > diesel.chance
         wants = ["a petrol engine of 1.6 l wants 7.6 V", "a diesel engine of 2 l wants 8 V"]
         for a, words in zip((petrol, diesel), wants, strict=True):
-            assert words in plain(standing_end(a, a.parked).words)
+            assert words in plain(standing_end(a, a.parked, a.band.middle).words)
 
     def test_its_headline_before_and_after_the_accessories_with_the_sum(self, estate):
         """The charge from locking to the end is what the rows took, and what leaks with it."""

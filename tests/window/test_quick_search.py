@@ -5,9 +5,11 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, Qt
-from PySide6.QtWidgets import QApplication, QPushButton
+from PySide6.QtWidgets import QApplication, QPushButton, QWidget
 
+from fusemap.vehicle import SecondBattery, edits
 from fusemap.window.document import Document, Selection
+from fusemap.window.forms.found_by import FOUND_BY
 from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import Settings
 
@@ -205,3 +207,33 @@ def test_a_second_battery_is_begun_from_the_search(
     qtbot.keyClicks(window.search.line, "second battery")
     shown = [window.search.list.item(row).text() for row in range(window.search.list.count())]
     assert not any("second battery" in text and "Remove" in text for text in shown)
+
+
+@pytest.mark.parametrize(
+    ("language", "typed"),
+    [
+        ("en", "leisure battery"),
+        ("en", "auxiliary battery"),
+        ("de", "versorgungsbatterie"),
+        ("de", "bordbatterie"),
+        ("fr", "batterie auxiliaire"),
+        ("nl", "huishoudaccu"),
+        ("es", "batería auxiliar"),
+    ],
+)
+@pytest.mark.parametrize("there", [False, True])
+def test_who_looks_for_a_second_battery_is_offered_it_before_its_charger(
+    window: MainWindow, language: str, typed: str, there: bool
+) -> None:
+    if there:
+        window.document.apply("", edits.set_second_battery, SecondBattery())
+    window.look.set_language(language)
+    try:
+        texts = found(window, typed)
+        form = window.work.details.made("battery")
+        begins = [each for each in form.findChildren(QWidget) if each.property(FOUND_BY)]
+        assert len(begins) == 1
+        own = begins[0].accessibleName() if there else begins[0].text()
+        assert texts[0].endswith(own), texts[:3]
+    finally:
+        window.look.set_language("en")

@@ -13,12 +13,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from functools import lru_cache
+from math import ceil, floor
 from typing import Final, NamedTuple
 
 import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
+from fusemap.assess.parked.figures import Middle
 from fusemap.assess.parked.forecasting import horizon_h
 from fusemap.assess.parked.hard import Gain, Hard, hard_ends, unanswered, with_gains
 from fusemap.assess.parked.inputs import Input, accessory_key, inputs
@@ -51,10 +53,11 @@ class ParkedBand(Struct, frozen=True, eq=False):
     Hours are infinite where that is past the horizon, `hours` [h, (draws,)] those of every
     draw, `hard_h` the same at the hard end of what was not answered: of these are the low end and
     how many start after a time. `gains` says what an answer to each of that would do.
-    `low_soc`, `middle_soc` and `high_soc` [-] over `time_h` [h]; `need` what a start needs [-] at
-    10, 50 and 90 % of the draws, infinite where not even a full battery starts. `inputs` are what
-    was drawn, `shares` how much each of them matters, largest first; `spread` says the first in
-    words, `measure_next` what to do about the second. `learned` is what standings showed.
+    `middle` is all that is said of the middle of the draws. `low_soc`, `middle_soc` and `high_soc`
+    [-] over `time_h` [h]; `need` what a start needs [-] at 10, 50 and 90 % of the draws, infinite
+    where not even a full battery starts. `inputs` are what was drawn, `shares` how much each of
+    them matters, largest first; `spread` says the first in words, `measure_next` what to do about
+    the second. `learned` is what standings showed.
     """
 
     low_h: float
@@ -73,6 +76,7 @@ class ParkedBand(Struct, frozen=True, eq=False):
     hours: Floats
     hard_h: Floats
     need: tuple[float, float, float]
+    middle: Middle
     gains: tuple[Gain, ...] = ()
     learned: Learned | None = None
     before: tuple[float, float] | None = None
@@ -109,7 +113,7 @@ def parked_band(parked: Parked, *, draws: int = DRAWS, seed: int = SEED) -> Park
     given = drawn({each.key: each.range for each in asked}, draws, seed)
     need = needs(a, given)
     horizon = horizon_h(a)
-    times = even_hours(horizon, POINTS)
+    times = np.append(even_hours(horizon, POINTS), a.vehicle.parking.stand_days * 24.0)
     found = forecast_of(a, model, who, given, need, points_h=times)
     left = unanswered(a, asked)
     learned = learn(a, model, who, given, need, seed)
@@ -159,6 +163,7 @@ def parked_band(parked: Parked, *, draws: int = DRAWS, seed: int = SEED) -> Park
         hours=usual_h[picked],
         hard_h=hard_h[picked],
         need=(low, middle, high),
+        middle=_middle(found, picked),
         gains=gains,
         learned=learned,
         before=None if learned is None else before,
@@ -181,25 +186,45 @@ def _hardest(ends: Iterable[Hard], run: Callable[[Hard], Forecast], picked: Numb
     return min((Ended(end, run(end)) for end in ends), key=lambda each: each.low_h(picked))
 
 
+def _middle(found: Forecast, picked: Numbers) -> Middle:
+    """The middle of the draws that were picked."""
+
+    @lru_cache(maxsize=1)
+    def course() -> tuple[Floats, Floats]:
+        return found.samples.time_h, _charge(found, picked, 0.5, found.samples.time_h)
+
+    def charge(hours: float) -> float:
+        return float(np.interp(hours, *course()))
+
+    ends = (found.hours_to_crank_limit, found.hours_to_empty, found.hours_to_freezing)
+    hours, empty_h, freezes_h = (band(np.asarray(each)[picked]).middle for each in ends)
+    return Middle(hours, empty_h, freezes_h, charge)
+
+
 def _charge(found: Forecast, picked: Numbers, share: float, time_h: Floats) -> Floats:
     """The charge [-] of this share of the draws at these times [h, (times,)].
 
     Two forecasts are not sampled alike: each has times of its own at which something changes.
     """
     # a slow draw takes out more than the capacity at 20 hours: it is flat all the same
-    charge = np.quantile(np.maximum(found.samples.soc[:, picked], 0.0), share, axis=1)
+    drawn_soc = np.sort(np.maximum(found.samples.soc[:, picked], 0.0), axis=1)
+    # between two draws, as numpy's own does; that one loads what no finding waits for
+    place = share * (len(picked) - 1)
+    low, high = drawn_soc[:, floor(place)], drawn_soc[:, ceil(place)]
+    charge = low + (high - low) * (place - floor(place))
     return np.asarray(np.interp(time_h, found.samples.time_h, charge))
 
 
 class AsPlanned(Struct, frozen=True):
     """How the time planned ends: both ends [h], infinite where they are later than that.
 
-    `chance` is the share of the draws [-] that start then.
+    `chance` is the share of the draws [-] that start then, `middle` what half of them are like.
     """
 
     low_h: float
     high_h: float
     chance: float
+    middle: Middle
 
 
 def as_planned(parked: Parked) -> AsPlanned:
@@ -233,10 +258,10 @@ def _as_planned(asked: _Question) -> AsPlanned:
     given = drawn({each.key: each.range for each in asked_of}, DRAWS, SEED)
     need = needs(a, given)
     until_h = planned_h + MORE_H
-    usual = forecast_of(a, model, who, given, need, until_h=until_h).hours_to_crank_limit
+    usual = forecast_of(a, model, who, given, need, until_h=until_h, points_h=(planned_h,))
     learned = learn(a, model, who, given, need, SEED)
     picked = np.arange(DRAWS) if learned is None else learned.picked
-    hours = np.asarray(usual)[picked]
+    hours = np.asarray(usual.hours_to_crank_limit)[picked]
     high_h = band(hours).high
     if unanswered(a, asked_of):
 
@@ -245,7 +270,8 @@ def _as_planned(asked: _Question) -> AsPlanned:
 
         worst = _hardest(hard_ends(a, asked_of, given, SEED, learned=learned), run, picked).found
         hours = np.asarray(worst.hours_to_crank_limit)[picked]
-    return AsPlanned(band(hours).low, high_h, float(np.mean(hours >= planned_h)))
+    chance = float(np.mean(hours >= planned_h))
+    return AsPlanned(band(hours).low, high_h, chance, _middle(usual, picked))
 
 
 def _shares(

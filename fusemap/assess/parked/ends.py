@@ -10,11 +10,10 @@ from collections.abc import Mapping
 from math import isfinite
 from typing import Final, Literal, Protocol
 
-import numpy as np
 from msgspec import Struct
 
 from fusemap.assess.figures import Figures
-from fusemap.assess.parked.figures import ParkedFigures
+from fusemap.assess.parked.figures import Middle, ParkedFigures
 from fusemap.assess.parked.start_spans import FLOOR, StartCase, start_case, start_ranges
 from fusemap.assess.parked.start_words import NEAR, engine_words, least_v, most_v
 from fusemap.assess.parked.starting import gets_v
@@ -102,27 +101,26 @@ def verdict_as_planned(a: Figures, parked: ParkedFigures, ends: Ends) -> Verdict
     )
 
 
-def soc_at(parked: ParkedFigures, hours: float) -> float:
-    """The charge [-] so many hours [h] after locking, by the usual figures."""
-    samples = parked.forecast.samples
-    return float(np.interp(hours, samples.time_h, samples.soc))
+def standing_end(a: Figures, parked: ParkedFigures, middle: Middle) -> End:
+    """What ends the standing for half of the vehicles like this one."""
+    case, hours = start_case(a), middle.hours
+    kind = _kind(case, parked, middle)
+    soc = middle.charge(min(hours, parked.forecast.horizon_h))
+    if kind in BY_NEED:
+        soc = min(parked.start_soc, parked.need.soc)
+    return End(kind, hours, soc, _END[kind](a, case, parked, middle, hours, soc))
 
 
-def standing_end(a: Figures, parked: ParkedFigures) -> End:
-    """What ends the standing, by the usual figures."""
-    case = start_case(a)
-    hours = parked.hours
-    kind = _kind(case, parked)
-    soc = soc_at(parked, min(hours, parked.forecast.horizon_h))
-    return End(kind, hours, soc, _END[kind](a, case, parked, hours, soc))
+BY_NEED: Final = ("charge", "floor", "voltage", "contactors")
+"""Ends at which as much is left as half of the starts need."""
 
 
-def _kind(case: StartCase, parked: ParkedFigures) -> EndKind:
+def _kind(case: StartCase, parked: ParkedFigures, middle: Middle) -> EndKind:
     if parked.need.never:
         return "never"
-    if not isfinite(parked.hours):
+    if not isfinite(middle.hours):
         return "none"
-    if parked.hours >= float(parked.forecast.hours_to_empty) - SAME_H:
+    if middle.hours >= middle.empty_h - SAME_H:
         return "protection" if case.lithium else "empty"
     if case.way == "line":
         return "charge"
@@ -132,19 +130,22 @@ def _kind(case: StartCase, parked: ParkedFigures) -> EndKind:
     return "floor" if parked.need.soc <= floor + NEAR else "voltage"
 
 
-def at_words(a: Figures, parked: ParkedFigures, hours: float) -> Text:
-    """What a start would get so many hours [h] after locking, against what it wants."""
-    case, soc = start_case(a), soc_at(parked, hours)
+def at_words(a: Figures, parked: ParkedFigures, middle: Middle, hours: float) -> Text:
+    """What a start would get so many hours [h] after locking, against what it wants.
+
+    By the charge that half of the vehicles like this one have left then.
+    """
+    case, soc = start_case(a), middle.charge(hours)
     if case.way == "line":
         return say(
-            "After {time} {charge} are left by the usual figures; at {temperature} a start needs "
-            "{need} by a car maker’s published line.",
+            "After {time} half of such vehicles have {charge} or less; at {temperature} a start "
+            "needs {need} by a car maker’s published line.",
             charge=share(soc),
             need=share(min(1.0, parked.need.soc)),
             **_when(case, hours),
         )
-    if float(parked.forecast.hours_to_empty) <= hours:
-        return _EMPTY[case.lithium](a, case, parked, float(parked.forecast.hours_to_empty), soc)
+    if middle.empty_h <= hours:
+        return _EMPTY[case.lithium](a, case, parked, middle, middle.empty_h, soc)
     if case.way == "contactors":
         return say(
             "After {time} at {temperature} modules and contactors would get {voltage} at "
@@ -152,17 +153,17 @@ def at_words(a: Figures, parked: ParkedFigures, hours: float) -> Text:
             **_contactors(a, case, parked, soc),
             **_when(case, hours),
         )
-    return _starter_words(a, case, parked, hours, soc)
+    return _starter_words(a, case, parked, middle, hours, soc)
 
 
 def _starter_words(
-    a: Figures, case: StartCase, parked: ParkedFigures, hours: float, soc: float
+    a: Figures, case: StartCase, parked: ParkedFigures, middle: Middle, hours: float, soc: float
 ) -> Text:
     """What the starter gets against what the engine wants; where that alone is no end, what is."""
     low, usual, _ = gets_v(case, soc)
-    over = hours >= parked.hours - SAME_H and usual > least_v(case) + SAME_V
-    if over and _kind(case, parked) == "floor":
-        return _by_floor(a, case, parked, hours, soc)
+    over = hours >= middle.hours - SAME_H and usual > least_v(case) + SAME_V
+    if over and _kind(case, parked, middle) == "floor":
+        return _by_floor(a, case, parked, middle, hours, soc)
     parts = {
         "voltage": _volts(usual),
         "engine": engine_words(case),
@@ -204,12 +205,14 @@ def _contactors(
 
 
 def _by_charge(
-    a: Figures, case: StartCase, parked: ParkedFigures, hours: float, soc: float
+    a: Figures, case: StartCase, parked: ParkedFigures, middle: Middle, hours: float, soc: float
 ) -> Text:
-    return at_words(a, parked, hours)
+    return at_words(a, parked, middle, hours)
 
 
-def _by_floor(a: Figures, case: StartCase, parked: ParkedFigures, hours: float, soc: float) -> Text:
+def _by_floor(
+    a: Figures, case: StartCase, parked: ParkedFigures, middle: Middle, hours: float, soc: float
+) -> Text:
     return say(
         "After {time} {charge} are left. At {temperature} the starter would still get {voltage} "
         "and {engine} wants {least}, but below this charge no start is promised.",
@@ -222,7 +225,7 @@ def _by_floor(a: Figures, case: StartCase, parked: ParkedFigures, hours: float, 
 
 
 def _by_contactors(
-    a: Figures, case: StartCase, parked: ParkedFigures, hours: float, soc: float
+    a: Figures, case: StartCase, parked: ParkedFigures, middle: Middle, hours: float, soc: float
 ) -> Text:
     return say(
         "After {time} at {temperature} {charge} are left: below that modules and contactors are "
@@ -233,7 +236,9 @@ def _by_contactors(
     )
 
 
-def _by_empty(a: Figures, case: StartCase, parked: ParkedFigures, hours: float, soc: float) -> Text:
+def _by_empty(
+    a: Figures, case: StartCase, parked: ParkedFigures, middle: Middle, hours: float, soc: float
+) -> Text:
     return say(
         "After {time} the battery is empty: {voltage}.",
         time=Duration(hours),
@@ -247,7 +252,7 @@ TWO_DIGITS_V: Final = 9.95
 
 
 def _by_protection(
-    a: Figures, case: StartCase, parked: ParkedFigures, hours: float, soc: float
+    a: Figures, case: StartCase, parked: ParkedFigures, middle: Middle, hours: float, soc: float
 ) -> Text:
     return say(
         "After {time} the protection of the LiFePO4 battery switches it off.",
@@ -256,7 +261,7 @@ def _by_protection(
 
 
 def _by_nothing(
-    a: Figures, case: StartCase, parked: ParkedFigures, hours: float, soc: float
+    a: Figures, case: StartCase, parked: ParkedFigures, middle: Middle, hours: float, soc: float
 ) -> Text:
     return say(
         "Nothing ends it within the {time} that were computed.",
@@ -265,7 +270,7 @@ def _by_nothing(
 
 
 def _from_the_first(
-    a: Figures, case: StartCase, parked: ParkedFigures, hours: float, soc: float
+    a: Figures, case: StartCase, parked: ParkedFigures, middle: Middle, hours: float, soc: float
 ) -> Text:
     return say("A start needs {need}.", need=parked.need.words)
 

@@ -58,6 +58,22 @@ class StartNeed(Struct, frozen=True):
         return self.high if self.high < 1.0 else self.soc
 
 
+class Middle(Struct, frozen=True, eq=False):
+    """Half of the vehicles like this one: what is said of a standing where one figure is said.
+
+    Half of them no longer start after `hours` [h], are empty after `empty_h` [h] and can freeze
+    after `freezes_h` [h], infinite past what was looked at; `charge` tells the charge [-] that half
+    of them still have so many hours [h] after locking. The forecast by the usual figures answers
+    another question, as half of a load's figures may lie above its usual one: it says what happens
+    and who draws, and is named wherever one of its times is told.
+    """
+
+    hours: float
+    empty_h: float
+    freezes_h: float
+    charge: Callable[[float], float]
+
+
 class SecondFigures(Struct, frozen=True, eq=False):
     """The second battery while parked: hours until empty and until harm, who draws, what assumed.
 
@@ -85,7 +101,7 @@ class Consumer(Struct, frozen=True):
 
 
 class ParkedFigures(Struct, frozen=True, eq=False, dict=True):
-    """How long the vehicle may stand.
+    """How long the vehicle may stand by the usual figures.
 
     `hours` until the charge needed to crank is reached, infinite when it is not within
     `forecast.horizon_h`; `look_without` finds the same without any accessory, `look_placed` without
@@ -131,8 +147,3 @@ class ParkedFigures(Struct, frozen=True, eq=False, dict=True):
     def days(self) -> float:
         """The same in days."""
         return self.hours / 24
-
-    @property
-    def hours_to_freezing(self) -> float:
-        """Until the battery can freeze in the coldest night expected [h]."""
-        return float(self.forecast.hours_to_freezing)

@@ -1,6 +1,6 @@
-"""How the quick search knows a button that begins a part of a form, where no field is there yet."""
+"""How the quick search knows what begins a part of a form: a button, or its first field."""
 
 from typing import Final
 
 FOUND_BY: Final = "foundBy"
-"""The property with the further words that the button is found by; without any it is not."""
+"""The property with the further words that it is found by."""

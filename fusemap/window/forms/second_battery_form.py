@@ -151,7 +151,8 @@ class SecondBatteryForm(PartForm):
         self.switch.setText(add if second is None else remove)
         also = self.tr("leisure battery, house battery, auxiliary battery")
         self.switch.setProperty(FOUND_BY, also if second is None else "")
-        for field in getattr(self, "_fields", ()):
+        for place, field in enumerate(getattr(self, "_fields", ())):
+            field.setProperty(FOUND_BY, also if place == 0 and second is not None else "")
             self.rows.setRowVisible(field, second is not None)
         if not hasattr(self, "_cable"):
             return

@@ -58,6 +58,8 @@ def goals(desk: Desk, actions: Actions, help: HelpTools) -> Iterator[Goal]:
     if desk.working:
         yield from _places(desk)
         yield from _readings(desk, actions)
+        # what begins a part of a form comes before a kind that is found by the same words
+        yield from _beginnings(desk)
         yield from _kinds(desk)
         yield from _fields(desk)
     yield from _actions(actions)
@@ -154,21 +156,29 @@ def _words(desk: Desk, help: HelpTools) -> Iterator[Goal]:
 # --- fields ---------------------------------------------------------------------------------------
 
 
+def _forms(desk: Desk) -> Iterator[tuple[str, QWidget]]:
+    """The forms that fields are looked for in: that of what is selected, those always there."""
+    if desk.work is not None:
+        shown = desk.work.details.page_name
+        for name in (*((shown,) if shown in SELECTED else ()), *FORMS):
+            yield name, desk.work.details.made(name)
+
+
+def _beginnings(desk: Desk) -> Iterator[Goal]:
+    """What begins a part of a form, or where that part is, by the words it is found by."""
+    for name, page in _forms(desk):
+        for widget in page.findChildren(QWidget):
+            if (also := widget.property(FOUND_BY)) and _is_there(widget, page):
+                own = widget.text() if isinstance(widget, QPushButton) else widget.accessibleName()
+                text = f"{_form_name(widget, page)} ▸ {own}"
+                yield Goal(text, tr("Field"), partial(_jump, desk, name, widget), also=also)
+
+
 def _fields(desk: Desk) -> Iterator[Goal]:
-    """Every field of a form, by its form and its own name, and what begins a part of one."""
-    work = desk.work
-    if work is None:
-        return
-    shown = work.details.page_name
-    names = (*((shown,) if shown in SELECTED else ()), *FORMS)
-    for name in names:
-        page = work.details.made(name)
-        for button in page.findChildren(QPushButton):
-            if (also := button.property(FOUND_BY)) and _is_there(button, page):
-                text = f"{_form_name(button, page)} ▸ {button.text()}"
-                yield Goal(text, tr("Field"), partial(_jump, desk, name, button), also=also)
+    """Every field of a form, by its form and its own name."""
+    for name, page in _forms(desk):
         for field in page.findChildren(QWidget):
-            if _is_field(field, page):
+            if _is_field(field, page) and not field.property(FOUND_BY):
                 form = _form_name(field, page)
                 text = f"{form} ▸ {field.accessibleName()}" if form else field.accessibleName()
                 do = partial(_jump, desk, name, field)

@@ -144,8 +144,8 @@ def days_words(before_h: float, after_h: float) -> Text:
     """For how long it starts, before and with the plan [h]."""
     before, after = Duration(before_h), Duration(after_h)
     if ENGLISH.show(before) == ENGLISH.show(after):
-        return say("Starts for {days}, as before", days=after)
-    return say("Starts for {before} → {after}", before=before, after=after)
+        return say("Starts by the usual figures for {days}, as before", days=after)
+    return say("Starts by the usual figures for {before} → {after}", before=before, after=after)
 
 
 def placed_look(vehicle: Vehicle, each: "Placement", style: Style) -> RowLook:

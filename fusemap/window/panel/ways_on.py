@@ -28,6 +28,7 @@ from fusemap.window.chosen.head import HeadView
 from fusemap.window.document import Document, Selection
 from fusemap.window.forms.form import scrolled
 from fusemap.window.panel.panel_drop import Placing, Stuck
+from fusemap.window.parts.flow import Flow
 from fusemap.window.parts.headings import muted_label
 from fusemap.window.style.measures import px
 from fusemap.window.style.sheet import as_main
@@ -116,7 +117,7 @@ class WaysOn(QFrame):
         column.addWidget(muted_label(self.tr("Esc leaves all as it was.")))
 
     def _known_card(self) -> QFrame:
-        row = QHBoxLayout()
+        row = Flow(space(self, "small"))
         theme, height = self._theme, self.fontMetrics().height()
         edged = (
             f"QToolButton {{ border: 1px solid {theme.frame}; border-radius: {px(self, 8)}px;"
@@ -127,19 +128,20 @@ class WaysOn(QFrame):
         self.feeds: dict[FeedClass, QToolButton] = {}
         for feed_class in LIVE:
             button = QToolButton()
-            words = self._theme.style.show(FEED[feed_class].feed.capital())
+            called = FEED[feed_class]
+            words = theme.style.show(called.feed.capital())
+            button.setText(theme.style.show(called.label).replace("&", "&&"))
+            button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
             button.setObjectName(f"waysFeed_{feed_class}")
             button.setAccessibleName(words)
-            button.setToolTip(words)
+            button.setToolTip(plain_tip(f"{words}: {theme.style.show(called.meaning)}"))
             button.setStyleSheet(edged)  # each is something to press, not a mark alone
             button.setIcon(feed_icon(feed_class, theme, height))
             button.setIconSize(QSize(round(height * 1.8), height))
             button.setMinimumSize(round(height * 2.4), height * 2)
             button.clicked.connect(partial(self._known, feed_class))
             self.feeds[feed_class] = button
-            row.addWidget(button)
-        row.addStretch(1)
-        row.setSpacing(space(self, "small"))
+            row.add(button)
         return self._card(
             1,
             self.tr("I know when it is live"),
@@ -174,7 +176,13 @@ class WaysOn(QFrame):
         )
 
     def _card(
-        self, key: int, title: str, words: str, row: QHBoxLayout, *, recommended: bool = False
+        self,
+        key: int,
+        title: str,
+        words: str,
+        row: QHBoxLayout | QWidget,
+        *,
+        recommended: bool = False,
     ) -> QFrame:
         """A way on: its title with its key, a line about it, what takes it; one has a ring."""
         card, theme = QFrame(), self._theme
@@ -196,7 +204,10 @@ class WaysOn(QFrame):
         head.addWidget(number, 0, Qt.AlignmentFlag.AlignTop)
         column.addLayout(head)
         column.addWidget(muted_label(words))
-        column.addLayout(row)
+        if isinstance(row, QWidget):
+            column.addWidget(row)
+        else:
+            column.addLayout(row)
         return card
 
     # --- shown and put aside --------------------------------------------------------------------

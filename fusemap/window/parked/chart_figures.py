@@ -121,7 +121,7 @@ def chart_figures(a: Parked, case: Case, ticked: Case | None, n: int, today: dat
         plan_h=parking.stand_days * 24,
         end_h=float(case.parked.forecast.samples.time_h[-1]),
         start=locked_when(parking, today),
-        happenings=happenings(case.parked),
+        happenings=happenings(case.parked, case.band),
         draws_h=shown.band.hard_h,
     )
 

@@ -2,7 +2,8 @@
 
 In: `ChartFigures` of the vehicle as it is. Out: a row for each moment that the chart shows at first
 and for everything that happens in it, with day, charge and how many such vehicles start. The charge
-is the middle of many such vehicles, what happens is that of one with the usual figures.
+is the middle of many such vehicles, and so is when they no longer start, are empty or can freeze;
+what else happens is that of one with the usual figures.
 """
 
 from collections.abc import Iterator
@@ -51,7 +52,7 @@ class CourseTable(QTableWidget):
             [
                 self.tr("After"),
                 self.tr("Charge, starts"),
-                self.tr("What happens, by the usual figures"),
+                self.tr("What happens; switching and harm by the usual figures"),
             ]
         )
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)

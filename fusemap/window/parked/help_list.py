@@ -174,9 +174,9 @@ class HelpList(QWidget):
         elif not self._found:
             self.state.setText(self.tr("Nothing that is known of."))
         elif self._wanted:
-            self.state.setText(self.tr("typical, after the ticked"))
+            self.state.setText(self.tr("by the usual figures, after the ticked"))
         else:
-            self.state.setText(self.tr("typical; tick to choose"))
+            self.state.setText(self.tr("by the usual figures; tick to choose"))
 
     # --- what is done ---------------------------------------------------------------------------
 

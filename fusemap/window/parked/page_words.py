@@ -153,7 +153,10 @@ def chance_of(n: int, *, past: bool) -> Text:
 
 def _without(parked: ParkedFigures) -> Text:
     if isfinite(parked.hours_without):
-        return say("Without the accessories typically {time}.", time=Duration(parked.hours_without))
+        return say(
+            "Without the accessories {time} by the usual figures.",
+            time=Duration(parked.hours_without),
+        )
     if not isfinite(parked.hours):
         return Text("")
     horizon = Duration(parked.forecast.horizon_h)
@@ -173,7 +176,7 @@ def _unplaced(parked: ParkedFigures) -> Text:
     if not isfinite(parked.hours_placed):
         return say("Counted though not placed: {names}.", names=names)
     return say(
-        "Counted though not placed: {names}; without typically {time}.",
+        "Counted though not placed: {names}; without {time} by the usual figures.",
         names=names,
         time=Duration(parked.hours_placed),
     )

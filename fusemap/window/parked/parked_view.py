@@ -192,7 +192,8 @@ class ParkedView(CatchingUp):
         rows = draw_rows(self._assessment(), case.parked, ranges)
         span = min(case.parked.hours, case.parked.forecast.horizon_h)
         self.draws.show_rows(
-            rows, style.show(say("mean, first {time}", time=Duration(span))) if span > 0 else ""
+            rows,
+            style.show(say("usual mean, first {time}", time=Duration(span))) if span > 0 else "",
         )
         self.main.surer.show_found(surer(vehicle, case.band))
         self.foot.show_facts(
@@ -254,7 +255,7 @@ class ParkedView(CatchingUp):
             self.main.wait_for_verdict()
             return
         verdict = page_words.plan_verdict(shown, plan_h)
-        ending = parked_words.ending(self._assessment(), case.parked, parking.stand_days)
+        ending = parked_words.ending(self._assessment(), case.parked, case.band, parking.stand_days)
         more = run_on(page_words.plan_more(shown, plan_h), "" if n else ending)
         words = page_words.plan_words(verdict, plan_h, n)
         self.main.say_verdict(verdict, style.show(words), style.show(more))

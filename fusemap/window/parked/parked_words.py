@@ -24,11 +24,12 @@ from fusemap.electrics.parked import Event, EventKind, Forecast
 from fusemap.text import Amount, Argument, Duration, Style, Text, run_on, say, share
 
 
-def ending(a: Parked, parked: ParkedFigures, stand_days: float) -> Text:
-    """What the starter gets after the time planned, against what the engine wants."""
-    samples = parked.forecast.samples
-    soc = float(np.interp(stand_days * 24, samples.time_h, samples.soc))
-    return end_words(start_case(a), parked.need.gets_v, max(0.0, soc))
+def ending(a: Parked, parked: ParkedFigures, band: ParkedBand, stand_days: float) -> Text:
+    """What the starter gets after the time planned, against what the engine wants.
+
+    By the charge that half of such vehicles have left then, as the chart draws it.
+    """
+    return end_words(start_case(a), parked.need.gets_v, band.middle.charge(stand_days * 24))
 
 
 def second_battery(parked: ParkedFigures) -> Text:
@@ -103,10 +104,15 @@ class Happening(Struct, frozen=True):
 
 
 class Series(Struct, frozen=True, eq=False):
-    """The course of it all: hours [h, (n,)], charge [%, (n,)], volts [V, (n,)], layers, band."""
+    """The course of it all: hours [h, (n,)], charge [%, (n,)], volts [V, (n,)], layers, band.
+
+    The charge is that of the chart's line. `usual_percent` [%, (n,)], volts and layers are those of
+    the usual figures: what the layers took is what is gone of that charge.
+    """
 
     hours: Floats
     charge_percent: Floats
+    usual_percent: Floats
     volts: Floats
     layers: tuple[Layer, ...]
     band: ParkedBand
@@ -118,7 +124,8 @@ def series(parked: ParkedFigures, band: ParkedBand) -> Series:
     order = [str(consumer.name) for consumer in parked.consumers]
     return Series(
         hours=samples.time_h,
-        charge_percent=samples.soc * 100,
+        charge_percent=np.interp(samples.time_h, band.time_h, band.middle_soc) * 100,
+        usual_percent=samples.soc * 100,
         volts=samples.volts,
         layers=layers(parked.forecast, order, parked.crank_soc),
         band=band,
@@ -159,14 +166,21 @@ def self_discharge(forecast: Forecast, crank_soc: float) -> Floats:
     return np.asarray(np.maximum.accumulate(np.maximum(missing, 0.0)))
 
 
-def happenings(parked: ParkedFigures) -> tuple[Happening, ...]:
-    """The events that are worth a line, in order of time."""
-    forecast = parked.forecast
+def happenings(parked: ParkedFigures, band: ParkedBand) -> tuple[Happening, ...]:
+    """The events that are worth a line, in order of time.
+
+    What ends a standing happens when it does to half of such vehicles, as the line of the chart
+    and the answer say; the rest is that of a vehicle with the usual figures.
+    """
+    forecast, middle = parked.forecast, band.middle
     harm = Happening(parked.hours_to_harm, say("Takes harm from here"), "quiet")
-    found = [harm] if isfinite(harm.hours) and harm.hours > 0 else []
-    found += [
-        _happening(event) for event in forecast.events if event.kind is not EventKind.DRAW_CHANGES
-    ]
+    ends = (
+        Happening(middle.hours, say("Probably no start from here"), "limit", told=True),
+        Happening(middle.empty_h, say("Battery empty"), "limit"),
+        Happening(middle.freezes_h, say("Battery can freeze"), "limit"),
+    )
+    found = [each for each in (harm, *ends) if isfinite(each.hours) and each.hours > 0]
+    found += [_happening(event) for event in forecast.events if event.kind in SAID]
     return tuple(sorted((*found, *_changes(forecast)), key=lambda each: each.hours))
 
 
@@ -185,9 +199,6 @@ def _changes(forecast: Forecast) -> list[Happening]:
 def _happening(event: Event) -> Happening:
     name = draw_words(event.name)
     happened: dict[EventKind, tuple[Text, Weight]] = {
-        EventKind.CRANK_LIMIT: (say("Probably no start from here"), "limit"),
-        EventKind.EMPTY: (say("Battery empty"), "limit"),
-        EventKind.FREEZES: (say("Battery can freeze"), "limit"),
         EventKind.FULL: (say("Battery full"), "quiet"),
         EventKind.TEMPERATURE_STEP: (say("Temperature changes"), "quiet"),
         EventKind.CUT_OFF_TRIPS: (say("{name}: cut off", name=name), "switch"),
@@ -195,7 +206,17 @@ def _happening(event: Event) -> Happening:
         EventKind.CUT_OFF_CHATTERS: (say("{name}: switches to and fro", name=name), "switch"),
     }
     words, weight = happened[event.kind]
-    return Happening(event.hours, words, weight, told=event.kind is EventKind.CRANK_LIMIT)
+    return Happening(event.hours, words, weight)
+
+
+SAID: Final = (
+    EventKind.FULL,
+    EventKind.TEMPERATURE_STEP,
+    EventKind.CUT_OFF_TRIPS,
+    EventKind.CUT_OFF_RECONNECTS,
+    EventKind.CUT_OFF_CHATTERS,
+)
+"""Events of the forecast by the usual figures that have words of their own."""
 
 
 def current_around(hours: Floats, current: Floats, moment: float) -> tuple[float, float]:
@@ -219,9 +240,10 @@ def at(hours: Floats, values: Floats, hour: float) -> float:
 
 def sample_header(s: Series, style: Style) -> tuple[str, ...]:
     """The header of the course as a table."""
-    layers_ = (f"{style.show(layer.name)} [Ah]" for layer in s.layers)
+    layers_ = (f"{style.show(layer.name)}, usual [Ah]" for layer in s.layers)
+    usual = ("Charge, usual [%]", "Voltage, usual [V]")
     band = ("Low charge [%]", "High charge [%]")
-    return ("Hours since locking [h]", "Charge [%]", *band, "Voltage [V]", *layers_)
+    return ("Hours since locking [h]", "Charge, half have it [%]", *band, *usual, *layers_)
 
 
 def sample_rows(s: Series) -> Iterator[tuple[float, ...]]:
@@ -232,6 +254,7 @@ def sample_rows(s: Series) -> Iterator[tuple[float, ...]]:
             round(float(s.hours[row]), 5),
             round(float(s.charge_percent[row]), 4),
             *(round(at(s.band.time_h, soc, float(s.hours[row])) * 100, 4) for soc in ends),
+            round(float(s.usual_percent[row]), 4),
             round(float(s.volts[row]), 4),
             *(round(float(layer.charge_ah[row]), 5) for layer in s.layers),
         )

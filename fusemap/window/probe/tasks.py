@@ -109,7 +109,10 @@ class Tasks(QObject):
             self._desk.show_work()
             assert self._desk.work is not None
             self._desk.work.show_stage(cast("TableStage", task))
-            self._desk.focus_pane({"standing": "parked", "paper": "paper"}.get(task, "panel"))
+            pane = {"standing": "parked", "paper": "paper"}.get(task, "panel")
+            if task == "plan" and not self._desk.document.vehicle.panels:
+                pane = "shelf"  # what can be planned already: accessories, without a place
+            self._desk.focus_pane(pane)
         else:
             if task == "hunt" and self.shown not in ("", "hunt"):
                 self._before_hunt = cast("Task", self.shown)

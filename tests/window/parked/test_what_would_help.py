@@ -72,7 +72,7 @@ def test_while_it_is_looking_it_does_not_say_that_nothing_is_known(qtbot: Any) -
     told.append(view.what_if.state.text())
     assert told == ["Looking …", "Looking …"]
     settle(view, qtbot)
-    assert view.what_if.state.text() == "typical; tick to choose"
+    assert view.what_if.state.text() == "by the usual figures; tick to choose"
 
 
 def test_the_least_are_folded_and_come_out_by_keys(shown: ParkedView, qtbot: Any) -> None:

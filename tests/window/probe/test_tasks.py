@@ -9,7 +9,7 @@ import pytest
 from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtGui import QGuiApplication, QPalette
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QComboBox, QLabel, QWidget
+from PySide6.QtWidgets import QApplication, QComboBox, QLabel, QWidget
 
 from fusemap import files
 from fusemap.errors import EditRefused
@@ -45,6 +45,19 @@ def window(twelve: Vehicle, qtbot: Any) -> Iterator[MainWindow]:
 def ticked(window: MainWindow) -> list[str]:
     keys = {stage: "stage_panel" if stage == "panel" else stage for stage in STAGES}
     return [stage for stage, key in keys.items() if window.actions_.by_key[key].isChecked()]
+
+
+def test_where_there_is_no_panel_yet_the_plan_begins_with_an_accessory(
+    window: MainWindow, twelve: Vehicle
+) -> None:
+    window.document.set_vehicle(Vehicle(name="My vehicle"))
+    QTest.keyClick(window, Qt.Key.Key_3, ALT)
+    assert QApplication.focusWidget() is window.work.shelf.search
+    QTest.keyClick(window, Qt.Key.Key_1, ALT)
+    assert QApplication.focusWidget().objectName() == "noPanelAdd"
+    window.document.set_vehicle(twelve)
+    QTest.keyClick(window, Qt.Key.Key_3, ALT)
+    assert window.work.panels.isAncestorOf(QApplication.focusWidget())
 
 
 def ground(window: MainWindow) -> str:
