@@ -574,7 +574,7 @@ def test_a_line_below_a_verdict_says_the_same_short_before_it_is_cut(window: Mai
     whole = QFontMetrics(letters(cell, SMALL)).horizontalAdvance(cell.note)
     assert cell.note_in(whole) == cell.note
     short = cell.note_in(whole - 1)
-    assert short == "with 3 unplaced; else 8.8 days"
+    assert short == "with 3 unplaced; else usually 8.8 days"
     assert "Heated blanket" in cell.accessibleName(), "who does not see it is told all of it"
 
 
