@@ -6,6 +6,7 @@ import pytest
 from PySide6.QtWidgets import QWidget
 
 from fusemap.window.beside.frame import AT_A_SLOT, ON_A_WAY, READABLE, StageFrame
+from fusemap.window.beside.pieces import Entry
 from fusemap.window.beside.shown import KeyShown, LastShown, Shown
 from fusemap.window.style.theme import PROBE
 
@@ -98,3 +99,13 @@ def test_a_long_question_on_a_low_stage_is_whole_above_what_to_do(qtbot: Any, hi
     assert question.share_in(question.width(), question.height()) > 0
     assert under.share_in(under.width(), under.height()) > 0
     assert question.geometry().bottom() <= under.geometry().top() + 1
+
+
+def test_an_entry_without_any_height_is_painted_all_the_same(qtbot: Any) -> None:
+    entry = Entry("probeEntry", "Typed", PROBE)
+    qtbot.addWidget(entry)
+    entry.set_unit(1.0)
+    entry.show_entry("12", "A")
+    for high in range(1, 12):
+        entry.resize(300, high)
+        assert not entry.grab().isNull()
