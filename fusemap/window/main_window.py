@@ -26,7 +26,7 @@ from fusemap.window.help.help_tools import HelpTools
 from fusemap.window.panel.panel_tools import PanelTools
 from fusemap.window.parts.clipboard import Clipboard
 from fusemap.window.parts.dropped import dropped_files, file_to_open, take_copy
-from fusemap.window.parts.later import Later
+from fusemap.window.parts.later import Later, LaterStill
 from fusemap.window.parts.layouts import lay_out_now
 from fusemap.window.parts.message_bar import HasFoot, MessageBar, StandingMark
 from fusemap.window.parts.sources import source_at
@@ -116,9 +116,7 @@ class MainWindow(QMainWindow):
         document.refused.connect(self.message.show_error)
         document.told.connect(self.message.show_note)
         document.offered.connect(self.message.offer)
-        self._naming = Later(self._name_steps, self)
-        self._stepped = Later(self._naming.start, self)
-        """A turn later still: menus are laid out anew after what an edit changed is painted."""
+        self._naming = LaterStill(self._name_steps, self)
         document.stack.indexChanged.connect(self._step_done)
         files.problem.connect(self.message.show_error)
         files.stuck.connect(self.message.show_error)
@@ -347,7 +345,7 @@ class MainWindow(QMainWindow):
     def _step_done(self, index: int) -> None:
         if isValid(self.document.stack):  # it tells once more while it is taken down
             self.actions_.update()
-            self._stepped.start()
+            self._naming.start()  # menus are laid out anew for it
 
     def _name_steps(self) -> None:
         """Undo and redo say what they would do."""

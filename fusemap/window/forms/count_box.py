@@ -13,7 +13,6 @@ from PySide6.QtGui import (
     QFocusEvent,
     QHideEvent,
     QKeyEvent,
-    QPainter,
     QPaintEvent,
     QShowEvent,
     QValidator,
@@ -23,7 +22,7 @@ from PySide6.QtWidgets import QSpinBox, QStyle, QStyleOptionSpinBox
 from fusemap.errors import InputProblem
 from fusemap.text import Style, say
 from fusemap.window.forms.entry import read_number
-from fusemap.window.forms.line_fields import draw_mark, mark_wrong, why
+from fusemap.window.forms.line_fields import mark_wrong, paint_mark, why
 from fusemap.window.parts.number_box import AIR
 from fusemap.window.style.measures import px
 
@@ -149,10 +148,7 @@ class CountBox(QSpinBox):
     def paintEvent(self, event: QPaintEvent) -> None:
         """A wrong entry carries a mark besides its colour."""
         super().paintEvent(event)
-        if self.property("wrong"):
-            painter = QPainter(self)
-            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-            draw_mark(painter, self._mark_place(), self.palette())
+        paint_mark(self, self._mark_place())
 
     def _mark_place(self) -> QRectF:
         """At the right end of what is typed, before the arrows."""

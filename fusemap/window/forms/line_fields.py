@@ -95,10 +95,7 @@ class LineField(QLineEdit):
     def paintEvent(self, event: QPaintEvent) -> None:
         """A wrong field carries a mark besides its colour."""
         super().paintEvent(event)
-        if self.property("wrong"):
-            painter = QPainter(self)
-            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-            draw_mark(painter, self._mark_place(), self.palette())
+        paint_mark(self, self._mark_place())
 
     def _mark_place(self) -> QRectF:
         side = self.fontMetrics().ascent()
@@ -129,8 +126,12 @@ class LineField(QLineEdit):
         raise NotImplementedError
 
 
-def draw_mark(painter: QPainter, place: QRectF, palette: QPalette) -> None:
-    """A triangle with an exclamation mark."""
+def paint_mark(field: QWidget, place: QRectF) -> None:
+    """Over a wrong field, and no other, a triangle with an exclamation mark."""
+    if not field.property("wrong"):
+        return
+    painter, palette = QPainter(field), field.palette()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(palette.color(QPalette.ColorRole.BrightText))
     top = QPointF(place.center().x(), place.top())

@@ -8,6 +8,8 @@ from typing import Final
 
 from fusemap.assess.parked.ends import standing_verdict
 from fusemap.assess.parked.figures import ParkedFigures, Span
+from fusemap.assess.parked.start_words import OF_TWENTY as OF
+from fusemap.assess.parked.start_words import of_twenty
 from fusemap.assess.verdict import Verdict
 from fusemap.text import (
     Amount,
@@ -23,7 +25,6 @@ from fusemap.text import (
 )
 from fusemap.vehicle import Vehicle
 from fusemap.window.parked.chart_figures import Case
-from fusemap.window.parked.chart_words import OF, of_twenty
 
 DAY_H: Final = 24.0
 CHEMISTRY: Final = {

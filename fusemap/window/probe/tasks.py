@@ -6,6 +6,7 @@ those three is shown the window around it wears the dark theme of the stage, too
 are opened from a stage lead back to it.
 """
 
+from collections.abc import Iterator
 from datetime import datetime
 from functools import cached_property
 from typing import TYPE_CHECKING, Final, Literal, cast
@@ -328,16 +329,19 @@ class Tasks(QObject):
     def _keep_pad(self, on: bool) -> None:
         self._desk.settings.kept.stage_pad = on
         self._desk.settings.save()
-        for page in (self.probe, self.check, self.hunt, self.crank):
-            if page is not None:
-                page.open_pad(on)
+        for page in self._on_stage():
+            page.open_pad(on)
+
+    def _on_stage(self) -> "Iterator[StagePage]":
+        """The pages beside the vehicle that were made."""
+        made = (self.probe, self.check, self.hunt, self.crank)
+        return (page for page in made if page is not None)
 
     def _keep_sound(self, on: bool) -> None:
         self._desk.settings.kept.stage_sound = on
         self._desk.settings.save()
-        for page in (self.probe, self.check, self.hunt, self.crank):
-            if page is not None:
-                page.hear(on)
+        for page in self._on_stage():
+            page.hear(on)
 
     def _keep_voice(self, on: bool) -> None:
         self._desk.settings.kept.stage_voice = on

@@ -9,18 +9,17 @@ import pytest
 from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QMessageBox, QPushButton, QWidget
+from PySide6.QtWidgets import QMessageBox, QPushButton, QWidget
 
 from fusemap.files import write_vehicle
 from fusemap.files.demos import read_demo
 from fusemap.probing.plan import Round
 from fusemap.probing.walking import begin
 from fusemap.vehicle import Vehicle
-from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
-from fusemap.window.settings import Settings
 from fusemap.window.start.recent import RecentRow, SaidRow
 from fusemap.window.texts.languages import LANGUAGES, speak
+from tests.window.opened_again import comes_next, keys, opened_file
 
 Open = Callable[..., MainWindow]
 
@@ -30,30 +29,10 @@ def open_(qtbot: Any, tmp_path: Path) -> Iterator[Open]:
     """Opens a vehicle of one file in a window of its own, as each start of the program does."""
 
     def opened(vehicle: Vehicle, name: str = "car") -> MainWindow:
-        window = MainWindow(Document(vehicle, tmp_path / f"{name}.fusemap"), Settings())
-        qtbot.addWidget(window, before_close_func=let_go)
-        window.resize(1366, 768)
-        with qtbot.waitExposed(window):
-            window.show()
-        window.show_work()
-        return window
+        return opened_file(qtbot, vehicle, tmp_path / f"{name}.fusemap")
 
     yield opened
     speak("en")
-
-
-def let_go(window: MainWindow) -> None:
-    window.document.stack.setClean()
-    window._closing = True
-
-
-def keys(text: str) -> None:
-    """To whatever has the keyboard; `⏎` is Enter, `→` the arrow."""
-    named = {"⏎": Qt.Key.Key_Return, "→": Qt.Key.Key_Right}
-    for key in text:
-        at = QApplication.focusWidget()
-        assert at is not None
-        QTest.keyClick(at, named[key]) if key in named else QTest.keyClicks(at, key)
 
 
 def checked(window: MainWindow, text: str) -> Vehicle:
@@ -61,12 +40,6 @@ def checked(window: MainWindow, text: str) -> Vehicle:
     window.tasks.show("check")
     keys(text)
     return window.document.vehicle
-
-
-def comes_next(window: MainWindow, qtbot: Any) -> str:
-    """What the rail says once all is reckoned."""
-    qtbot.waitUntil(lambda: window.frame_.state.step is not None, timeout=20_000)
-    return window.frame_.rail.next.words or ""
 
 
 def old_car() -> Vehicle:
