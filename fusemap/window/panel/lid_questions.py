@@ -138,6 +138,7 @@ class LidQuestions(QWidget):
         self.row_family.currentIndexChanged.connect(lambda _: self._set_line("row"))
         self.column_family.currentIndexChanged.connect(lambda _: self._set_line("column"))
         self._row_label, self._column_label = QLabel(), QLabel()
+        self._asked = [self._row_label, self._column_label]
         self._row_label.setBuddy(self.row_family)
         self._column_label.setBuddy(self.column_family)
 
@@ -206,17 +207,14 @@ class LidQuestions(QWidget):
             words.setBuddy(first)
             # a label stands beside the middle of its field
             words.setMinimumHeight(first.sizeHint().height())
+        self._asked.append(words)
         self.form.addRow(words, line)
         self._align()
 
     def _align(self) -> None:
         """Every field begins at the same distance from the edge, those of a line of the lid too."""
-        rows = range(self.form.rowCount())
-        items = (self.form.itemAt(row, QFormLayout.ItemRole.LabelRole) for row in rows)
-        asked = [None if item is None else item.widget() for item in items]
-        labels = [each for each in (*asked, self._row_label, self._column_label) if each]
-        widest = max(each.sizeHint().width() for each in labels)
-        for each in labels:
+        widest = max(each.sizeHint().width() for each in self._asked)
+        for each in self._asked:
             each.setMinimumWidth(widest)
 
     def draw_on(self, photo: LidOnPhoto | None) -> None:
