@@ -131,8 +131,8 @@ def _sound_off(painter: QPainter, place: QRectF) -> None:
 
 def _erase(painter: QPainter, place: QRectF) -> None:
     """A sign that points back, with a cross in it."""
-    _line(painter, place, (0.08, 0.5), (0.32, 0.22), (0.94, 0.22), (0.94, 0.78), (0.32, 0.78),
-          (0.08, 0.5))  # fmt: skip
+    _line(painter, place, (0.13, 0.5), (0.35, 0.24), (0.87, 0.24), (0.87, 0.76), (0.35, 0.76),
+          (0.13, 0.5))  # fmt: skip
     _line(painter, place, (0.5, 0.38), (0.74, 0.62))
     _line(painter, place, (0.74, 0.38), (0.5, 0.62))
 
