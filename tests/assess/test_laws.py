@@ -161,7 +161,9 @@ def test_the_voltage_behind_feeds_and_cable_names_both_losses() -> None:
     named = dict(hop.basis.inputs)
     losses = {"Feeds and slot", "From there and back"}
     assert set(named) == {"Battery or alternator", *losses, "At worst"}
-    assert f"= {hop.most:.2f}" in str(named["At worst"]), "the sum of the lowest comes out as judged"
+    assert f"= {hop.most:.2f}" in str(named["At worst"]), (
+        "the sum of the lowest comes out as judged"
+    )
 
 
 def test_a_cable_between_two_sizes_is_as_thick_as_lies_between_them() -> None:
