@@ -118,16 +118,19 @@ class SlotPainter(Struct, frozen=True, dict=True):
             look.slot.label
         )
         room = at.head.width() - label - at.unit * 0.25
-        right = at.head.right()
+        right, left = at.head.right(), at.head.left() + label + at.unit * 0.1
+        size, gap, signs = at.unit * 0.95, at.unit * 0.12, self._signs(look)
         if at.figure != at.head:
             self._figure(at.figure, text, bold, role, _LEFT)
-        else:
+        elif text:
             right -= self._figure(at.head.adjusted(at.head.width() - room, 0, 0, 0), text, bold,
                                   role, _RIGHT)  # fmt: skip
-        size = at.unit * 0.95
-        for draw in self._signs(look):
-            right -= size + at.unit * 0.12
-            if right < at.head.left() + label + at.unit * 0.1:
+            # what is left is shared: signs stand off from the figure as far as from the label
+            left_over = right - left - len(signs) * (size + gap)
+            right -= min(at.unit * 0.2, max(0.0, left_over / 2))
+        for draw in signs:
+            right -= size + gap
+            if right < left:
                 return
             place = QRectF(right, at.head.center().y() - size / 2, size, size)
             draw(self.painter, place, self.theme)
