@@ -33,7 +33,7 @@ from fusemap.window.parts.headings import muted_label
 from fusemap.window.style.measures import px
 from fusemap.window.style.sheet import as_main
 from fusemap.window.style.signs import verdict_icon
-from fusemap.window.style.theme import Theme, feed_icon, space
+from fusemap.window.style.theme import FEED_WIDE, Theme, feed_icon, space
 from fusemap.window.texts.plain import plain_label, plain_tip
 
 LIVE: Final[tuple[FeedClass, ...]] = (
@@ -44,6 +44,9 @@ LIVE: Final[tuple[FeedClass, ...]] = (
     "lighting",
 )
 """What one may know of a slot, in the order of the keys' positions."""
+
+MARK_WIDE: Final = FEED_WIDE + 0.25
+"""Width of a feed's mark with the room that the widest leaves before its word, by its height."""
 
 
 class WaysOn(QFrame):
@@ -136,8 +139,8 @@ class WaysOn(QFrame):
             button.setAccessibleName(words)
             button.setToolTip(plain_tip(f"{words}: {theme.style.show(called.meaning)}"))
             button.setStyleSheet(edged)  # each is something to press, not a mark alone
-            button.setIcon(feed_icon(feed_class, theme, height))
-            button.setIconSize(QSize(round(height * 1.8), height))
+            button.setIcon(feed_icon(feed_class, theme, height, wide=MARK_WIDE))
+            button.setIconSize(QSize(round(height * MARK_WIDE), height))
             button.setMinimumSize(round(height * 2.4), height * 2)
             button.clicked.connect(partial(self._known, feed_class))
             self.feeds[feed_class] = button
