@@ -7,7 +7,7 @@ the forecast of the vehicle as it is and without it.
 
 from collections import deque
 from collections.abc import Sequence
-from math import inf
+from math import inf, isnan
 from typing import Final
 
 from msgspec import Struct
@@ -374,7 +374,7 @@ def what_to_do(vehicle: Vehicle, share_: Share) -> tuple[Text, ...]:
 
 
 class Cost(Struct, frozen=True):
-    """How long the vehicle stands until it no longer starts: as it is, and without a drain [h].
+    """How long half of such vehicles stand until they no longer start, with and without it [h].
 
     Infinite where longer than computed. `without` has both ends, by how much the drain may be; how
     far battery and start may be off is in neither: that is the forecast's own span.
@@ -430,8 +430,8 @@ def _hours(vehicle: Vehicle, rest_a: float, without: Sequence[Share]) -> float:
             own = look_up.slot(changed, each.slot.id).own_load
             if own.asleep:
                 changed = edits.change_slot(changed, each.slot.id, own_load=_nothing_asleep(own))
-    hours = assess(changed).parked.hours
-    return hours if hours == hours else inf
+    hours = assess(changed).band.middle_h
+    return inf if isnan(hours) else hours
 
 
 def _nothing_asleep(own: StateLoads) -> StateLoads:

@@ -26,6 +26,7 @@ from fusemap.window.files.file_hold import FileHold
 from fusemap.window.parts.typing import finish_typing
 from fusemap.window.settings import Settings, state_folder
 from fusemap.window.style.theme import Look
+from fusemap.window.texts.sentences import first_sentence
 
 Way = Literal["write", "elsewhere", "take_theirs", "give_up", "leave"]
 """What can be done where a save meets something."""
@@ -417,16 +418,6 @@ def _about(path: Path, error: FusemapError) -> FileProblem:
         return FileProblem(error.what, error.where, error.remedy)
     where = in_row([path.name, error.where]) if error.where else path.name
     return FileProblem(error.what, where, error.remedy)
-
-
-def first_sentence(text: str) -> str:
-    """A text up to its first full stop.
-
-    >>> first_sentence("A 24 V truck. It has two panels.")
-    'A 24 V truck.'
-    """
-    head, stop, _ = text.partition(". ")
-    return f"{head}." if stop else text
 
 
 def file_name(name: str) -> str:

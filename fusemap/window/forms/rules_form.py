@@ -13,6 +13,7 @@ from fusemap.window.forms.fields import NumberField
 from fusemap.window.forms.form import Form
 from fusemap.window.parts.layouts import WholeWords
 from fusemap.window.style.theme import Theme
+from fusemap.window.texts.sentences import capital
 
 
 class RulesForm(Form):
@@ -111,7 +112,7 @@ class RuleRow(QWidget):
         self.reset.setVisible(rule.changed)
         default = self._style.show(Amount(rule.default / self._scale, self.unit))
         known = tables.rule_defaults()[self._key]
-        lines = [self._style.show(Text(known.what)), _capital(self._style.show(rule.source))]
+        lines = [self._style.show(Text(known.what)), capital(self._style.show(rule.source))]
         if rule.changed:
             lines.append(self.tr("Default: {value}").format(value=default))
         self._basis.setText("\n".join(line for line in lines if line))
@@ -119,7 +120,3 @@ class RuleRow(QWidget):
     def _write(self, value: float | None, checked: bool = False) -> bool:
         text = self.tr("Rule: {rule}").format(rule=self.label)
         return self._document.apply(text, edits.set_rule, self._key, value)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

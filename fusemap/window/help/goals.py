@@ -24,10 +24,11 @@ from fusemap.window.forms.found_by import FOUND_BY
 from fusemap.window.help import help_pages
 from fusemap.window.help.help_tools import HelpTools
 from fusemap.window.panel.panel_drop import Payload
-from fusemap.window.panel.slot_words import fuse_words, sentence
+from fusemap.window.panel.slot_words import fuse_words
 from fusemap.window.shelf.kind_words import search_words
 from fusemap.window.shortcuts import native, plain
 from fusemap.window.style.theme import severity_shape
+from fusemap.window.texts.sentences import capital
 
 FORMS: Final = ("vehicle", "battery", "parking", "feed", "earth", "socket", "rules")
 """Forms that are there whatever is selected."""
@@ -95,7 +96,7 @@ def _places(desk: Desk) -> Iterator[Goal]:
         do = partial(_go, desk, "accessory", accessory.id)
         yield Goal(accessory.name, tr("Accessory"), do, also=accessory.note)
     for found in document.findings:
-        words = sentence(style.show(run_on(found.where, found.what, between=": ")))
+        words = capital(style.show(run_on(found.where, found.what, between=": ")))
         do = partial(_go, desk, found.place, found.place_id)
         yield Goal(words, severity_shape(found.severity).word, do, also=tr("finding"))
 

@@ -14,9 +14,10 @@ from fusemap.assess.parked.figures import Span
 from fusemap.circuits import counts_critical
 from fusemap.probing import hunt
 from fusemap.probing.hunt import Answer, Cost, Hunt, Share
-from fusemap.text import Amount, Duration, Style, Text, in_row, run_on, say, share
+from fusemap.text import Amount, Duration, Style, Text, in_row, say, share
 from fusemap.vehicle import Fuse, Vehicle, look_up
 from fusemap.window.beside.shown import Tone
+from fusemap.window.texts.sentences import sentence
 
 translate = QCoreApplication.translate
 Sort = Literal["found", "small", "rest"]
@@ -227,5 +228,5 @@ def _columns(
         left.append(say("What comes and goes shows over a night alone."))
     if known.found:  # else the answer itself says so
         left += [hunt.wake_words(wake) for wake in known.wake_ups]
-    columns.append((tr("Still unexplained"), show(run_on(*left, between="\n").capital())))
+    columns.append((tr("Still unexplained"), "\n".join(sentence(show(each)) for each in left)))
     return tuple(columns)

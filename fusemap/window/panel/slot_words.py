@@ -24,6 +24,7 @@ from fusemap.vehicle.words import (
     WayRound,
     own_words,
 )
+from fusemap.window.texts.sentences import capital
 
 if TYPE_CHECKING:  # they would load the numbers before the window is shown
     from fusemap.placement import Candidate
@@ -179,7 +180,7 @@ def tooltip_words(
     head = (style.show(look_up.slot_words(slot)), fuse_words(slot, style), slot.circuit)
     lines = [" · ".join(part for part in head if part)]
     if candidate is not None:
-        lines.append(sentence(candidate_words(candidate, style)))
+        lines.append(capital(candidate_words(candidate, style)))
     if slot.kind == "fuse":
         lines += _electrical_lines(look, side, style)
     if slot.critical:
@@ -218,7 +219,7 @@ def _electrical_lines(look: SlotLook, side: LiveSide, style: Style) -> list[str]
     feed = f"{style.show(words.feed.capital())}: {style.show(words.meaning)}"
     supply = tr("Supplied by: {source}").format(source=style.show(look.supply))
     if look.slot.feed is None:
-        supply = sentence(style.show(look.supply))
+        supply = capital(style.show(look.supply))
     return [
         feed,
         supply,
@@ -243,7 +244,7 @@ def _bounds(look: SlotLook, style: Style) -> list[str]:
 def _load_line(look: SlotLook, style: Style) -> str:
     if look.slot.fuse is None:
         return ""
-    words = sentence(load_words(look, style))
+    words = capital(load_words(look, style))
     if not look.assessed:
         return words
     limit = style.show(Amount(look.limit_a, "A"))
@@ -256,11 +257,6 @@ def _load_line(look: SlotLook, style: Style) -> str:
         limit=limit,
         state=style.show(STATE[look.state].phrase),
     )
-
-
-def sentence(text: str) -> str:
-    """Words as the beginning of a sentence."""
-    return text[:1].upper() + text[1:]
 
 
 def tapped(look: SlotLook) -> str:

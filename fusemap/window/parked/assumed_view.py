@@ -17,6 +17,7 @@ from fusemap.window.parked.course_table import CourseTable
 from fusemap.window.parts.headline import BasisView, basis_text
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import copyable_label
+from fusemap.window.texts.sentences import capital
 
 
 class AssumedView(QWidget):
@@ -78,5 +79,5 @@ class AssumedView(QWidget):
     def _listed(self, head: Text, texts: Sequence[Argument]) -> tuple[str, ...]:
         """A heading and a line for each; nothing where there is nothing to list."""
         words = [self._theme.style.show(text) for text in texts]
-        lines = (f"• {each[:1].upper()}{each[1:]}" for each in words)
+        lines = (f"• {capital(each)}" for each in words)
         return (self._theme.style.show(head), *lines) if words else ()

@@ -18,6 +18,7 @@ from fusemap.window.parts.sources import open_tables
 from fusemap.window.style.sheet import as_link
 from fusemap.window.style.theme import Theme, severity_icon, space
 from fusemap.window.texts.plain import copyable_label
+from fusemap.window.texts.sentences import capital
 
 if TYPE_CHECKING:
     from fusemap.assess.result import Basis
@@ -48,7 +49,7 @@ def basis_lines(basis: "Basis", style: Style, indent: int = 0) -> tuple[Line, ..
         Line(style.show(name), colour="muted_text", right=style.show(value), indent=indent)
         for name, value in basis.inputs
     )
-    sum_ = Line(_sentence(style.show(basis.formula)), indent=indent)
+    sum_ = Line(capital(style.show(basis.formula)), indent=indent)
     return (sum_, *inputs, *_source(basis, style, indent))
 
 
@@ -66,10 +67,6 @@ def basis_text(basis: "Basis", style: Style) -> str:
         for line in basis_lines(basis, style)
     )
     return "\n".join(lines)
-
-
-def _sentence(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 class BasisView(QWidget):

@@ -28,6 +28,7 @@ from fusemap.window.style.measures import height, px
 from fusemap.window.style.sheet import as_link
 from fusemap.window.style.theme import Theme, severity_icon, space
 from fusemap.window.texts.plain import plain_label
+from fusemap.window.texts.sentences import sentence, stopped
 
 Choice = tuple[str, Callable[[], object]]
 """What a button says, and what it calls; the message is taken away first."""
@@ -264,17 +265,7 @@ def error_words(error: FusemapError, style: Style) -> str:
     """What is wrong, where, and what to do, as sentences."""
     what, remedy = map(style.show, (error.what, error.remedy))
     if error.where:
-        what = style.show(run_on(error.where, _stopped(what), between=": "))
+        what = style.show(run_on(error.where, stopped(what), between=": "))
     else:
-        what = _sentence(what)
-    return what + (f" {_sentence(remedy)}" if remedy else "")
-
-
-def _sentence(text: str) -> str:
-    """With a capital and a full stop."""
-    return _stopped(text[:1].upper() + text[1:])
-
-
-def _stopped(text: str) -> str:
-    """With a full stop."""
-    return text if text.endswith((".", "!", "?")) else f"{text}."
+        what = sentence(what)
+    return what + (f" {sentence(remedy)}" if remedy else "")

@@ -9,6 +9,7 @@ from fusemap.errors import InputProblem
 from fusemap.probing import hunt
 from fusemap.style import Style
 from fusemap.vehicle import Fuse, Vehicle, edits, look_up
+from tests.job.hands import job_of
 
 NOW = datetime(2025, 5, 17, 18, 0)
 NAMES = ("Interior lamp, clock", "Hazard lamps, socket", "Radio", "Airbag", "Wiper", "Horn")
@@ -233,6 +234,17 @@ class TestFound:
         cost = hunt.cost(walk.vehicle, walk.answer.found, walk.answer.whole)
         assert cost.without.low_h > 2 * cost.as_it_is.high_h
         assert "as it is" in plain(cost.words)
+
+    def test_what_it_costs_is_the_time_that_the_verdict_names_once_it_is_noted(self):
+        walk = self.found()
+        whole = walk.answer.whole
+        cost = hunt.cost(walk.vehicle, walk.answer.found, whole)
+        noted = edits.change_parking(
+            walk.vehicle, rest_current_a=whole.high_a, low_rest_current_a=None,
+            high_rest_current_a=None,
+        )  # fmt: skip
+        half = job_of(noted).look_ahead().middle_h
+        assert cost.as_it_is.low_h == pytest.approx(half)
 
     def test_parts_behind_the_fuse_are_unplugged_one_by_one(self):
         walk = self.found()

@@ -195,7 +195,7 @@ class TestInTheHunt:
         cost = hunt.cost(walk.vehicle, known.found, known.whole, known.at_rest)
         mean = 0.03 + 0.6 * 6 / 45
         steady = edits.change_parking(walk.vehicle, rest_current_a=mean, wake_ups=())
-        assert cost.as_it_is.low_h == pytest.approx(assess(steady).parked.hours, rel=0.05)
+        assert cost.as_it_is.low_h == pytest.approx(assess(steady).band.middle_h, rel=0.05)
         assert cost.without.low_h > 2 * cost.as_it_is.high_h
 
     def test_with_no_night_logged_it_is_said_from_never_to_always(self) -> None:
@@ -204,7 +204,7 @@ class TestInTheHunt:
         assert known.comes_and_goes
         cost = hunt.cost(walk.vehicle, known.found, known.whole, known.at_rest)
         always, never = (
-            assess(edits.change_parking(walk.vehicle, rest_current_a=amps)).parked.hours
+            assess(edits.change_parking(walk.vehicle, rest_current_a=amps)).band.middle_h
             for amps in (known.whole.high_a, known.at_rest.low_a)
         )
         assert cost.as_it_is.low_h == pytest.approx(always, rel=1e-6)
