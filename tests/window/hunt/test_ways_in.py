@@ -3,7 +3,7 @@
 from typing import Any
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QPushButton, QWidget
 
@@ -29,15 +29,16 @@ def window(qtbot: Any) -> MainWindow:
 
 
 def seen(window: MainWindow, words: str) -> QPushButton:
-    """The button with these words that is in view."""
+    """The button with these words that is in view, once it stays where it is."""
+    before = None
     for _ in range(100):
-        found = [
-            each
-            for each in window.findChildren(QPushButton)
-            if each.isVisible() and (words in each.text() or words in each.accessibleName())
-        ]
-        if found:
-            return found[0]
+        for each in window.findChildren(QPushButton):
+            if each.isVisible() and (words in each.text() or words in each.accessibleName()):
+                here = (each, each.mapTo(window, QPoint(0, 0)), each.size())
+                if here == before and not each.visibleRegion().isEmpty():
+                    return each
+                before = here
+                break
         QTest.qWait(50)
     raise AssertionError(f"there is no {words}")
 
