@@ -6,10 +6,10 @@ one name the same word; `in_words` says the way to a field.
 """
 
 from collections.abc import Iterator
-from typing import Final
+from typing import Final, cast
 
 from fusemap.text import Text, in_row, run_on, say
-from fusemap.vehicle.words import STATE
+from fusemap.vehicle.words import STATE, State
 
 PARTS: Final = {
     "vehicle": say("Vehicle"),
@@ -317,4 +317,4 @@ def _step(step: str, *, is_last: bool) -> Text:
         return run_on(word, int(at) + 1)
     if name in PARTS and not (is_last and name in FIELDS):
         return PARTS[name].small()
-    return FIELDS[name] if name in FIELDS else STATE[name].label
+    return FIELDS[name] if name in FIELDS else STATE[cast(State, name)].label
