@@ -72,7 +72,7 @@ class LineField(QLineEdit):
         super().__init__()
         self._document = document
         self._style = style
-        self._name = name
+        self.name = name
         self._hint = hint
         self._shown = ""
         self.setObjectName(key or name)
@@ -294,7 +294,7 @@ class NumberField(LineField):
         """Show another unit."""
         self._kept_unit = unit
         self.unit = self._style.show(Unit(unit))
-        self.setAccessibleName(f"{self._name} [{self.unit}]" if unit else self._name)
+        self.setAccessibleName(f"{self.name} [{self.unit}]" if unit else self.name)
         self._make_room_for_unit()
         self.update()
 
@@ -314,7 +314,7 @@ class NumberField(LineField):
         return self._style.decimal(show_number(shown if shown == kept else round(shown, 3)))
 
     def _write_text(self, text: str) -> bool:
-        value = read_in_unit(text, self._kept_unit, self._style, self._name)
+        value = read_in_unit(text, self._kept_unit, self._style, self.name)
         self._check(value)
         if value is None:
             return self._write(None)
@@ -323,23 +323,23 @@ class NumberField(LineField):
     def _check(self, value: float | None) -> None:
         if value is None:
             if not self._optional:
-                raise InputProblem(say("it cannot be blank"), self._name, self._range_words())
+                raise InputProblem(say("it cannot be blank"), self.name, self._range_words())
         elif self._whole and value != int(value):
             raise InputProblem(
                 say("{value} is not a whole number", value=value),
-                self._name,
+                self.name,
                 say("type one like {example}", example=4),
             )
         elif self._least is not None and value < self._least:
             raise InputProblem(
                 say("{value} is too small", value=self._figure(value)),
-                self._name,
+                self.name,
                 say("{least} is the least", least=self._figure(self._least)),
             )
         elif self._most is not None and value > self._most:
             raise InputProblem(
                 say("{value} is too large", value=self._figure(value)),
-                self._name,
+                self.name,
                 say("{most} is the most", most=self._figure(self._most)),
             )
 
