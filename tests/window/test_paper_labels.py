@@ -48,6 +48,10 @@ def test_it_begins_with_plain_paper(qtbot: Any, document: Document, tmp_path: Pa
     assert preview.labels.stock == PLAIN
     assert not preview.labels.used.isVisible()
     assert not any(box.isVisible() for box in preview.labels.numbers)
+    choose(preview, "a4-65")
+    assert preview.labels.used.isVisible()
+    assert preview.labels.used.text() == "0"
+    assert not preview.labels.used.property("wrong")
 
 
 def test_what_is_chosen_is_on_the_page_at_once(

@@ -303,8 +303,8 @@ class CheckPage(KeyedPage):
         self._tell("doubted")
 
     def _all_back(self) -> None:
-        said = self.taken_out.back_words()
-        self.taken_out.all_back()
+        said, self._touched = self.taken_out.back_words(), False
+        self.taken_out.said_back()
         self._show()
         words = "" if said is None else self.theme.style.show(said)
         self.herald.tell("stored" if words else "doubted", words)
