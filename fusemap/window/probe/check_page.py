@@ -278,9 +278,9 @@ class CheckPage(KeyedPage):
         return key_of(event)
 
     @property
-    def message_foot(self) -> int:
-        """Nothing but the end keeps its foot free of messages [px]."""
-        return self.end.message_foot if self.stack.currentWidget() is self.end else 0
+    def clear_of_messages(self) -> tuple[QWidget, ...]:
+        """At the end the name and its button, too: they are needed while a message is read."""
+        return (*super().clear_of_messages, self.end.foot)
 
     def press(self, key: str) -> None:
         """Do what a key does, and tell it by ear."""
