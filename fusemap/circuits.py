@@ -23,8 +23,8 @@ from fusemap.vehicle.words import AnsweredFunction
 Mark = Literal["critical", "monitored"]
 
 QUESTIONS: Final[dict[Mark, Text]] = {
-    "critical": say("critical?"),
-    "monitored": say("monitored?"),
+    "critical": say("leave alone?"),
+    "monitored": say("watched?"),
 }
 """A mark that a name proposes and that nobody answered for."""
 

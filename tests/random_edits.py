@@ -34,7 +34,7 @@ from fusemap.window.app import make_window, open_first
 from fusemap.window.forms.fields import NoteField
 from fusemap.window.forms.line_fields import LineField
 from fusemap.window.main_window import MainWindow
-from fusemap.window.panel.lid_questions import AddPanelDialog
+from fusemap.window.panel.add_panel import AddPanelDialog
 from fusemap.window.panel.panel_drop import Payload, mime_of
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.settings import state_folder

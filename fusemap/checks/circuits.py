@@ -26,9 +26,9 @@ def critical_tapped(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 slot,
                 code="critical_tapped",
                 what=say("Something is tapped on a circuit that must be left alone."),
-                sum=say("marked critical: {reason}", reason=reasons(slot.critical_reason))
+                sum=say("marked “leave alone”: {reason}", reason=reasons(slot.critical_reason))
                 if slot.critical_reason
-                else say("marked critical: no reason given"),
+                else say("marked “leave alone”: no reason given"),
                 rule=say("critical circuits are left alone"),
                 remedy=say("Choose another slot."),
             )
@@ -185,8 +185,8 @@ def monitored_tapped(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                     "The vehicle watches the current of this circuit; a tap here can bring up a "
                     "lamp fault or switch the circuit off."
                 ),
-                sum=say("marked monitored"),
-                rule=say("monitored circuits are left alone"),
+                sum=say("marked watched"),
+                rule=say("watched circuits are left alone"),
                 source=PRACTICE,
                 remedy=say(
                     "Use another slot, or a relay whose coil alone is on this circuit, if the "

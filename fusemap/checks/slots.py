@@ -159,7 +159,7 @@ def class_unknown(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
                 what=say("This slot has no supply.")
                 if dead
                 else say("When this slot is live is not known."),
-                sum=say("feed class: unfed")
+                sum=say("feed class: no supply")
                 if dead
                 else say("feed class unknown, reckoned as permanent"),
                 rule=say("the feed class decides when the accessory works and whether it drains"),

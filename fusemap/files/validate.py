@@ -21,6 +21,7 @@ from fusemap.errors import EditRefused
 from fusemap.files.wording import nearest, problem, type_fault
 from fusemap.text import Text, given, in_row, say
 from fusemap.vehicle import Fuse, RuleChoice, Vehicle
+from fusemap.vehicle.field_words import in_words
 from fusemap.vehicle.validity import Fault, cables_of, faults, new_parts
 
 FORMAT = "fusemap vehicle"
@@ -85,7 +86,7 @@ def refuse_edit(before: Vehicle, after: Vehicle) -> None:
     `before` has passed the gate: what is the very same part in both is not looked at again.
     """
     for path, what, remedy in vehicle_faults(after, before):
-        raise EditRefused(what, path, remedy)
+        raise EditRefused(what, in_words(path), remedy)
 
 
 def vehicle_faults(vehicle: Vehicle, known: Vehicle | None = None) -> Iterator[Fault]:

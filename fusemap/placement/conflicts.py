@@ -148,7 +148,7 @@ def rule_words(model: Model, rule: str) -> Text:
 
 
 RULE_WORDS: Final[dict[str, Text]] = {
-    "critical": say("Circuits marked critical are left alone."),
+    "critical": say("Circuits marked “leave alone” are no source."),
     "diagnosis": say("The circuit of the diagnosis socket is kept free for testers."),
     "monitored": say("Circuits that the vehicle watches are left alone."),
     "looks_critical": say("Circuits whose names say to leave them alone wait for an answer."),

@@ -24,7 +24,7 @@ CLASS_WORDS: Final[dict[FeedClass, Text]] = {
     "accessory": say_in("feed class", "accessory"),
     "delayed_off": say_in("feed class", "delayed-off"),
     "lighting": say_in("feed class", "lighting"),
-    "unfed": say_in("feed class", "unfed"),
+    "unfed": say_in("feed class", "without supply"),
     "unknown": say_in("feed class", "of unknown class"),
 }
 SLOT_WORDS: Final[dict[FeedClass, Text]] = {
@@ -33,7 +33,7 @@ SLOT_WORDS: Final[dict[FeedClass, Text]] = {
     "accessory": say("It is an accessory slot."),
     "delayed_off": say("It is a delayed-off slot."),
     "lighting": say("It is a lighting slot."),
-    "unfed": say("It is an unfed slot."),
+    "unfed": say("It is a slot without supply."),
     "unknown": say("It is a slot of unknown class."),
 }
 HIGHEST_12V, LOWEST_24V = 16.0, 18.0
@@ -74,11 +74,11 @@ def _slot_rules(vehicle: Vehicle, ask: Ask, slot: Slot) -> Iterator[BrokenRule]:
         if slot.critical_reason:
             why = tables.reasons(slot.critical_reason)
             reason = say("Its circuit must be left alone: {reason}.", reason=why)
-        yield BrokenRule("critical", say("critical"), reason)
+        yield BrokenRule("critical", say("leave alone"), reason)
     if slot.monitored:
         yield BrokenRule(
             "monitored",
-            say("monitored"),
+            say("watched"),
             say("The vehicle watches the current of this circuit."),
         )
     if any(each.slot == slot.id and each.kind == "diagnosis" for each in vehicle.sockets):
@@ -139,7 +139,7 @@ def _wrong_class(vehicle: Vehicle, ask: Ask, slot: Slot) -> Iterator[BrokenRule]
     needs, power = ask.accessory.needs, ask.lead == "power"
     lamps = slot.feed_class == "lighting" and not _with_main_beam(vehicle, ask)
     if slot.feed_class == "unfed":
-        yield BrokenRule("unfed", say("unfed"), say("It has no supply."))
+        yield BrokenRule("unfed", say("no supply"), say("It has no supply."))
     elif slot.feed_class == "unknown":
         yield BrokenRule("unknown", say("not known"), say("When it is live was not measured."))
     elif not power and ("asleep" in live or lamps):

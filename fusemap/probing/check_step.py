@@ -164,7 +164,7 @@ _CAUSES: Final[dict[tuple[str, bool], tuple[Text, ...]]] = {
     ),
     ("lamps", False): (
         say("the host fuse, or one beside it, is not in or is open"),
-        say("a monitored circuit sees the accessory: take the tap out and look whether it clears"),
+        say("a watched circuit sees the accessory: take the tap out and look whether it clears"),
     ),
     ("warm", True): (
         say("the tap does not grip in the contacts: take it out at once, look at the contacts"),

@@ -92,7 +92,9 @@ def number_slots(
     Slots whose id is in `skipping` keep their label and take no number.
     """
     if first < 0:
-        raise EditRefused(say("numbers begin at 0 or 1"), where="first", remedy=say("enter 1"))
+        raise EditRefused(
+            say("numbers begin at 0 or 1"), where=say("First number"), remedy=say("enter 1")
+        )
     number = first
     for slot in walk(look_up.panel(vehicle, panel_id), order):
         if slot.id not in skipping:

@@ -74,7 +74,7 @@ def take_in(vehicle: Vehicle, other: Vehicle, by: str) -> Vehicle:
     """
     if not by.strip():
         raise EditRefused(
-            say("it is not said whose map this is"), where="by", remedy=say("enter a name")
+            say("it is not said whose map this is"), where=say("Name"), remedy=say("enter a name")
         )
     if vehicle.panels and vehicle.system_v != other.system_v:
         raise EditRefused(

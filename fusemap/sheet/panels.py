@@ -149,9 +149,9 @@ def _legend(slots: tuple[SlotPicture, ...]) -> Iterator[tuple[str, Text]]:
     if any(slot.live_side == "unknown" for slot in fuses):
         yield "live_unknown", say("No arrow: live side not known")
     if any(slot.critical for slot in slots):
-        yield "critical", say("Padlock: critical, leave alone")
+        yield "critical", say("Padlock: leave alone")
     if any(slot.monitored for slot in slots):
-        yield "monitored", say("Eye: monitored by the vehicle")
+        yield "monitored", say("Eye: watched by the vehicle")
     asked = [slot.label for slot in slots if slot.asked and slot.label]
     if asked:
         yield "asked", say("By name or feed class alone, nobody answered: {slots}",
@@ -272,11 +272,11 @@ def circuit_words(subject: Subject, slot: Slot) -> Text:
     parts: list[Argument] = [named(slot.circuit)]
     if slot.critical:
         why = subject.reason(slot)
-        loud = say("CRITICAL: leave alone")
-        parts.append(say("CRITICAL: leave alone ({why})", why=why) if why else loud)
+        loud = say("LEAVE ALONE")
+        parts.append(say("LEAVE ALONE ({why})", why=why) if why else loud)
     parts += [LOOKS[mark] for mark in unanswered(slot)]
     if slot.monitored:
-        parts.append(say("monitored by the vehicle"))
+        parts.append(say("watched by the vehicle"))
     parts += _function_words(subject, slot)
     parts += [
         say("tapped: {lead}", lead=subject.lead_name(tap))

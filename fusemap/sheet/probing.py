@@ -105,6 +105,6 @@ def _known(subject: Subject, slot: Slot) -> Text:
         say("empty") if slot.fuse is None else subject.fuse(slot.fuse),
         named(slot.circuit),
         "" if slot.feed is None else subject.supply(slot),
-        say("CRITICAL: meter only, do not pull") if counts_critical(slot) else "",
+        say("LEAVE ALONE: meter only, do not pull") if counts_critical(slot) else "",
         between="; ",
     )

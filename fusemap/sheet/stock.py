@@ -46,6 +46,12 @@ class Stock(Struct, frozen=True):
     taken: int = 0
 
     @property
+    def numbers(self) -> tuple[float, ...]:
+        """Those of an own sheet, in the order in which they are typed; lengths in mm."""
+        return (self.wide_mm, self.high_mm, self.across, self.down, self.left_mm, self.top_mm,
+                self.pitch_x_mm, self.pitch_y_mm)  # fmt: skip
+
+    @property
     def size_mm(self) -> tuple[float, float]:
         """Width and height of what goes through the printer; of plain paper as it is chosen."""
         if self.kind == "tape":
@@ -125,11 +131,7 @@ def written(stock: Stock) -> str:
     for name, each in STOCKS.items():
         if each == stock:
             return name
-    numbers = (
-        stock.wide_mm, stock.high_mm, stock.across, stock.down,
-        stock.left_mm, stock.top_mm, stock.pitch_x_mm, stock.pitch_y_mm,
-    )  # fmt: skip
-    return " ".join([stock.paper, *(f"{each:g}" for each in numbers)])
+    return " ".join([stock.paper, *(f"{each:g}" for each in stock.numbers)])
 
 
 def read(word: str) -> Stock:

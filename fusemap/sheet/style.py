@@ -132,7 +132,7 @@ SLOT_KIND: Final[Mapping[SlotKind, Text]] = {
 
 LOOKS: Final[Mapping[Mark, Text]] = {
     "critical": say("its name says: leave alone; nobody has answered"),
-    "monitored": say("looks monitored by the vehicle; nobody has answered"),
+    "monitored": say("looks watched by the vehicle; nobody has answered"),
 }
 """What a slot’s name or feed class proposes."""
 

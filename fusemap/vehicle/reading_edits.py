@@ -12,6 +12,7 @@ from fusemap.errors import EditRefused
 from fusemap.text import say
 from fusemap.vehicle import look_up, validity
 from fusemap.vehicle.edits.shared import free_id, refuse
+from fusemap.vehicle.field_words import in_words
 from fusemap.vehicle.model import Vehicle
 from fusemap.vehicle.parts import Meter, MeterRange, Reading, SignOff
 from fusemap.vehicle.words import TargetKind
@@ -133,7 +134,7 @@ def sign_off(vehicle: Vehicle, when: str, by: str, **fields: Any) -> Vehicle:
     if not validity.is_time(when):
         raise EditRefused(
             say("“{when}” is no date", when=when),
-            where="when",
+            where=in_words("when"),
             remedy=say("write it like 2025-05-17"),
         )
     signed = SignOff(when=when, by=by.strip(), **fields)

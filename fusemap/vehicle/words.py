@@ -166,7 +166,10 @@ FEED: Final[dict[FeedClass, FeedWords]] = {
         "58", say_in("feed", "lighting"), say("lighting feed"), say("live with the lamps on")
     ),
     "unfed": FeedWords(
-        "", say_in("feed", "unfed"), say("unfed"), say("never live; its contacts may be missing")
+        "",
+        say_in("feed", "no supply"),
+        say("no supply"),
+        say("never live; its contacts may be missing"),
     ),
     "unknown": FeedWords(
         "",

@@ -28,7 +28,7 @@ from fusemap.window.parts.clipboard import Clipboard
 from fusemap.window.parts.dropped import dropped_files, file_to_open, take_copy
 from fusemap.window.parts.later import Later, LaterStill
 from fusemap.window.parts.layouts import lay_out_now
-from fusemap.window.parts.message_bar import HasFoot, MessageBar, StandingMark
+from fusemap.window.parts.message_bar import KeepsClear, MessageBar, StandingMark
 from fusemap.window.parts.sources import source_at
 from fusemap.window.parts.typing import finish_typing
 from fusemap.window.photo.photo_tools import PhotoTools
@@ -96,14 +96,14 @@ class MainWindow(QMainWindow):
         self.standing = StandingMark(self.look.theme)
         column.addWidget(self.standing)
         column.addWidget(self.pages, 1)
-        self.message = MessageBar(self.look.theme, whole, self._message_foot)
+        self.message = MessageBar(self.look.theme, whole, self._kept_clear)
         self.pages.currentChanged.connect(self.message.lie_at_the_foot)
         self.setCentralWidget(whole)
 
-    def _message_foot(self) -> int:
-        """What a message leaves free at the foot of the page that is shown [px]."""
+    def _kept_clear(self) -> tuple[QWidget, ...]:
+        """What a message leaves free of the page that is shown."""
         page = self.pages.currentWidget()
-        return page.message_foot if isinstance(page, HasFoot) else 0
+        return page.clear_of_messages if isinstance(page, KeepsClear) else ()
 
     def _listen(self) -> None:
         document, files = self.document, self.files

@@ -36,6 +36,7 @@ from fusemap.vehicle import (
     look_up,
     reading_edits,
 )
+from fusemap.vehicle.field_words import in_words
 from fusemap.vehicle.texts import MOST_LONG
 from fusemap.vehicle.validity import MOST, MOST_OTHERS, MOST_SLOTS, span
 from tests.strategies import parts, vehicles
@@ -204,7 +205,7 @@ class TestWordsAndFamilies:
         van = Vehicle(name="Van")
         with pytest.raises(EditRefused) as caught:
             refuse_edit(van, edit(van, **changes))
-        assert caught.value.where == where
+        assert caught.value.where == in_words(where)
         assert caught.value.remedy
 
     def test_a_wrong_word_is_found_where_it_stands_among_parts_let_in_before(self):
@@ -220,7 +221,7 @@ class TestWordsAndFamilies:
         for where, changes in wrong.items():
             with pytest.raises(EditRefused) as caught:
                 refuse_edit(van, replace(van, **changes))
-            assert caught.value.where == where
+            assert caught.value.where == in_words(where)
 
 
 # --- whatever is done -----------------------------------------------------------------------------

@@ -255,7 +255,7 @@ def test_above_300_ma_a_control_wire_needs_a_relay_of_its_own() -> None:
 
 
 def test_a_tow_socket_is_never_fed_from_a_lamp_circuit() -> None:
-    """Towed lamps on monitored circuits bring warnings, or the module shuts down.
+    """Towed lamps on watched circuits bring warnings, or the module shuts down.
 
     Source: fitting instructions for towing electrics (common practice).
     """

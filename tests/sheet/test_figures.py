@@ -77,7 +77,7 @@ def test_the_map_says_what_supplies_a_slot_or_that_nobody_knows() -> None:
     assert the_slot(on_feed)[FEED_COLUMN] == "permanent feed; Main feed"
     assert the_slot(straight)[FEED_COLUMN] == "permanent feed; straight from the battery"
     assert the_slot(nobody)[FEED_COLUMN] == "permanent feed; which feed is not known"
-    assert the_slot(dead)[FEED_COLUMN] == "unfed"
+    assert the_slot(dead)[FEED_COLUMN] == "no supply"
     tapped = [with_accessory(each) for each in (nobody, straight)]
     told = [" ".join(texts_in(content_of(each), lambda thing: False)) for each in tapped]
     assert ["which feed supplies them is not known" in text for text in told] == [True, False]

@@ -167,7 +167,7 @@ class TestCautions:
     def test_the_probing_list_forbids_to_pull_a_critical_fuse(self) -> None:
         vehicle = one_slot(critical=True, critical_reason="brakes")
         (form,) = content_of(vehicle, "probing").tables()
-        assert "CRITICAL: meter only, do not pull" in str(form.rows[0].cells[1])
+        assert "LEAVE ALONE: meter only, do not pull" in str(form.rows[0].cells[1])
 
 
 class TestFindings:

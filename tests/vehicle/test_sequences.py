@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from fusemap import files, tables
 from fusemap.errors import EditRefused, InputProblem
+from fusemap.text import Listing, Text
 from fusemap.vehicle import (
     FEED_CLASSES,
     Cable,
@@ -21,6 +22,7 @@ from fusemap.vehicle import (
     reading_edits,
 )
 from fusemap.vehicle.edits.panels import Lid
+from fusemap.vehicle.field_words import FIELDS
 from fusemap.vehicle.validity import faults
 from tests.strategies import families, fuses, numbers, parts, photos, vehicles
 
@@ -403,7 +405,25 @@ def assert_shared(old: Vehicle, new: Vehicle) -> None:
 def assert_sensible(refusal: EditRefused | InputProblem) -> None:
     assert refusal.what
     assert refusal.remedy, f"“{refusal}” does not say what to do"
-    assert not str(refusal.where).startswith(".")
+    assert not refusal.where or isinstance(refusal.where, Text), f"“{refusal.where}” is no text"
+    for said in (refusal.what, refusal.where, refusal.remedy):
+        raw = names_in(said) & FIELD_NAMES
+        assert not raw, f"“{refusal}” names {raw} as the file does"
+
+
+FIELD_NAMES = {name for name in FIELDS if "_" in name}
+
+
+def names_in(said: Any) -> set[str]:
+    """Whatever a text names that is no text itself, in the texts and rows inside it, too."""
+    match said:
+        case Text():
+            return set().union(*(names_in(part) for part in said.parts.values()))
+        case Listing():
+            return set().union(*(names_in(part) for part in said.parts))
+        case str():
+            return {said}
+    return set()
 
 
 @settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow])

@@ -28,6 +28,7 @@ from fusemap.window.photo.fit_dialog import FitDialog
 from fusemap.window.photo.fit_view import FIRST_CORNERS
 from fusemap.window.photo.taking import pack
 from fusemap.window.settings import state_folder
+from fusemap.window.shelf.second_link import ITSELF
 from tests import trade_vehicles
 from tests.window.photo.pictures import picture
 from tests.window.probe.hand import Clock
@@ -182,6 +183,10 @@ def _lid(window: MainWindow, settle: Settle, code: str) -> Pages:
     window.work.shelf.open_library()
     settle(60)
     yield "library searched", window
+    window.work.shelf.search_for(window.look.theme.style.show(ITSELF))
+    window.work.shelf.open_library()
+    settle(60)
+    yield "library, second battery", window
     window.work.shelf.search_for("zzzz")
     window.work.shelf.open_library()
     settle(60)

@@ -66,7 +66,7 @@ def test_what_supplies_a_slot_or_a_tap_is_said_where_it_is_no_feed() -> None:
 def test_what_comes_and_goes_is_none_or_what_it_is() -> None:
     assert said("fuse", Fuse(family="mini", rating=10), None) == "fuse 10 A → none"
     assert said("slot", "slot-1", None) == "slot “slot-1” → none"
-    assert said("critical", False, True) == "critical no → yes"
+    assert said("critical", False, True) == "leave alone no → yes"
 
 
 def test_a_field_without_words_of_its_own_is_shown_by_its_name() -> None:

@@ -17,7 +17,7 @@ from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import FEED_CLASSES, Vehicle, edits
 from fusemap.window.document import Document, Selection
 from fusemap.window.panel.panel_pages import PanelPages
-from fusemap.window.panel.strip_places import RING, THIN_RING, places_in
+from fusemap.window.panel.strip_places import RING, THIN_RING, places_in, verdict_place
 from fusemap.window.panel.strip_rows import Carried, StripRow, carried, strip_rows
 from fusemap.window.panel.strip_words import ampere_words, share_words
 from fusemap.window.style.theme import LIGHT
@@ -240,3 +240,27 @@ def test_the_strip_shows_that_the_keyboard_is_on_it(lid: PanelPages, qtbot: Any)
     strip.setFocus(Qt.FocusReason.TabFocusReason)
     qtbot.waitUntil(strip.hasFocus)
     assert strip.grab().toImage() != without
+
+
+@pytest.mark.parametrize("folded", [False, True])
+@pytest.mark.parametrize("high", [140, 200, 300, 580, 1100])
+@pytest.mark.parametrize("times", [1.0, 1.5])
+def test_a_verdict_stands_beside_its_mark_and_over_no_other(
+    lid: PanelPages, folded: bool, high: int, times: float
+) -> None:
+    strip = lid.current_page().strip
+    strip.fold(folded)
+    strip.enlarge(times)
+    strip.resize(strip.sizeHint().width(), high)
+    places = strip.places()
+    marks = [strip.mark_place(number, place) for number, place in enumerate(places)]
+    for mark, row in zip(marks, strip.rows, strict=True):
+        mark.setWidth(mark.width() if row.feed_class is None else strip._wide(row, mark))
+    shapes = [verdict_place(place, strip.unit) for place in places]
+    for shape in shapes:
+        assert not any(shape.intersects(mark) for mark in marks)
+        assert shape.right() <= strip.width()
+    for above, below in pairwise(shapes):
+        assert not above.intersects(below)
+    for above, below in pairwise(marks):
+        assert below.top() - above.bottom() >= strip.unit * RING * 0.99

@@ -21,7 +21,7 @@ from fusemap.window.frame.lid_page import LidPage
 from fusemap.window.frame.rail_buttons import NextButton, two_lines
 from fusemap.window.frame.verdict_strip import VerdictStrip
 from fusemap.window.main_window import MainWindow
-from fusemap.window.panel.lid_questions import AddPanelDialog
+from fusemap.window.panel.add_panel import AddPanelDialog
 from fusemap.window.panel.panel_model import LOOK
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.settings import Settings

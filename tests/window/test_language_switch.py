@@ -14,9 +14,10 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit, QMenu, QToolButton
 
 from fusemap.errors import EditRefused
-from fusemap.text import say
+from fusemap.text import ENGLISH, say
 from fusemap.window import actions
 from fusemap.window.document import Document
+from fusemap.window.forms.fields import NumberField
 from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import Settings
 from fusemap.window.texts.languages import LANGUAGES, speak
@@ -153,6 +154,59 @@ def test_a_reading_that_is_typed_and_not_noted_outlives_the_language(window: Mai
     assert details.findChild(QLineEdit, "crankReading_rest_v").text() == "12,6"
     assert details.findChild(QLineEdit, "standReading_hours").text() == "30"
     assert details.findChild(QComboBox, "standReading_kind").currentIndex() == 1
+
+
+WRONG = (("battery_capacity_ah", "seventy"), ("battery_rest_v", "99"), ("battery_soh", "180"))
+"""No number; more than any battery has; beyond what the field takes."""
+
+
+def field_of(window: MainWindow, key: str) -> QLineEdit:
+    window.actions_.trigger("battery")
+    field = window.work.details.findChild(QLineEdit, key)
+    assert isinstance(field, QLineEdit), key
+    return field
+
+
+@pytest.mark.parametrize(("key", "typed"), WRONG)
+def test_a_wrong_entry_stays_as_typed_marked_and_said_in_another_language(
+    window: MainWindow, key: str, typed: str
+) -> None:
+    field = field_of(window, key)
+    before = field.text()
+    field.setFocus()
+    field.setText(typed)
+    QTest.keyClick(field, Qt.Key.Key_Return)
+    said = [field.toolTip()]
+    assert field.property("wrong")
+    for code in ("de", "fr"):
+        window.actions_.trigger(f"language_{code}")
+        field = field_of(window, key)
+        assert (field.text(), field.property("wrong")) == (typed, True)
+        said.append(field.toolTip())
+        assert field.accessibleDescription() == field.toolTip()
+    assert len(set(said)) == len(said), "what is wrong is not said in the language"
+    QTest.keyClick(field, Qt.Key.Key_Escape)
+    assert not field.property("wrong")
+    window.actions_.trigger("language_en")
+    assert field_of(window, key).text() == before
+
+
+def test_a_wrong_entry_is_not_found_again_at_another_place_or_value(window: MainWindow) -> None:
+    def made(value: float) -> NumberField:
+        return NumberField(window.document, ENGLISH, lambda: value, lambda _: True, name="Limit")
+
+    panel = window.document.vehicle.panels[0]
+    window.document.select("slot", panel.slots[0].id)
+    field = made(5.0)
+    field.setText("many")
+    field.commit()
+    again = made(5.0)
+    assert (again.text(), again.property("wrong")) == ("many", True)
+    assert made(7.5).text() == "7.5"
+    again.setText("many")
+    again.commit()
+    window.document.select("slot", panel.slots[1].id)
+    assert made(5.0).text() == "5"
 
 
 def test_a_reading_typed_for_one_vehicle_is_never_noted_of_the_next(window: MainWindow) -> None:

@@ -9,7 +9,8 @@ from PySide6.QtWidgets import QWidget
 
 from fusemap.vehicle import Panel, Vehicle
 from fusemap.window.main_window import MainWindow
-from fusemap.window.panel.lid_questions import AddPanelDialog, LidQuestions
+from fusemap.window.panel.add_panel import AddPanelDialog
+from fusemap.window.panel.lid_questions import LidQuestions
 
 Key = Qt.Key
 SHIFT = Qt.KeyboardModifier.ShiftModifier
@@ -336,3 +337,28 @@ def test_every_field_begins_at_one_distance_from_the_edge(
               asked.column_family)  # fmt: skip
     assert len({each.mapTo(asked, QPoint()).x() for each in fields}) == 1
     window.look.set_language("en")
+
+
+@pytest.mark.parametrize("size", [(2560, 1440), (1440, 900)])
+def test_on_a_wide_window_the_lid_stands_beside_its_questions_and_fills_the_room(
+    window: MainWindow, questions: LidQuestions, qtbot: Any, size: tuple[int, int]
+) -> None:
+    window.resize(*size)
+    qtbot.wait(20)
+    grid = questions.grid
+    asked = questions.row_family
+    left, top = (asked.mapTo(questions, QPoint()), grid.mapTo(questions, QPoint()))
+    assert top.x() >= left.x() + asked.width(), "beside"
+    assert top.y() < left.y()
+    last = grid.cell((questions.rows.value() - 1, questions.columns.value() - 1))
+    assert top.x() + last.right() >= questions.width() * 0.75
+    assert grid.rect().contains(last.toAlignedRect().adjusted(1, 1, -1, -1))
+
+
+def test_in_a_narrow_window_the_lid_is_below_its_questions(
+    window: MainWindow, questions: LidQuestions, qtbot: Any
+) -> None:
+    window.resize(900, 900)
+    qtbot.wait(20)
+    asked, grid = questions.row_family, questions.grid
+    assert grid.mapTo(questions, QPoint()).y() > asked.mapTo(questions, QPoint()).y()

@@ -24,7 +24,7 @@ from fusemap.window.document import Document
 from fusemap.window.findings.groups import grouped
 from fusemap.window.frame.job_state import JobState
 from fusemap.window.main_window import MainWindow
-from fusemap.window.panel.lid_questions import AddPanelDialog
+from fusemap.window.panel.add_panel import AddPanelDialog
 from fusemap.window.settings import Settings
 
 Button = QMessageBox.StandardButton

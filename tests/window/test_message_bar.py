@@ -179,3 +179,33 @@ def test_room_that_the_user_gave_is_kept(work: WorkArea, qtbot: Any) -> None:
         work.focus_pane(pane)
         qtbot.wait(60)
     assert split.sizes() == given
+
+
+LONG = EditRefused(
+    "there is no way to do this while so much else is open, and it has to be said at some length",
+    "Main fuse box under the bonnet",
+    "finish what is open first, or leave it as it is and come back to it tomorrow",
+)
+
+
+@pytest.mark.parametrize("size", [SMALL, (1280, 720), (2560, 1440)])
+@pytest.mark.parametrize("stage", ["probe", "check", "hunt", "crank"])
+def test_on_the_stage_a_message_lies_over_no_key_and_no_entry(
+    window: MainWindow, qtbot: Any, stage: str, size: tuple[int, int]
+) -> None:
+    window.resize(*size)
+    window.files.open_demo("")
+    window.tasks.show(stage)
+    page: Any = window.pages.currentWidget()
+    frame = page.frame
+    for error in (REFUSED, LONG):
+        for on in (False, True, False):  # the keypad opened and put away under the message
+            window.message.show_error(error)
+            page.open_pad(on)
+            qtbot.wait(20)
+            card = window.message
+            assert card.isVisible()
+            assert card.y() >= 0
+            for part in (frame.entry, frame.picture, frame.keypad):
+                place = part.rect().translated(part.mapTo(card.parentWidget(), QPoint()))
+                assert not part.isVisible() or not place.intersects(card.geometry()), part

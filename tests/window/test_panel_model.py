@@ -52,7 +52,7 @@ def test_a_slot_says_everything_in_one_sentence(document: Document, model: Panel
         "tapped: Dash cam from the live side, 3 A"
     )
     assert said(model, "slot-3").startswith("F3, 7.5 A mini, Airbags, ignition feed, own load not")
-    assert said(model, "slot-3").endswith("critical")
+    assert said(model, "slot-3").endswith("leave alone")
 
 
 def test_no_slot_has_a_figure_before_it_is_assessed(
@@ -107,7 +107,7 @@ def test_a_relay_an_empty_slot_and_a_gap_say_what_they_are(model: PanelModel) ->
 
 def test_the_tooltip_teaches_what_the_marks_mean(model: PanelModel) -> None:
     told = said(model, "slot-3", TEACHES)
-    assert "Critical (padlock): airbags" in told
+    assert "Leave alone (padlock): airbags" in told
     assert "Ignition feed: live with the ignition on" in told
     told = said(model, "slot-2", TEACHES)
     assert "Live side left" in told

@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from PySide6.QtWidgets import QDoubleSpinBox
+from PySide6.QtWidgets import QLineEdit
 
 from fusemap.files import demos
 from fusemap.sheet.stock import PLAIN, STOCKS
@@ -31,11 +31,16 @@ def choose(preview: PrintPreview, name: str) -> None:
     preview.labels.kind.setCurrentIndex(preview.labels.kind.findData(name))
 
 
-def type_in(preview: PrintPreview, key: str, value: float) -> None:
-    box = preview.findChild(QDoubleSpinBox, key)
-    assert box is not None
-    box.setValue(value)
-    box.editingFinished.emit()
+def field_of(preview: PrintPreview, key: str) -> QLineEdit:
+    field = preview.findChild(QLineEdit, key)
+    assert isinstance(field, QLineEdit)
+    return field
+
+
+def type_in(preview: PrintPreview, key: str, value: float | str) -> None:
+    field = field_of(preview, key)
+    field.setText(str(value))
+    field.editingFinished.emit()
 
 
 def test_it_begins_with_plain_paper(qtbot: Any, document: Document, tmp_path: Path) -> None:
@@ -43,6 +48,10 @@ def test_it_begins_with_plain_paper(qtbot: Any, document: Document, tmp_path: Pa
     assert preview.labels.stock == PLAIN
     assert not preview.labels.used.isVisible()
     assert not any(box.isVisible() for box in preview.labels.numbers)
+    choose(preview, "a4-65")
+    assert preview.labels.used.isVisible()
+    assert preview.labels.used.text() == "0"
+    assert not preview.labels.used.property("wrong")
 
 
 def test_what_is_chosen_is_on_the_page_at_once(
@@ -88,10 +97,41 @@ def test_numbers_of_no_sheet_are_told_and_print_on_plain_paper(
 ) -> None:
     preview = preview_of(qtbot, document, tmp_path)
     choose(preview, "own-letter")
+    assert not preview.labels.problem.isVisible(), "it begins with a sheet"
     with qtbot.waitSignal(document.refused) as told:
         type_in(preview, "labelLeft", 200.0)
     assert "beyond the sheet" in str(told.args[0])
     assert preview.labels.stock == PLAIN
+    problem = preview.labels.problem
+    assert problem.isVisible(), "what is wrong is said where it was typed"
+    assert "beyond the sheet" in problem.text()
+    type_in(preview, "labelLeft", 5.0)
+    assert not problem.isVisible()
+    assert preview.labels.stock.left_mm == 5.0
+
+
+@pytest.mark.parametrize(
+    ("key", "typed", "why"),
+    [
+        ("labelWide", "wide", "not a number"),
+        ("labelHigh", "900", "too large"),
+        ("labelTop", "", "blank"),
+        ("labelAcross", "2.5", "not a whole number"),
+        ("labelDown", "0", "too small"),
+    ],
+)
+def test_what_is_no_length_or_count_stays_as_typed_and_is_said_at_its_field(
+    qtbot: Any, document: Document, tmp_path: Path, key: str, typed: str, why: str
+) -> None:
+    preview = preview_of(qtbot, document, tmp_path)
+    choose(preview, "own-a4")
+    before = preview.labels.stock
+    with qtbot.waitSignal(document.refused):
+        type_in(preview, key, typed)
+    field = field_of(preview, key)
+    assert (field.text(), field.property("wrong")) == (typed, True)
+    assert why in field.toolTip()
+    assert preview.labels.stock == before
 
 
 def test_every_vehicle_has_its_own(qtbot: Any, document: Document, tmp_path: Path) -> None:

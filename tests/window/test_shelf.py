@@ -520,3 +520,63 @@ def test_a_chosen_chip_shows_whether_the_keyboard_is_on_it(opened: MainWindow, q
     chips.setFocus(Qt.FocusReason.TabFocusReason)
     qtbot.waitUntil(chips.hasFocus)
     assert chips.grab().toImage() != without
+
+
+# --- a second battery -----------------------------------------------------------------------------
+
+
+def type_in(shelf: Shelf, qtbot: Any, text: str) -> None:
+    shelf.search.setFocus()
+    shelf.search.clear()
+    qtbot.keyClicks(shelf.search, text)
+
+
+@pytest.mark.parametrize(
+    ("language", "typed"),
+    [
+        ("en", "leisure battery"),
+        ("en", "second"),
+        ("de", "Versorgungsbatterie"),
+        ("fr", "batterie auxiliaire"),
+        ("nl", "huishoudaccu"),
+        ("es", "batería auxiliar"),
+    ],
+)
+def test_who_searches_a_second_battery_is_offered_it_above_its_charger(
+    qtbot: Any, language: str, typed: str
+) -> None:
+    shelf = Shelf(Document(van()), replace(LIGHT, style=Style(language)))
+    qtbot.addWidget(shelf)
+    shelf.search.setText(typed)
+    assert not shelf.second.isHidden()
+    inside = shelf.library.layout()
+    assert inside.indexOf(shelf.second) < inside.indexOf(shelf.kinds)
+
+
+@pytest.mark.parametrize("typed", ["", "camera", "b", "battery guard", "car battery charger"])
+def test_for_other_words_there_is_none(shelf: Shelf, qtbot: Any, typed: str) -> None:
+    type_in(shelf, qtbot, typed)
+    assert shelf.second.isHidden()
+
+
+def test_enter_adds_a_second_battery_and_never_an_accessory_of_its_name(
+    shelf: Shelf, qtbot: Any
+) -> None:
+    type_in(shelf, qtbot, "second battery")
+    before = shelf.document.vehicle.accessories
+    qtbot.keyClick(shelf.search, Qt.Key.Key_Return)
+    assert shelf.second.hasFocus()
+    with qtbot.waitSignal(shelf.form_wanted):
+        qtbot.keyClick(shelf.second, Qt.Key.Key_Return)
+    assert shelf.document.vehicle.second_battery is not None
+    assert shelf.document.vehicle.accessories == before
+    assert shelf.document.selection == Selection("battery")
+    battery = shelf.document.vehicle.second_battery
+    type_in(shelf, qtbot, "leisure battery")
+    assert shelf.second.text() == "Second battery"
+    shelf.second.click()
+    assert shelf.document.vehicle.second_battery is battery
+    type_in(shelf, qtbot, "leisure battery")
+    qtbot.keyClick(shelf.search, Qt.Key.Key_Down)
+    qtbot.keyClick(shelf.second, Qt.Key.Key_Escape)
+    assert shelf.search.hasFocus()

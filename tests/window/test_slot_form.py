@@ -133,12 +133,12 @@ def test_a_critical_circuit_asks_why(document: Document, form: SlotForm) -> None
     assert not line(form, "slot_critical_reason").isVisible()
     QTest.keyClick(form.findChild(QCheckBox, "slot_critical"), Key.Key_Space)
     assert slot(document).critical
-    assert document.stack.undoText() == "F2: critical"
+    assert document.stack.undoText() == "F2: leave alone"
     assert line(form, "slot_critical_reason").isVisible()
     type_into(form, "slot_critical_reason", "brakes")
     assert slot(document).critical_reason == "brakes"
     QTest.keyClick(form.findChild(QCheckBox, "slot_critical"), Key.Key_Space)
-    assert document.stack.undoText() == "F2: not critical"
+    assert document.stack.undoText() == "F2: need not be left alone"
 
 
 def test_a_load_left_blank_is_not_measured_and_a_zero_is(

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QPushButton
 from fusemap.vehicle import Vehicle, look_up
 from fusemap.window.document import Selection
 from fusemap.window.main_window import MainWindow
-from fusemap.window.panel.lid_questions import AddPanelDialog
+from fusemap.window.panel.add_panel import AddPanelDialog
 from tests.window.keyboard_hands import focus, press
 
 Key = Qt.Key

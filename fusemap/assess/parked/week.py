@@ -189,5 +189,5 @@ def checked_week(a: HasWeek) -> tuple[WeekFigures | None, Text | None]:
     try:
         week = a.week
     except InputProblem as problem:
-        return None, say("The usual week cannot be reckoned: {why}.", why=str(problem))
+        return None, say("The usual week cannot be reckoned: {why}.", why=problem.what)
     return week, week_words(week)

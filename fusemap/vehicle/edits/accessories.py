@@ -12,6 +12,7 @@ from fusemap.errors import EditRefused
 from fusemap.text import Text, given, run_on, say
 from fusemap.vehicle import look_up, validity
 from fusemap.vehicle.edits.shared import free_id, keeps_id, refuse, swap, without
+from fusemap.vehicle.field_words import in_words
 from fusemap.vehicle.model import Accessory, Feed, Panel, Slot, Tap, Vehicle
 from fusemap.vehicle.texts import is_reasoned
 from fusemap.vehicle.words import KIND, LEAD, SEATED, TOW, LeadName, TapKind
@@ -57,7 +58,7 @@ def _with_accessories(
         for hanging in look_up.hanging_on(vehicle, changed.id):
             raise EditRefused(
                 say("“{name}” hangs on “{converter}”", name=hanging.name, converter=changed.name),
-                where="converter",
+                where=in_words("converter"),
                 remedy=say("hang it elsewhere first"),
             )
     refuse(validity.supply_faults(accessories))
@@ -308,7 +309,7 @@ def _with_feeds(vehicle: Vehicle, feeds: tuple[Feed, ...], feed: Feed) -> Vehicl
     if validity.parent_cycle(feeds) is not None:
         raise EditRefused(
             say("“{name}” would be above itself", name=feed.name),
-            where="parent",
+            where=in_words("parent"),
             remedy=say("choose another parent"),
         )
     return replace(vehicle, feeds=feeds)

@@ -111,13 +111,15 @@ def _run(part: str) -> list[str]:
                 first=before.strip(),
                 last=again.strip(),
             ),
-            where="labels",
+            where=say("Labels on the lid"),
             remedy=HOW_LABELS,
         )
     start, end = int(first), int(last)
     if abs(end - start) >= MOST_IN_A_RUN:
         raise InputProblem(
-            say("“{run}” is more than any lid has", run=part), where="labels", remedy=HOW_LABELS
+            say("“{run}” is more than any lid has", run=part),
+            where=say("Labels on the lid"),
+            remedy=HOW_LABELS,
         )
     numbers = range(start, end + 1) if end >= start else range(start, end - 1, -1)
     return [f"{before}{_written(number, first)}" for number in numbers]

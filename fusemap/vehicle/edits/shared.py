@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 
 from fusemap.errors import EditRefused
 from fusemap.vehicle import validity
+from fusemap.vehicle.field_words import in_words
 from fusemap.vehicle.model import Accessory, EarthPoint, Feed, Panel, Slot, Tap
 from fusemap.vehicle.parts import Socket
 
@@ -35,7 +36,7 @@ def free_id(taken: Iterable[str], stem: str) -> str:
 def refuse(found: Iterator[validity.Fault]) -> None:
     """Raise the first fault found."""
     for path, what, remedy in found:
-        raise EditRefused(what, where=path.lstrip("."), remedy=remedy)
+        raise EditRefused(what, where=in_words(path.lstrip(".")), remedy=remedy)
 
 
 def keeps_id(changes: dict[str, Any]) -> None:

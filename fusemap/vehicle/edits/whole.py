@@ -8,6 +8,7 @@ from fusemap.errors import EditRefused
 from fusemap.text import say
 from fusemap.vehicle import validity
 from fusemap.vehicle.edits.shared import refuse
+from fusemap.vehicle.field_words import in_words
 from fusemap.vehicle.model import Battery, LogEntry, Parking, RuleChoice, Vehicle
 from fusemap.vehicle.parts import CrankReading, SecondBattery, StandReading
 
@@ -43,7 +44,7 @@ def remove_crank_reading(vehicle: Vehicle, index: int) -> Vehicle:
     if not 0 <= index < len(left):
         raise EditRefused(
             say("there is no reading {n}", n=index + 1),
-            "battery.crank_readings",
+            in_words("battery.crank_readings"),
             say("choose one that is there"),
         )
     del left[index]
@@ -62,7 +63,7 @@ def remove_stand_reading(vehicle: Vehicle, index: int) -> Vehicle:
     if not 0 <= index < len(left):
         raise EditRefused(
             say("there is no reading {n}", n=index + 1),
-            "battery.stand_readings",
+            in_words("battery.stand_readings"),
             say("choose one that is there"),
         )
     del left[index]
@@ -118,7 +119,7 @@ def set_rule(vehicle: Vehicle, key: str, value: float | None) -> Vehicle:
     if value is None:
         return replace(vehicle, rules=others)
     choice = RuleChoice(key=key, value=value)
-    refuse(validity.number_faults(choice, f"rule {key}"))
+    refuse(validity.number_faults(choice, "rule"))
     return replace(vehicle, rules=(*others, choice))
 
 

@@ -74,6 +74,11 @@ class StagePage(QWidget):
         self.frame.sound_wanted.connect(self._set_sound)
         self.frame.left.connect(self.left)
 
+    @property
+    def clear_of_messages(self) -> tuple[QWidget, ...]:
+        """What is typed and the keys: they are needed while a message is read."""
+        return self.frame.entry, self.frame.picture, self.frame.keypad
+
     def open_pad(self, on: bool) -> None:
         """Show the keypad wherever something is typed, or put it away."""
         self.frame.open_pad(on)

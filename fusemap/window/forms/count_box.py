@@ -42,6 +42,7 @@ class CountBox(QSpinBox):
         self.setObjectName(key)
         self.setAccessibleName(name)
         self.setRange(least, most)
+        self.setValue(least)  # Qt writes a figure that nobody set when the box is first shown
         self.lineEdit().textChanged.connect(self._judge)
         self.valueChanged.connect(self._judge)
 

@@ -4,8 +4,9 @@ What cannot be read marks the field, with a sign besides the colour, and says wh
 """
 
 from collections.abc import Callable
-from typing import Any, TypeVar
+from typing import Any, Final, TypeVar
 
+from msgspec import Struct
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import (
     QFontMetrics,
@@ -21,7 +22,7 @@ from fusemap.errors import FusemapError, InputProblem
 from fusemap.text import Amount, Argument, Style, Text, Unit, say
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle.texts import clean
-from fusemap.window.document import Document
+from fusemap.window.document import Document, Selection
 from fusemap.window.forms.entry import read_in_unit, show_number
 
 V = TypeVar("V")
@@ -44,8 +45,26 @@ def why(style: Style, error: FusemapError) -> str:
     return f"{what} ({remedy})" if remedy else what
 
 
+class WrongEntry(Struct, frozen=True):
+    """What was typed and not taken, why (`None`: the edit was refused), and where: at which value.
+
+    Kept with the document, so that it outlives the field, which is made anew in another language.
+    """
+
+    typed: str
+    why: FusemapError | None
+    value: Any
+    selection: Selection | None
+
+
+WRONG_ENTRIES: Final = "wrong entries"
+"""Under this name in the document's drafts, by the name of the field."""
+
+
 class LineField(QLineEdit):
     """One line of text that is written when finished; the base of text and number fields."""
+
+    _read: Read[Any]
 
     def __init__(
         self, document: Document, style: Style, name: str, key: str = "", hint: str = ""
@@ -53,7 +72,7 @@ class LineField(QLineEdit):
         super().__init__()
         self._document = document
         self._style = style
-        self._name = name
+        self.name = name
         self._hint = hint
         self._shown = ""
         self.setObjectName(key or name)
@@ -77,12 +96,12 @@ class LineField(QLineEdit):
             done = self._write_text(clean(self.text()))
         except FusemapError as error:
             self._document.refused.emit(error)
-            self._mark(why(self._style, error))
+            self._mark(error)
             return
         if done:
             self._show(self._text_now())
         else:
-            self._mark(self.tr("This was refused; Escape brings the old value back."))
+            self._mark(None)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Escape brings back what the vehicle says."""
@@ -109,12 +128,33 @@ class LineField(QLineEdit):
             self.setCursorPosition(0)
         self._clear_mark()
 
-    def _mark(self, why: str) -> None:
-        self.setToolTip(why)
-        self.setAccessibleDescription(why)
+    def _begin(self) -> None:
+        """Show the value, or what stood in this field and was wrong before it was made anew."""
+        entry = self._wrong_entries.get(self.objectName())
+        self.refresh()
+        if entry is not None and (entry.value, entry.selection) == self._at():
+            self.setText(entry.typed)
+            self._mark(entry.why)
+
+    @property
+    def _wrong_entries(self) -> dict[str, Any]:
+        return self._document.drafts.setdefault(WRONG_ENTRIES, {})
+
+    def _at(self) -> tuple[Any, Selection | None]:
+        """What tells one place of the vehicle that this field is about from another."""
+        return self._read(), self._document.selection
+
+    def _mark(self, error: FusemapError | None) -> None:
+        words = self.tr("This was refused; Escape brings the old value back.")
+        if error is not None:
+            words = why(self._style, error)
+        self.setToolTip(words)
+        self.setAccessibleDescription(words)
         mark_wrong(self, True)
+        self._wrong_entries[self.objectName()] = WrongEntry(self.text(), error, *self._at())
 
     def _clear_mark(self) -> None:
+        self._wrong_entries.pop(self.objectName(), None)
         self.setToolTip(self._hint)
         self.setAccessibleDescription(self._hint)
         mark_wrong(self, False)
@@ -149,6 +189,8 @@ def paint_mark(field: QWidget, place: QRectF) -> None:
 class TextField(LineField):
     """A line of text."""
 
+    _read: Read[str]
+
     def __init__(
         self,
         document: Document,
@@ -165,7 +207,7 @@ class TextField(LineField):
         self._read = read
         self._write = write
         self.setPlaceholderText(placeholder)
-        self.refresh()
+        self._begin()
 
     def _text_now(self) -> str:
         return self._read()
@@ -216,7 +258,7 @@ class NumberField(LineField):
             placeholder = self.tr("not known")
         self.setPlaceholderText(placeholder or "")
         self._make_room_for_unit()
-        self.refresh()
+        self._begin()
 
     def sizeHint(self) -> QSize:
         """Wide enough for eight digits or the placeholder, and the unit; mostly all the same."""
@@ -252,7 +294,7 @@ class NumberField(LineField):
         """Show another unit."""
         self._kept_unit = unit
         self.unit = self._style.show(Unit(unit))
-        self.setAccessibleName(f"{self._name} [{self.unit}]" if unit else self._name)
+        self.setAccessibleName(f"{self.name} [{self.unit}]" if unit else self.name)
         self._make_room_for_unit()
         self.update()
 
@@ -272,7 +314,7 @@ class NumberField(LineField):
         return self._style.decimal(show_number(shown if shown == kept else round(shown, 3)))
 
     def _write_text(self, text: str) -> bool:
-        value = read_in_unit(text, self._kept_unit, self._style, self._name)
+        value = read_in_unit(text, self._kept_unit, self._style, self.name)
         self._check(value)
         if value is None:
             return self._write(None)
@@ -281,23 +323,23 @@ class NumberField(LineField):
     def _check(self, value: float | None) -> None:
         if value is None:
             if not self._optional:
-                raise InputProblem(say("it cannot be blank"), self._name, self._range_words())
+                raise InputProblem(say("it cannot be blank"), self.name, self._range_words())
         elif self._whole and value != int(value):
             raise InputProblem(
                 say("{value} is not a whole number", value=value),
-                self._name,
+                self.name,
                 say("type one like {example}", example=4),
             )
         elif self._least is not None and value < self._least:
             raise InputProblem(
                 say("{value} is too small", value=self._figure(value)),
-                self._name,
+                self.name,
                 say("{least} is the least", least=self._figure(self._least)),
             )
         elif self._most is not None and value > self._most:
             raise InputProblem(
                 say("{value} is too large", value=self._figure(value)),
-                self._name,
+                self.name,
                 say("{most} is the most", most=self._figure(self._most)),
             )
 

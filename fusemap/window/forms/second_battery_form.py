@@ -15,7 +15,7 @@ from fusemap.window.forms import choices
 from fusemap.window.forms.cable_fields import CableFields
 from fusemap.window.forms.fields import NumberField
 from fusemap.window.forms.form import MayBeAbsent, PartForm
-from fusemap.window.forms.found_by import FOUND_BY
+from fusemap.window.forms.found_by import FOUND_BY, SECOND_BATTERY
 from fusemap.window.forms.fuse_fields import FuseFields
 from fusemap.window.style.theme import Theme
 
@@ -149,7 +149,7 @@ class SecondBatteryForm(PartForm):
         second = self.document.vehicle.second_battery
         add, remove = self.tr("Add second battery"), self.tr("Remove second battery")
         self.switch.setText(add if second is None else remove)
-        also = self.tr("leisure battery, house battery, auxiliary battery")
+        also = self.theme.style.show(SECOND_BATTERY)
         self.switch.setProperty(FOUND_BY, also if second is None else "")
         for place, field in enumerate(getattr(self, "_fields", ())):
             field.setProperty(FOUND_BY, also if place == 0 and second is not None else "")

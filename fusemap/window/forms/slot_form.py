@@ -45,10 +45,10 @@ KINDS: tuple[SlotKind, ...] = ("fuse", "relay", "blocked", "module")
 ORIENTATIONS: tuple[Orientation, ...] = ("upright", "lying")
 SIDES: tuple[LiveSide, ...] = ("unknown", "left", "right", "top", "bottom")
 MARKED: Final[dict[tuple[Mark, bool], Text]] = {
-    ("critical", True): say("critical"),
-    ("critical", False): say("not critical"),
-    ("monitored", True): say("monitored"),
-    ("monitored", False): say("not monitored"),
+    ("critical", True): say("leave alone"),
+    ("critical", False): say("need not be left alone"),
+    ("monitored", True): say("watched"),
+    ("monitored", False): say("not watched"),
 }
 """A slot's mark, set and taken away."""
 _NO_SLOT = Slot(id="", row=0, column=0)
@@ -161,7 +161,7 @@ class SlotForm(PartForm):
             "",
             self._check(
                 "critical",
-                self.tr("Critical: must be left alone"),
+                self.tr("Leave alone"),
                 self.tr("Airbags, brakes, steering, fuel, ignition, engine control, starter"),
             ),
         )
@@ -175,7 +175,7 @@ class SlotForm(PartForm):
             "function",
             self.tr("Else it is"),
             [(None, self.tr("Not answered")), *named],
-            hint=self.tr("What the circuit is, where it is neither critical nor watched"),
+            hint=self.tr("What the circuit is, where it is neither watched nor to be left alone"),
         )
         self._taken_for = self.note("")
         self._open = self.note("")

@@ -211,7 +211,7 @@ def _panel(document: Document, style: Style) -> Iterator[str]:
     slots = _fuse_slots(document)
     fused = [slot for slot in slots if slot.fuse is not None]
     yield tr(
-        "Panels: {panels}, fuse slots: {n}; with a fuse: {fused}, critical: {critical}."
+        "Panels: {panels}, fuse slots: {n}; with a fuse: {fused}, to leave alone: {critical}."
     ).format(
         n=len(slots),
         panels=len(document.vehicle.panels),

@@ -7,21 +7,25 @@ for each vehicle's file; how many labels of the sheet are used already is not.
 from typing import Final
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QDoubleSpinBox, QFormLayout, QGroupBox, QWidget
+from PySide6.QtWidgets import QFormLayout, QGroupBox, QWidget
 
 from fusemap.errors import InputProblem
 from fusemap.sheet.stock import PLAIN, STOCKS, Stock, StockPaper, own_sheet, read, written
-from fusemap.text import Style
+from fusemap.text import Style, say
 from fusemap.window.document import Document
 from fusemap.window.forms.count_box import CountBox
+from fusemap.window.forms.fields import NumberField
 from fusemap.window.parts.choice import Choice
 from fusemap.window.parts.number_box import with_air
 from fusemap.window.settings import Settings
+from fusemap.window.texts.plain import plain_label
 
 OWN: Final = "own"
-START: Final = STOCKS["a4-65"]
-"""What the own numbers begin with."""
+START: Final = {"a4": STOCKS["a4-65"].numbers, "letter": STOCKS["letter-30"].numbers}
+"""What the own numbers begin with, by the paper."""
 MOST_MM: Final = 300.0
+MOST_IN_A_ROW: Final = 60
+COUNTS: Final = ("labelAcross", "labelDown")
 MOST_USED: Final = 999
 """So many labels of a sheet are used at most."""
 
@@ -39,7 +43,8 @@ class LabelChoice(QGroupBox):
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
-        self._document, self._settings = document, settings
+        self._document, self._settings, self._style = document, settings, style
+        self._own = START["a4"]
         self.setObjectName("paperLabels")
         self.setTitle(self.tr("Labels"))
         self.kind = Choice.among("labelStock", self.tr("Label stock"), self._kinds(style))
@@ -48,14 +53,15 @@ class LabelChoice(QGroupBox):
         self.used = CountBox(style, "labelsUsed", used, 0, MOST_USED)
         self.used.refused.connect(document.refused)
         with_air(self.used)
-        self.numbers = [self._number(key, name) for key, name in self._names()]
+        self.numbers = [self._number(at, key, name) for at, (key, name) in enumerate(self._names())]
+        self.problem = plain_label("labelsProblem")
         self._form = QFormLayout(self)
         self._form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         self._form.addRow(self.kind)
         self._form.addRow(self.used.accessibleName(), self.used)
         for box in self.numbers:
-            self._form.addRow(box.accessibleName(), box)
-        self._choose(START, kind="plain")
+            self._form.addRow(box.name, box)
+        self._form.addRow(self.problem)
         self._remembered()
         self.kind.currentIndexChanged.connect(self._kind_changed)
         self.used.valueChanged.connect(lambda _: self.changed.emit())
@@ -73,25 +79,30 @@ class LabelChoice(QGroupBox):
     def _names(self) -> list[tuple[str, str]]:
         """The numbers of an own sheet, in the order in which they are kept."""
         return [
-            ("labelWide", self.tr("Width, mm")),
-            ("labelHigh", self.tr("Height, mm")),
+            ("labelWide", self.tr("Width")),
+            ("labelHigh", self.tr("Height")),
             ("labelAcross", self.tr("Across")),
             ("labelDown", self.tr("Down")),
-            ("labelLeft", self.tr("Left margin, mm")),
-            ("labelTop", self.tr("Top margin, mm")),
-            ("labelPitchX", self.tr("From one to the next across, mm")),
-            ("labelPitchY", self.tr("From one to the next down, mm")),
+            ("labelLeft", self.tr("Left margin")),
+            ("labelTop", self.tr("Top margin")),
+            ("labelPitchX", self.tr("From one to the next across")),
+            ("labelPitchY", self.tr("From one to the next down")),
         ]
 
-    def _number(self, key: str, name: str) -> QDoubleSpinBox:
-        box = QDoubleSpinBox()
-        box.setObjectName(key)
-        box.setAccessibleName(name)
-        count = key in ("labelAcross", "labelDown")
-        box.setDecimals(0 if count else 2)
-        box.setRange(1.0 if count else 0.0, 60.0 if count else MOST_MM)
-        box.editingFinished.connect(self._own_changed)
-        return with_air(box)
+    def _number(self, at: int, key: str, name: str) -> NumberField:
+        count = key in COUNTS
+        return NumberField(
+            self._document,
+            self._style,
+            lambda: self._own[at],
+            lambda value: self._own_typed(at, value),
+            name=name,
+            unit="" if count else "mm",
+            key=key,
+            whole=count,
+            least=1 if count else 0,
+            most=MOST_IN_A_ROW if count else MOST_MM,
+        )
 
     # --- the stock ------------------------------------------------------------------------------
 
@@ -113,26 +124,48 @@ class LabelChoice(QGroupBox):
         if key in STOCKS:
             return STOCKS[key]
         paper: StockPaper = "a4" if key.endswith("a4") else "letter"
-        return own_sheet(paper, tuple(box.value() for box in self.numbers))
+        return own_sheet(paper, self._own)
 
     def _kind_changed(self) -> None:
+        paper = str(self.kind.currentData()).removeprefix(f"{OWN}-")
+        if paper in START and self._own in START.values():  # none was typed yet
+            self._take(START[paper])
         self._show_rows()
         self._keep()
         self.changed.emit()
 
-    def _own_changed(self) -> None:
-        """Own numbers were typed: told where they are no sheet."""
-        try:
-            self._chosen()
-        except InputProblem as problem:
+    def _own_typed(self, at: int, value: float) -> bool:
+        """One of the own numbers was typed; it is taken, and told where all are no sheet."""
+        self._own = (*self._own[:at], float(value), *self._own[at + 1 :])
+        self._show_rows()
+        problem = self._wrong()
+        if problem is not None:
             self._document.refused.emit(problem)
         self._keep()
         self.changed.emit()
+        return True
+
+    def _wrong(self) -> InputProblem | None:
+        """Why what is chosen is no stock."""
+        try:
+            self._chosen()
+        except InputProblem as problem:
+            return problem
+        return None
 
     def _show_rows(self) -> None:
         own = str(self.kind.currentData()).startswith(OWN)
         for box in self.numbers:
             self._form.setRowVisible(box, own)
+        problem = self._wrong()
+        self._form.setRowVisible(self.problem, problem is not None)
+        if problem is not None:
+            words = say(
+                "No such sheet: {why} ({remedy}). Until then plain paper is printed on.",
+                why=problem.what,
+                remedy=problem.remedy,
+            )
+            self.problem.setText(self._style.show(words))
         sheet = own or STOCKS[str(self.kind.currentData())].kind == "sheet"
         self._form.setRowVisible(self.used, sheet)
 
@@ -160,9 +193,12 @@ class LabelChoice(QGroupBox):
 
     def _choose(self, stock: Stock, *, kind: str) -> None:
         self.kind.show_value(kind)
-        if kind.startswith(OWN) or stock is START:
-            values = (stock.wide_mm, stock.high_mm, stock.across, stock.down, stock.left_mm,
-                      stock.top_mm, stock.pitch_x_mm, stock.pitch_y_mm)  # fmt: skip
-            for box, value in zip(self.numbers, values, strict=True):
-                box.setValue(value)
+        if kind.startswith(OWN):
+            self._take(stock.numbers)
         self._show_rows()
+
+    def _take(self, numbers: tuple[float, ...]) -> None:
+        """These are the own numbers."""
+        self._own = numbers
+        for box in self.numbers:
+            box.refresh()

@@ -26,6 +26,7 @@ from fusemap.vehicle.words import FEED
 from fusemap.window.document import Document, Selection
 from fusemap.window.panel.card_words import narrowed, squeezed
 from fusemap.window.panel.strip_places import (
+    BATTERY_WIDE,
     BUS,
     CEILING,
     FOLDED,
@@ -34,6 +35,7 @@ from fusemap.window.panel.strip_places import (
     RowPlace,
     draw_battery,
     places_in,
+    verdict_place,
 )
 from fusemap.window.panel.strip_rows import StripRow, strip_rows
 from fusemap.window.panel.strip_words import ampere_words, share_words
@@ -154,7 +156,7 @@ class FeedStrip(QWidget):
     def mark_place(self, number: int, place: RowPlace) -> QRectF:
         """Where the mark of a row stands, or the battery."""
         row, unit = self.rows[number], self.unit
-        wide = unit * (2.2 if row.feed_class is None else MARK * 1.85)
+        wide = unit * (BATTERY_WIDE if row.feed_class is None else MARK * 1.85)
         return QRectF(place.mark.left(), place.mark.top(), wide, place.mark.height())
 
     def station(self, number: int) -> QPointF:
@@ -280,7 +282,9 @@ class FeedStrip(QWidget):
         # thinner and closer to the mark where the next one, or a figure, is close
         place = places[leaves]
         below = place.figure.top() if place.figure.height() > 0 else place.whole.bottom()
-        apart = max(1.5, below - mark.bottom())
+        over = places[max(0, leaves - 1)]
+        above = over.figure.bottom() if over.figure.height() > 0 else over.mark.bottom()
+        apart = max(1.5, min(below - mark.bottom(), mark.top() - above))
         thick = max(1.5, min(unit * 0.15, apart))
         out = max(thick / 2, min(unit * 0.2, apart - thick / 2))
         ring = mark.adjusted(-out, -out, out, out)
@@ -294,8 +298,7 @@ class FeedStrip(QWidget):
         """The shape of a verdict that is not good, at the right of the mark, on the way."""
         if row.carried is None or row.carried.verdict not in ("fails", "may_not_hold"):
             return
-        side, line = self.unit * 0.95, place.mark
-        where = QRectF(line.right() - side, line.center().y() - side / 2, side, side)
+        where = verdict_place(place, self.unit)
         if row.carried.verdict == "fails":
             draw_severity(painter, where, "stop", self._theme)
         else:

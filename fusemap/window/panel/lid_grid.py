@@ -88,7 +88,7 @@ class LidGrid(QWidget):
     def cell(self, place: Place) -> QRectF:
         """Where a place is drawn."""
         em = self.fontMetrics().height()
-        wide = min(self.width() / self.lid.columns, em * 4.4)
+        wide = min(self.width() / self.lid.columns, max(em * 4.4, self.width() / 7))
         high = min(self.height() / self.lid.rows, max(wide * 0.75, em * 1.5))
         wide = min(wide, high * 2.5)
         return QRectF(place[1] * wide, place[0] * high, wide, high)
@@ -225,7 +225,9 @@ class LidGrid(QWidget):
         """Words in a box, smaller where they would not fit; nothing where there is no room."""
         room = box.width() - 4
         wide = QFontMetricsF(scaled_font(self.font(), 1.0, bold)).horizontalAdvance(words)
-        size = min(1.0, room / wide if wide else 1.0, box.height() / self.fontMetrics().height())
+        high = self.fontMetrics().height()
+        most = max(1.0, box.height() / (high * 4))  # in a large place they are larger, too
+        size = min(most, room / wide if wide else most, box.height() / high)
         if size < 0.55:
             return
         painter.setFont(scaled_font(self.font(), max(0.6, size * 0.98), bold))

@@ -5,21 +5,18 @@ columns alone are enough. Used for a new vehicle and, in a dialog, for a further
 """
 
 from collections.abc import Sequence
-from itertools import pairwise
 from typing import Final
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPalette
+from PySide6.QtGui import QPalette, QResizeEvent
 from PySide6.QtWidgets import (
+    QBoxLayout,
     QComboBox,
-    QDialog,
-    QDialogButtonBox,
     QFormLayout,
     QGridLayout,
     QLabel,
     QLayout,
     QLineEdit,
-    QPushButton,
     QSizePolicy,
     QVBoxLayout,
     QWidget,
@@ -27,19 +24,17 @@ from PySide6.QtWidgets import (
 
 from fusemap.errors import FusemapError
 from fusemap.text import Style
-from fusemap.vehicle import edits
 from fusemap.vehicle.edits.panels import Lid, Place, Unlike, labels_left
 from fusemap.vehicle.texts import clean
 from fusemap.vehicle.validity import MOST_ROWS, MOST_SLOTS
-from fusemap.window.document import Document
 from fusemap.window.forms import choices
 from fusemap.window.forms.count_box import CountBox
-from fusemap.window.forms.form import scrolled, side_by_side
+from fusemap.window.forms.form import side_by_side
 from fusemap.window.forms.line_fields import why
 from fusemap.window.panel.lid_grid import LidGrid
-from fusemap.window.panel.slot_entry import next_label
 from fusemap.window.parts.choice import Choice
 from fusemap.window.parts.flow import Flow
+from fusemap.window.parts.layouts import turn
 from fusemap.window.parts.number_box import with_air
 from fusemap.window.photo.lid_on_photo import LidOnPhoto
 from fusemap.window.style.theme import space
@@ -47,6 +42,8 @@ from fusemap.window.texts.plain import plain_label
 
 FIRST_SIZE: Final = (4, 6)
 """Rows and columns until those of the lid are entered."""
+BESIDE_EMS: Final = 64
+"""From this width on the lid stands beside its questions [heights of the font]."""
 CORNERS: Final = ((False, False), (True, False), (False, True), (True, True))
 """From the right and from the bottom, for each corner the lid may count from."""
 
@@ -184,14 +181,21 @@ class LidQuestions(QWidget):
             lines.addWidget(box, row, 1)
         lines.setColumnStretch(2, 1)
 
+        asked, shown = QVBoxLayout(), QVBoxLayout()
+        asked.addLayout(self.form)
+        asked.addLayout(lines)
+        asked.addStretch(0)
+        shown.addWidget(hint)
+        shown.addWidget(self.grid, 1)
+        self._halves = halves = QBoxLayout(QBoxLayout.Direction.TopToBottom)
+        halves.addLayout(asked)
+        halves.addLayout(shown, 1)
         self._column = column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(space(self, "medium"))
-        column.addLayout(self.form)
-        column.addLayout(lines)
-        column.addWidget(hint)
-        column.addWidget(self.grid, 1)
+        column.addLayout(halves, 1)
         column.addWidget(self.summary)
+        for each in (asked, shown, column):
+            each.setSpacing(space(self, "medium"))
         column.addStretch(0)
         self._same_height()
 
@@ -217,12 +221,24 @@ class LidQuestions(QWidget):
         for each in self._asked:
             each.setMinimumWidth(widest)
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The lid beside its questions where there is room for both."""
+        super().resizeEvent(event)
+        self._turn()
+
+    def _turn(self) -> None:
+        em = self.fontMetrics().height()
+        beside = self.on_photo is None and self.width() >= em * BESIDE_EMS
+        self._halves.setSpacing(space(self, "large" if beside else "medium"))
+        turn(self._halves, beside)
+
     def draw_on(self, photo: LidOnPhoto | None) -> None:
         """Let the lid be drawn on its photo instead; with `None` as it was."""
         self.on_photo = photo
         for widget in (self.grid, self._hint):
             widget.setVisible(photo is None)
         self._column.setStretch(self._column.count() - 1, 0 if photo is None else 1)
+        self._turn()
         if photo is not None:
             photo.asked.connect(self._make)
             photo.moved_to.connect(self._show_lines)
@@ -400,71 +416,3 @@ class LidQuestions(QWidget):
             with QSignalBlocker(box):
                 box.setCurrentIndex(box.findData(found.pop()) if len(found) == 1 else -1)
         self._align()
-
-
-class AddPanelDialog(QDialog):
-    """Asks what the lid of the panel shows; its labels count on from those there are."""
-
-    added = Signal(str)
-
-    def __init__(self, parent: QWidget, document: Document, style: Style) -> None:
-        super().__init__(parent)
-        self._document = document
-        self.setObjectName("addPanelDialog")
-        self.setWindowTitle(self.tr("Add panel"))
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.questions = LidQuestions(style, next_label(document.vehicle))
-        number = len(document.vehicle.panels) + 1
-        self.name = QLineEdit(self.tr("Panel {n}").format(n=number))
-        self.name.setObjectName("addPanelName")
-        self.name.setAccessibleName(self.tr("Name of the panel"))
-        self.name.setMinimumWidth(self.fontMetrics().height() * 16)
-        self.place = Choice()
-        self.place.setObjectName("addPanelPlace")
-        self.place.setAccessibleName(self.tr("Where the panel sits"))
-        for value, words in choices.places():
-            self.place.addItem(words, value)
-        self._lay_out()
-        self.questions.finished.connect(self._add)
-        self.questions.rows.setFocus(Qt.FocusReason.TabFocusReason)
-        self.questions.rows.selectAll()
-
-    def _lay_out(self) -> None:
-        self.questions.add_row(self.tr("&Name"), self.name)
-        self.questions.add_row(self.tr("&Where it sits"), self.place)
-        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
-        add = buttons.addButton(self.tr("&Add panel"), QDialogButtonBox.ButtonRole.AcceptRole)
-        add.setObjectName("addPanelAdd")
-        buttons.accepted.connect(self._add)
-        buttons.rejected.connect(self.reject)
-        column = QVBoxLayout(self)
-        column.setSpacing(space(self, "medium"))
-        area = scrolled(self.questions)
-        area.setObjectName("addPanelScroll")
-        column.addWidget(area, 1)
-        column.addWidget(buttons)
-        order = (*self.questions.in_order(), self.name, self.place, *self.questions.lid_fields(),
-                 add, *buttons.buttons())  # fmt: skip
-        for before, after in pairwise(order):
-            QWidget.setTabOrder(before, after)
-        em = self.fontMetrics().height()
-        room = self.screen().availableSize()
-        self.resize(min(em * 46, room.width() * 9 // 10), min(em * 42, room.height() * 9 // 10))
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter is for the field it is pressed in: a box would take it for “Add” at once."""
-        if event.key() not in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            super().keyPressEvent(event)
-        elif isinstance(button := self.focusWidget(), QPushButton):
-            button.click()
-
-    def _add(self) -> None:
-        if self.questions.problem():
-            self.questions.show_problem()
-            return
-        name = clean(self.name.text()) or self.tr("Panel {n}").format(n=1)
-        document, lid = self._document, self.questions.lid()
-        where = {"place": self.place.currentData()}
-        if document.apply(self.tr("Add panel"), edits.add_lid, name, lid, **where):
-            self.added.emit(document.vehicle.panels[-1].id)
-            self.accept()

@@ -162,13 +162,14 @@ class PanelCommands:
         """Mark the chosen circuits as to be left alone, or no longer."""
         slots = self.fuse_slots()
         on = not all(slot.critical for slot in slots)
-        return self._change(tr("critical") if on else tr("not critical"), slots, critical=on)
+        words = tr("leave alone") if on else tr("need not be left alone")
+        return self._change(words, slots, critical=on)
 
     def toggle_monitored(self) -> bool:
         """Mark the chosen circuits as watched by the vehicle, or no longer."""
         slots = self.fuse_slots()
         on = not all(slot.monitored for slot in slots)
-        return self._change(tr("monitored") if on else tr("not monitored"), slots, monitored=on)
+        return self._change(tr("watched") if on else tr("not watched"), slots, monitored=on)
 
     def shown_sides(self) -> set[LiveSide]:
         """The live sides of the chosen slots as they are seen on the screen."""

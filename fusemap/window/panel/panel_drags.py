@@ -25,6 +25,7 @@ from PySide6.QtWidgets import QTableView, QToolTip
 from fusemap.window.panel.panel_delegate import PanelDelegate
 from fusemap.window.panel.panel_drop import Placing, payload_of
 from fusemap.window.panel.panel_model import PanelModel
+from fusemap.window.parts.drag_out import carry, is_given_up
 from fusemap.window.parts.dropped import take_copy
 from fusemap.window.photo import taking
 
@@ -88,7 +89,7 @@ class PanelDrags(QObject):
         """Let go over a slot that cannot take it: say why; otherwise it went elsewhere."""
         slot, viewport = self._model.slot(self.target()), self._view.viewport()
         inside = viewport.rect().contains(viewport.mapFromGlobal(QCursor.pos()))
-        if slot is not None and inside:
+        if slot is not None and inside and not is_given_up():
             self._placing.refuse(slot.id)
         self._end()
 
@@ -116,7 +117,7 @@ class PanelDrags(QObject):
         drag.setMimeData(self._model.mimeData([current]))
         drag.setPixmap(self._view.viewport().grab(cell))
         drag.setHotSpot(QPoint(cell.width() // 2, cell.height() // 2))
-        drag.exec(Qt.DropAction.MoveAction)
+        carry(drag, Qt.DropAction.MoveAction)
 
     def _end(self) -> None:
         self.active = False

@@ -225,13 +225,13 @@ def marks_menu(commands: PanelCommands, theme: Theme, parent: QWidget) -> QMenu:
     lying = all(slot.orientation == "lying" for slot in slots)
     menu.add(
         "C",
-        tr("Critical, leave alone"),
+        tr("Leave alone"),
         commands.toggle_critical,
         ticked=critical,
     )
     menu.add(
         "M",
-        tr("Monitored by the vehicle"),
+        tr("Watched by the vehicle"),
         commands.toggle_monitored,
         ticked=monitored,
     )

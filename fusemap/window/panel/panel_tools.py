@@ -41,7 +41,7 @@ class PanelTools(QObject):
     def add(self) -> None:
         """Ask what the lid of a further panel shows, and add it."""
         # Not needed to show the window.
-        from fusemap.window.panel.lid_questions import AddPanelDialog
+        from fusemap.window.panel.add_panel import AddPanelDialog
 
         dialog = AddPanelDialog(self._desk.window, self._document, self._desk.look.theme.style)
         dialog.added.connect(self._show_added)

@@ -162,7 +162,7 @@ def spoken_words(look: SlotLook, style: Style, candidate: "Candidate | None" = N
     parts = [style.show(look_up.slot_words(slot)), fuse_words(slot, style), slot.circuit]
     if slot.kind == "fuse":
         parts += [style.show(FEED[slot.feed_class].feed), load_words(look, style)]
-    parts += [tr("critical") if slot.critical else "", tr("monitored") if slot.monitored else ""]
+    parts += [tr("leave alone") if slot.critical else "", tr("watched") if slot.monitored else ""]
     parts += [style.show(QUESTIONS[mark]) for mark in unanswered(slot)]
     parts += [tr("overloaded") if look.overloaded else ""]
     parts += [tr("may be overloaded") if look.may_not_hold else ""]
@@ -185,9 +185,9 @@ def tooltip_words(
         lines += _electrical_lines(look, side, style)
     if slot.critical:
         why = style.show(tables.reasons(slot.critical_reason)) or tr("leave this circuit alone")
-        lines.append(tr("Critical (padlock): {why}").format(why=why))
+        lines.append(tr("Leave alone (padlock): {why}").format(why=why))
     if slot.monitored:
-        lines.append(tr("Monitored (eye): the vehicle watches this circuit and may report a fault"))
+        lines.append(tr("Watched (eye): the vehicle measures this circuit and may report a fault"))
     lines += [
         tr(
             "By its name or feed class: {mark} ({why}). Until somebody answers, nothing is planned "

@@ -13,13 +13,15 @@ from PySide6.QtGui import QPainter, QPen
 from fusemap.window.panel.strip_rows import StripRow
 from fusemap.window.style.theme import Theme
 
-WIDE, FOLDED = 6.3, 4.0
-"""Width of the strip and of the folded one, in heights of its font."""
+WIDE, FOLDED = 6.3, 5.1
+"""Width of the strip and of the folded one, in heights of its font: a mark and a verdict beside it
+have room in both."""
 BUS, LEFT, RIGHT = 0.45, 1.05, 0.6
 """Where the bus runs; where what stands beside it begins, and how far from the right it ends."""
 CEILING = 0.62
 """Room above the battery, where the way goes over it."""
 BATTERY_HIGH, MARK, LINE, BAR, AIR = 1.75, 1.2, 1.0, 0.5, 0.3
+BATTERY_WIDE, VERDICT = 2.2, 0.95
 RING = 0.14
 """So far one mark stays from the next, however little room there is: one may have a ring."""
 THIN_RING = 0.07
@@ -62,7 +64,7 @@ def _place(row: StripRow, whole: QRectF, unit: float, folded: bool) -> RowPlace:
     """What of a row is shown in its room."""
     left, right = unit * LEFT, whole.width() - unit * RIGHT
     room, battery = whole.height() / unit, row.feed_class is None
-    mark = min(BATTERY_HIGH, room) if battery else min(MARK, max(0.0, room - RING))
+    mark = min(BATTERY_HIGH if battery else MARK, max(0.0, room - RING))
     figure = LINE if row.carried is not None else 0.0
     # the ring round the mark touches neither its own figure nor that of the row above
     ring = THIN_RING if figure and not battery else 0.0
@@ -91,6 +93,12 @@ def _place(row: StripRow, whole: QRectF, unit: float, folded: bool) -> RowPlace:
         at += high * unit
     places[0].setHeight(mark * unit)
     return RowPlace(whole, *places)
+
+
+def verdict_place(place: RowPlace, unit: float) -> QRectF:
+    """Where the shape of a verdict stands: right of the mark, clear of the rows next to it."""
+    side, line = min(unit * VERDICT, place.whole.height() * 0.92), place.mark
+    return QRectF(line.right() - side, line.center().y() - side / 2, side, side)
 
 
 def draw_battery(painter: QPainter, place: QRectF, theme: Theme) -> None:

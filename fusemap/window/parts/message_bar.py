@@ -6,11 +6,11 @@ the next step that works; what was only done goes by itself. Where there is some
 button for each choice stands in it.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from typing import Final, Protocol, runtime_checkable
 
-from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QObject, QPoint, QRect, Qt, QTimer, Signal
 from PySide6.QtGui import QAccessible, QAccessibleEvent, QEnterEvent
 from PySide6.QtWidgets import (
     QFrame,
@@ -39,27 +39,32 @@ STAYS_MS: Final = 5000
 
 
 @runtime_checkable
-class HasFoot(Protocol):
-    """A page with something at its foot that a message must not lie over."""
+class KeepsClear(Protocol):
+    """A page with parts that a message must not lie over."""
 
     @property
-    def message_foot(self) -> int:
-        """How high that is, from the page's lower edge [px]; 0 while there is nothing."""
+    def clear_of_messages(self) -> tuple[QWidget, ...]:
+        """Those parts; one that is not shown counts for nothing."""
+
+
+MOVES: Final = (QEvent.Type.Resize, QEvent.Type.Move, QEvent.Type.Show, QEvent.Type.Hide)
 
 
 class MessageBar(QFrame):
     """Shows one message at a time, or nothing, over `under`.
 
-    `foot` tells how much of it is to be left free below the bar [px].
+    `clear` tells what of it is to stay free: the bar lies as low as that lets it.
     """
 
     closed = Signal()
 
-    def __init__(self, theme: Theme, under: QWidget, foot: Callable[[], int] = lambda: 0) -> None:
+    def __init__(
+        self, theme: Theme, under: QWidget, clear: Callable[[], tuple[QWidget, ...]] = lambda: ()
+    ) -> None:
         super().__init__(under)
         self._theme = theme
         self._under = under
-        self._foot = foot
+        self._clear = clear
         self._read = QTimer(self)
         self._read.setSingleShot(True)
         self._read.timeout.connect(self.clear)
@@ -152,8 +157,20 @@ class MessageBar(QFrame):
         wide = min(self._words_width(), px(self, WIDE), self._under.width() - 2 * gap)
         high = max(self.heightForWidth(wide), height(self, "message"))
         left = (self._under.width() - wide) // 2
-        self.setGeometry(left, self._under.height() - self._foot() - gap - high, wide, high)
+        card = QRect(left, self._under.height() - gap - high, wide, high)
+        for part in sorted(self._kept_clear(), key=QRect.bottom, reverse=True):
+            if part.intersects(card):
+                card.moveBottom(part.top() - 1 - gap)
+        card.moveTop(max(0, card.top()))
+        self.setGeometry(card)
         self.raise_()
+
+    def _kept_clear(self) -> Iterator[QRect]:
+        """Where the parts stand that stay free; the bar follows them."""
+        for part in self._clear():
+            part.installEventFilter(self)
+            if part.isVisible():
+                yield QRect(part.mapTo(self._under, QPoint(0, 0)), part.size())
 
     def _words_width(self) -> int:
         """How wide it is with its words in one line [px]."""
@@ -164,8 +181,8 @@ class MessageBar(QFrame):
         return words + beside + px(self, 8)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Follow the size of what is below it; no event is held back."""
-        if event.type() == QEvent.Type.Resize and not self.isHidden():
+        """Follow what is below it, and what stays free of it; no event is held back."""
+        if event.type() in MOVES and not self.isHidden():
             self.lie_at_the_foot()
         return False
 

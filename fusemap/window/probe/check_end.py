@@ -261,11 +261,6 @@ class CheckEnd(QWidget):
         self._show_pad()
         self.go_open.setFocus()
 
-    @property
-    def message_foot(self) -> int:
-        """From the name and its button down: they are needed while a message is read [px]."""
-        return self.height() - self.foot.y()
-
     def _now(self) -> None:
         if self.by.text().strip():
             # the button pressed goes away: without this the keyboard falls out of the page

@@ -7,7 +7,7 @@ from PySide6.QtGui import QKeyEvent
 
 from fusemap.probing.check_step import CheckStep
 from fusemap.vehicle import Vehicle, look_up
-from fusemap.window.probe.taken_out import Out, fuse_of, lead_of
+from fusemap.window.probe.taken_out import Out, fuse_of, lead_of, minus_of
 
 ENTER: Final = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 STEPPED: Final[dict[int, int]] = {
@@ -36,6 +36,8 @@ def key_of(event: QKeyEvent) -> str:
 
 def asked_out(vehicle: Vehicle, step: CheckStep | None) -> tuple[Out, ...]:
     """What a step asks to take out: the host fuse, or the lead for a meter in line."""
+    if step is not None and step.key == "rest":
+        return (minus_of("check"),)
     if step is None or step.target != "tap":
         return ()
     tap = look_up.tap(vehicle, step.target_id)
@@ -48,8 +50,10 @@ def asked_out(vehicle: Vehicle, step: CheckStep | None) -> tuple[Out, ...]:
 
 def said_back(step: CheckStep, value: float) -> tuple[str, str] | None:
     """What an answer says to be back: the fuse of a circuit that works again, the lead to a device
-    that has its voltage.
+    that has its voltage, the battery’s minus lead where the engine runs.
     """
+    if step.key == "lamps":
+        return minus_of("check").place
     if step.key == "host" and value:
         return "fuse", step.target_id
     low, high = step.agrees

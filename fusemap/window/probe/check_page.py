@@ -278,9 +278,9 @@ class CheckPage(KeyedPage):
         return key_of(event)
 
     @property
-    def message_foot(self) -> int:
-        """Nothing but the end keeps its foot free of messages [px]."""
-        return self.end.message_foot if self.stack.currentWidget() is self.end else 0
+    def clear_of_messages(self) -> tuple[QWidget, ...]:
+        """At the end the name and its button, too: they are needed while a message is read."""
+        return (*super().clear_of_messages, self.end.foot)
 
     def press(self, key: str) -> None:
         """Do what a key does, and tell it by ear."""
@@ -303,8 +303,8 @@ class CheckPage(KeyedPage):
         self._tell("doubted")
 
     def _all_back(self) -> None:
-        said = self.taken_out.back_words()
-        self.taken_out.all_back()
+        said, self._touched = self.taken_out.back_words(), False
+        self.taken_out.said_back()
         self._show()
         words = "" if said is None else self.theme.style.show(said)
         self.herald.tell("stored" if words else "doubted", words)

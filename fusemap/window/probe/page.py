@@ -55,7 +55,7 @@ from fusemap.window.probe.meter_setting import unit_behind
 from fusemap.window.probe.session_keys import PageKey, contact_legend, legend, session_key
 from fusemap.window.probe.slot_order import ProbeOptions
 from fusemap.window.probe.stage import Stage
-from fusemap.window.probe.taken_out import Out, TakenOut, fuse_of
+from fusemap.window.probe.taken_out import Out, TakenOut, fuse_of, minus_of
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label
 
@@ -245,27 +245,27 @@ class ProbePage(StagePage):
         self.setFocus()
 
     def _asked_out(self) -> tuple[Out, ...]:
-        """The fuse that is to be out for what is read now."""
+        """The fuse that is to be out for what is read now, the lead for a meter in line."""
         session, vehicle = self.session, self._document.vehicle
+        whole = session.round.kind == "whole" and session.current_by == "inline_current"
+        minus = (minus_of("probe"),) if whole else ()
         slot_id = session.slot if session.round.kind == "contacts" else session.fuse_out
         slot = next((each for each in look_up.slots(vehicle) if each.id == slot_id), None)
-        return () if slot is None else (fuse_of(slot, "probe"),)
+        return minus if slot is None else (fuse_of(slot, "probe"), *minus)
 
     def _others_out(self) -> bool:
         """Whether the whole is to be read, and more is out than is noted with it."""
-        noted = {("fuse", self.session.fuse_out)}
+        noted = {each.place for each in self._asked_out()}
         out = {each.place for each in self.taken_out.note.out}
         return self.session.round.kind == "whole" and bool(out - noted)
 
     def _put_back_first(self, session: Session) -> Session:
-        words = self.taken_out.words(on="probe")
-        first = say("{what} first, then press I.", what=words) if words else NOTHING
-        return replace(session, typed="", message=first)
+        return replace(session, typed="", message=self.taken_out.first_words())
 
     def _all_back(self) -> None:
         """Somebody says that what was taken out is back."""
-        said = self.taken_out.back_words() or NOTHING
-        self.taken_out.all_back()
+        said, self._touched = self.taken_out.back_words() or NOTHING, False
+        self.taken_out.said_back()
         session = self.session
         if session.fuse_out is not None:
             session = storing.pull(session, self._document.vehicle, None)
@@ -275,7 +275,7 @@ class ProbePage(StagePage):
     def _pull_next(self) -> None:
         """Find what draws: read the whole vehicle with the largest contributor's fuse out."""
         vehicle = self._document.vehicle
-        if self.taken_out.note.out:
+        if any(each.what != "minus" for each in self.taken_out.note.out):
             self._take(self._put_back_first(self.session))
             return
         following = remainder.pull_next(vehicle)

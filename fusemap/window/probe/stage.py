@@ -93,7 +93,7 @@ class Stage(QWidget):
         if slot is None:
             return self.tr("whole vehicle") if self._session.round.kind == "whole" else ""
         parts = [self._name(slot), self._fuse_words(slot), slot.circuit]
-        parts.append(self.tr("critical") if counts_critical(slot) else "")
+        parts.append(self.tr("leave alone") if counts_critical(slot) else "")
         parts.append(self._read_words(slot))
         return ", ".join(part for part in parts if part)
 

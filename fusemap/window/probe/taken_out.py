@@ -1,11 +1,13 @@
 """What was taken out for a check or a probing round, named until somebody says that it is back.
 
-A fuse that was pulled, a lead that was parted for a meter in line. In: the document, the folder of
+A fuse that was pulled, a lead that was parted for a meter in line: that to an accessory, or that of
+the battery’s minus. In: the document, the folder of
 the user's state (`None` for pages that keep nothing), what a step asks to take out. Out: `changed`,
 and the words for it. It is kept on disk at once, apart from the readings: who gives up his work
 puts no fuse back.
 """
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Literal
 
@@ -13,7 +15,7 @@ from msgspec.structs import replace
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from fusemap.text import NOTHING, Text, Words, in_row, many, run_on, say
-from fusemap.vehicle import Slot, Tap, Vehicle, look_up
+from fusemap.vehicle import BATTERY, Slot, Tap, Vehicle, look_up
 from fusemap.vehicle.parts import Value
 from fusemap.window.document import Document
 from fusemap.window.probe.kept_file import TAKEN_OUT
@@ -23,9 +25,11 @@ By = Literal["check", "probe"]
 
 
 class Out(Value, frozen=True, kw_only=True):
-    """A fuse by its slot, or the lead to an accessory by its tap; `name` is what it was called."""
+    """A fuse by its slot, the lead to an accessory by its tap, the battery’s minus lead; `name` is
+    what it was called.
+    """
 
-    what: Literal["fuse", "lead"] = "fuse"
+    what: Literal["fuse", "lead", "minus"] = "fuse"
     id: str
     by: By
     name: Text = NOTHING
@@ -55,6 +59,11 @@ def lead_of(vehicle: Vehicle, tap: Tap, by: By) -> Out:
     """The lead of a tap to its accessory."""
     name = look_up.accessory(vehicle, tap.accessory).name
     return Out(what="lead", id=tap.id, by=by, name=run_on(name))
+
+
+def minus_of(by: By) -> Out:
+    """The battery’s minus lead, for a meter between it and its post."""
+    return Out(what="minus", id=BATTERY, by=by)
 
 
 class TakenOut(QObject):
@@ -138,6 +147,11 @@ class TakenOut(QObject):
             self.note, out=tuple(each for each in self.note.out if each.place != place),
         ))  # fmt: skip
 
+    def said_back(self) -> None:
+        """Somebody said that what `back_words` name is back."""
+        said = self._first_back()
+        self._put(Note(out=tuple(each for each in self.note.out if each not in said)))
+
     def all_back(self) -> None:
         """Somebody said that all is back."""
         self._put(Note())
@@ -155,9 +169,20 @@ class TakenOut(QObject):
         note = replace(self.note, may_be=_but(self.note.may_be, on))
         return not_back(note, self._document.vehicle)
 
+    def _first_back(self) -> tuple[Out, ...]:
+        """What comes back first: the battery’s minus lead last, as the meter stays in line there
+        while one fuse after the other is pulled.
+        """
+        return tuple(each for each in self.note.out if each.what != "minus") or self.note.out
+
+    def first_words(self) -> Text:
+        """That this comes back before anything else is read."""
+        words = not_back(Note(out=self._first_back()), self._document.vehicle)
+        return say("{what} first, then press I.", what=words) if words else NOTHING
+
     def back_words(self) -> Text | None:
-        """What somebody says by whom all is back; `None` where nothing is out."""
-        out = self.note.out
+        """What somebody says by whom that is back; `None` where nothing is out."""
+        out = self._first_back()
         if not out:
             return None
         if any(each.what != "fuse" for each in out):
@@ -170,22 +195,33 @@ class TakenOut(QObject):
 
 def not_back(note: Note, vehicle: Vehicle) -> Text | None:
     """What is to be put back, or looked at whether it is; `None` where all is."""
-    out, may_be = note.out, note.may_be
-    lines = []
+    lines = [*_parts_out(note.out, vehicle)]
+    if not lines:  # what comes after one that is out was not taken out yet
+        lines += _parts_maybe_out(note.may_be, vehicle)
+    if any(each.what == "minus" for each in note.out):
+        lines.append(say("Join the battery’s minus lead again"))
+    elif any(each.what == "minus" for each in note.may_be):
+        lines.append(say("See that the battery’s minus lead is joined"))
+    return run_on(*lines, between=". ") if lines else None
+
+
+def _parts_out(out: tuple[Out, ...], vehicle: Vehicle) -> Iterator[Text]:
+    """The fuses and the accessories' leads that are out."""
     if fuses := [each for each in out if each.what == "fuse"]:
-        lines.append(say("Put {slots} back", slots=in_row(_names(fuses, vehicle), "and")))
+        yield say("Put {slots} back", slots=in_row(_names(fuses, vehicle), "and"))
     if leads := [each for each in out if each.what == "lead"]:
         names = in_row(_names(leads, vehicle), "and")
-        lines.append(say("Join the lead to {accessory} again", accessory=names))
-    if not lines:
-        if fuses := [each for each in may_be if each.what == "fuse"]:
-            slots = in_row(_names(fuses, vehicle), "and")
-            lines.append(many("See that {slots} is in", "See that {slots} are in", len(fuses),
-                              slots=slots))  # fmt: skip
-        if leads := [each for each in may_be if each.what == "lead"]:
-            names = in_row(_names(leads, vehicle), "and")
-            lines.append(say("See that the lead to {accessory} is joined", accessory=names))
-    return run_on(*lines, between=". ") if lines else None
+        yield say("Join the lead to {accessory} again", accessory=names)
+
+
+def _parts_maybe_out(may_be: tuple[Out, ...], vehicle: Vehicle) -> Iterator[Text]:
+    """The fuses and the accessories' leads that may be."""
+    if fuses := [each for each in may_be if each.what == "fuse"]:
+        slots = in_row(_names(fuses, vehicle), "and")
+        yield many("See that {slots} is in", "See that {slots} are in", len(fuses), slots=slots)
+    if leads := [each for each in may_be if each.what == "lead"]:
+        names = in_row(_names(leads, vehicle), "and")
+        yield say("See that the lead to {accessory} is joined", accessory=names)
 
 
 def left_out(folder: Path, path: Path, vehicle: Vehicle) -> Text | None:

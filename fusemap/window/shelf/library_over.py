@@ -70,7 +70,8 @@ class LibraryOver(QFrame):
         head.addStretch(1)
         head.addWidget(self._hint)
         self.foot = QHBoxLayout()
-        column = QVBoxLayout(self)
+        self._first: QWidget | None = None
+        column = self._column = QVBoxLayout(self)
         column.setContentsMargins(edge, edge, edge, edge)
         column.setSpacing(px(self, 8))
         column.addLayout(head)
@@ -88,6 +89,11 @@ class LibraryOver(QFrame):
             self.foot.addWidget(button)
         self.foot.addStretch(1)
         self.foot.addWidget(new)
+
+    def add_first(self, link: QPushButton) -> None:
+        """What is no kind of accessory, above the kinds."""
+        self._first = link
+        self._column.insertWidget(1, link, 0, Qt.AlignmentFlag.AlignLeft)
 
     def say_nothing_fits(self, words: str, *, slots: bool) -> None:
         """In place of the list, or with no words the list again. Where there are no slots yet
@@ -139,6 +145,8 @@ class LibraryOver(QFrame):
         """The height of all that is in it [px]."""
         around = self.contentsMargins().top() * 2 + px(self, 12 + 8) * 2
         head = self.fontMetrics().height() + self.foot.sizeHint().height()
+        if self._first is not None and not self._first.isHidden():
+            head += self._first.sizeHint().height() + px(self, 8)
         if not self.kinds.shelf.rowCount():
             return around + head + self.nothing.heightForWidth(wide)
         # some rows are enough to know that there is not the room for more

@@ -28,6 +28,7 @@ from fusemap.window.shelf.chip_row import ChipRow
 from fusemap.window.shelf.chips import ChipList, empty_picture
 from fusemap.window.shelf.library_over import KindList, LibraryOver
 from fusemap.window.shelf.search_box import SearchBox
+from fusemap.window.shelf.second_link import SecondBatteryLink
 from fusemap.window.shelf.shelf_rows import (
     ShelfRow,
     Verdicts,
@@ -38,6 +39,7 @@ from fusemap.window.shelf.shelf_rows import (
     payload_for,
     shown_of,
 )
+from fusemap.window.shelf.shelf_words import hint_words, nothing_words
 from fusemap.window.style.measures import height, px
 from fusemap.window.style.sheet import as_link, as_main
 from fusemap.window.style.theme import Theme
@@ -141,6 +143,10 @@ class Shelf(QWidget):
         add = self._button("add", self.tr("Add to the vehicle"), "Ins", self.add)
         self.new_button = as_link(self._button("new", self.tr("New accessory"), "", self.add_new))
         over.add_buttons((place, add), self.new_button)
+        self.second = as_link(SecondBatteryLink(self.document, theme, over))
+        self.second.wanted.connect(self.form_wanted)
+        self.second.left.connect(self._back_to_search)
+        over.add_first(self.second)
         for key in ("placeNew", "add"):
             self._action(key, self.buttons[key].text(), self.buttons[key].click, self.kinds)
         self.destroyed.connect(over.deleteLater)
@@ -199,8 +205,10 @@ class Shelf(QWidget):
         self.new_button.setVisible(bool(clean(text)))
         new = self.tr("Add “{name}”, which is not in the library").format(name=clean(text))
         self.new_button.setToolTip(plain_tip(new))
-        self.library.say_nothing_fits(self._nothing_words(text), slots=self._slots)
-        self.hint.setText(self._hint_words(vehicle, text))
+        nothing = "" if self.kinds.shelf.rows else nothing_words(text)
+        self.library.say_nothing_fits(nothing, slots=self._slots)
+        self.second.look(text)
+        self.hint.setText(hint_words(vehicle, text, found=bool(self.own.shelf.rows)))
         if self.hint.text() and self.own.hasFocus():
             self.close_library()  # the keyboard stays in the shelf, and the lid in sight
         self.hint.setVisible(bool(self.hint.text()))
@@ -282,9 +290,14 @@ class Shelf(QWidget):
         self._show_library()
 
     def _leave_search(self, by_enter: bool) -> None:
-        """To the vehicle's own that fit what was typed, else to the kinds; else it is new."""
+        """To the vehicle's own that fit what was typed, to a second battery, else to the kinds;
+        else it is new.
+        """
         if self.search.text() and self.own.shelf.rows:
             self.own.go_first()
+        elif not self.second.isHidden():
+            self.open_library()
+            self.second.setFocus(Qt.FocusReason.OtherFocusReason)
         elif self.kinds.shelf.rows:
             self.open_library()
             self.kinds.go_first()
@@ -315,24 +328,6 @@ class Shelf(QWidget):
             if self.search.text():
                 self.search.clear()
             self._show_library()
-
-    def _nothing_words(self, text: str) -> str:
-        if self.kinds.shelf.rows:
-            return ""
-        return self.tr(
-            "Nothing in the library fits “{text}”. Press Enter to add it by this name, and say "
-            "what it draws."
-        ).format(text=text)
-
-    def _hint_words(self, vehicle: Vehicle, text: str) -> str:
-        if not vehicle.accessories:
-            return self.tr(
-                "Nothing in this vehicle yet. Search for what is to be fitted, and drag it onto a "
-                "slot. Its figures are usual ones: replace them by those on its label."
-            )
-        if not self.own.shelf.rows:
-            return self.tr("None here with “{text}”.").format(text=text)
-        return ""
 
     @property
     def _slots(self) -> bool:

@@ -25,6 +25,7 @@ from PySide6.QtWidgets import QStyleOptionViewItem, QWidget
 
 from fusemap.text import Style
 from fusemap.window.panel.panel_drop import Payload, mime_of
+from fusemap.window.parts.drag_out import carry
 from fusemap.window.parts.row_list import LOOK, Index, RowList, RowLook, RowPainter
 from fusemap.window.shelf.shelf_rows import ShelfRow, spoken
 from fusemap.window.style.theme import Theme
@@ -235,7 +236,7 @@ class ShelfList(RowList):
         drag.setPixmap(pixmap)
         drag.setHotSpot(QPoint(0, round(pixmap.deviceIndependentSize().height() / 2)))
         self.dragging.emit(True)
-        drag.exec(Qt.DropAction.CopyAction)
+        carry(drag, Qt.DropAction.CopyAction)
         self.dragging.emit(False)
 
 

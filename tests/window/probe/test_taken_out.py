@@ -238,18 +238,60 @@ def test_a_fuse_pulled_for_the_whole_is_named_after_a_kill(open_: Open, qtbot: A
     slot = page.session.fuse_out
     assert slot is not None
     first.tasks.show("plan")
+    joined = "Join the battery’s minus lead again"
     may_be = str(first.tasks.not_back)
     assert may_be.startswith("See that ")
+    assert may_be.endswith(joined)
     first.tasks.show("probe")
     read(page, "0.3")
     vehicle = first.document.vehicle
     assert vehicle.readings[-1].fuse_out == slot
     window = open_(vehicle)
-    assert comes_next(window, qtbot) == may_be.replace("See that", "Put").replace("is in", "back")
+    put = may_be.replace("See that", "Put").replace("is in", "back")
+    assert comes_next(window, qtbot) == put
     QTest.mouseClick(window.frame_.rail.next, Qt.MouseButton.LeftButton)
     assert window.tasks.shown == "probe"
     keys("i")
+    assert window.tasks.not_back == joined, "the meter is in line until that is said, too"
+    keys("i")
     assert window.tasks.not_back is None
+
+
+def test_the_minus_lead_is_named_after_a_kill_until_it_is_joined(open_: Open, qtbot: Any) -> None:
+    first = open_(old_car())
+    page = probing(first)
+    keys("0.3")
+    window = open_(first.document.vehicle)
+    assert comes_next(window, qtbot) == "See that the battery’s minus lead is joined"
+    page = probing(window)
+    read(page, "0.35")
+    assert window.tasks.not_back == "Join the battery’s minus lead again"
+    again = open_(window.document.vehicle)
+    assert comes_next(again, qtbot) == "Join the battery’s minus lead again"
+    probing(again)
+    keys("i")
+    assert again.tasks.not_back is None
+
+
+def test_a_clamp_takes_no_lead_off(open_: Open) -> None:
+    window = open_(old_car())
+    page = probing(window)
+    page._take(replace(page.session, current_by="clamp_current"))
+    read(page, "0.35")
+    assert window.tasks.not_back is None
+
+
+def test_the_minus_lead_of_a_check_is_named_until_the_engine_runs(open_: Open) -> None:
+    window = open_(old_car())
+    window.tasks.show("check")
+    page: Any = window.tasks.check
+    for key, figure in (("rest", "0.02"), ("lamps", "+")):
+        page._go_to([step.key for step in page._steps].index(key))
+        for _ in range(2):  # once more where it is doubted
+            if page.current().key == key and page.current().verdict == "open":
+                keys(f"{figure}⏎")
+        out = "Join the battery’s minus lead again" if key == "rest" else None
+        assert window.tasks.not_back == out
 
 
 def test_nothing_is_read_of_the_whole_before_it_is_back(open_: Open) -> None:
