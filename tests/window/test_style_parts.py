@@ -5,7 +5,7 @@ from typing import Any, get_args
 
 import pytest
 from PySide6.QtCore import QEvent, QPoint, QRectF, Qt
-from PySide6.QtGui import QColor, QFont, QFontInfo, QHelpEvent, QImage, QPainter
+from PySide6.QtGui import QColor, QFont, QFontInfo, QHelpEvent, QIcon, QImage, QPainter
 from PySide6.QtWidgets import (
     QAbstractButton,
     QApplication,
@@ -26,7 +26,7 @@ from fusemap.assess.verdict import Verdict
 from fusemap.window.parts.choice import Choice
 from fusemap.window.style import bars, icons, letters, measures, sheet
 from fusemap.window.style.colours import LIGHT, THEMES, VERDICT_ROLES, Theme
-from fusemap.window.style.signs import draw_verdict
+from fusemap.window.style.signs import draw_verdict, verdict_icon
 from fusemap.window.style.theme import apply_theme
 from tests.window.seeing import apart
 
@@ -359,3 +359,10 @@ def test_a_choice_that_ends_in_dots_says_its_words_whole_when_pointed_at(qtbot: 
     QApplication.sendEvent(box, asked)
     assert "straight from the battery &lt;b&gt;" in QToolTip.text()
     QToolTip.hideText()
+
+
+def test_a_drawn_sign_is_the_same_on_a_chosen_row(qapp: Any) -> None:
+    """Qt would tint it: half a disc was dark on dark there."""
+    sign = verdict_icon("may_not_hold", LIGHT, 16)
+    plain, chosen = (sign.pixmap(16, 16, mode) for mode in (QIcon.Mode.Normal, QIcon.Mode.Selected))
+    assert plain.toImage() == chosen.toImage()

@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication, QKeySequence
 from PySide6.QtWidgets import QApplication, QMainWindow, QToolButton
@@ -27,7 +28,7 @@ from fusemap.window.style.theme import LIGHT
 
 @pytest.fixture
 def page(qtbot: Any) -> TablesPage:
-    made = TablesPage(Document(Vehicle(name="Van")), LIGHT.style)
+    made = TablesPage(Document(Vehicle(name="Van")), LIGHT)
     qtbot.addWidget(made)
     with qtbot.waitExposed(made):
         made.show()
@@ -65,13 +66,21 @@ def test_only_recalled_figures_are_left_with_a_tick(page: TablesPage, qtbot: Any
         assert {row[status] for row in page.model.rows} == {"memory"}
 
 
-def test_what_is_from_memory_is_slanted_and_said(page: TablesPage) -> None:
-    page.show_table("insulations")
+def test_what_is_from_memory_is_in_second_ink_behind_a_sign_and_said(page: TablesPage) -> None:
+    page.show_table("deratings")
     model = page.model
     status = model.columns.index("status")
     row = next(r for r, cells in enumerate(model.rows) if cells[status] == "memory")
     assert model.index(row, status).data() == "from memory, unverified"
-    assert model.index(row, 0).data(Qt.ItemDataRole.FontRole).italic()
+    known = next(r for r, cells in enumerate(model.rows) if cells[status] != "memory")
+    for column in range(model.columnCount()):
+        cell = model.index(row, column)
+        font = cell.data(Qt.ItemDataRole.FontRole)
+        assert font is None or not font.italic()
+        assert cell.data(Qt.ItemDataRole.ForegroundRole).name() == LIGHT.muted_text.lower()
+        assert model.index(known, column).data(Qt.ItemDataRole.ForegroundRole) is None
+    assert not model.index(row, 0).data(Qt.ItemDataRole.DecorationRole).isNull()
+    assert model.index(known, 0).data(Qt.ItemDataRole.DecorationRole) is None
     page.view.setCurrentIndex(model.index(row, 0))
     assert page.source.text().endswith("(from memory, unverified)")
 
@@ -151,7 +160,7 @@ def test_escape_closes_them_beside_the_window(page: TablesPage, qtbot: Any) -> N
 
 
 def test_titles_and_headings_are_in_the_language_of_the_page(qtbot: Any) -> None:
-    german = TablesPage(Document(Vehicle(name="Van")), Style("de"))
+    german = TablesPage(Document(Vehicle(name="Van")), replace(LIGHT, style=Style("de")))
     qtbot.addWidget(german)
     german.show_table("fuse_families")
     assert german.list.currentItem().text() == "Sicherungsbauformen"
@@ -186,7 +195,7 @@ class Window(QMainWindow):
         self._style = style
 
     def tables_page(self, source: str) -> TablesPage:
-        return open_beside(self, self._document, self._style, source)
+        return open_beside(self, self._document, LIGHT, source)
 
 
 def test_a_source_that_a_number_names_opens_the_rows_that_have_it(qtbot: Any) -> None:
@@ -194,7 +203,7 @@ def test_a_source_that_a_number_names_opens_the_rows_that_have_it(qtbot: Any) ->
     qtbot.addWidget(view)
     source = "IEC 60364-4-43; Littelfuse MINI blade fuse 32 V, series 297 data sheet"
     assert open_tables(view, source) is None, "no window round it has them"
-    page = open_beside(view, view.document, ENGLISH, source)
+    page = open_beside(view, view.document, LIGHT, source)
     assert page.search.text() == "“Littelfuse MINI blade fuse 32 V, series 297 data sheet”"
     assert "fuse_times" in listed(page)
     assert "cautions" not in listed(page)
@@ -203,15 +212,15 @@ def test_a_source_that_a_number_names_opens_the_rows_that_have_it(qtbot: Any) ->
 def test_there_is_one_window_of_tables(qtbot: Any) -> None:
     view = ChainView(Document(tapped()), LIGHT)
     qtbot.addWidget(view)
-    page = open_beside(view, view.document, ENGLISH)
-    assert open_beside(view, view.document, ENGLISH, "Littelfuse, Fuseology") is page
+    page = open_beside(view, view.document, LIGHT)
+    assert open_beside(view, view.document, LIGHT, "Littelfuse, Fuseology") is page
 
 
 def test_in_another_language_the_tables_are_opened_anew(qtbot: Any) -> None:
     view = ChainView(Document(tapped()), LIGHT)
     qtbot.addWidget(view)
-    english = open_beside(view, view.document, ENGLISH)
-    german = open_beside(view, view.document, Style("de"))
+    english = open_beside(view, view.document, LIGHT)
+    german = open_beside(view, view.document, replace(LIGHT, style=Style("de")))
     assert german is not english
     assert not english.isVisible()
     german.show_table("joints")
@@ -336,7 +345,7 @@ def test_the_abbreviations_in_circuit_names_are_readable(page: TablesPage) -> No
 
 @pytest.fixture
 def own(qtbot: Any) -> TablesPage:
-    made = TablesPage(Document(read_demo("family_estate")), LIGHT.style)
+    made = TablesPage(Document(read_demo("family_estate")), LIGHT)
     qtbot.addWidget(made)
     with qtbot.waitExposed(made):
         made.show()

@@ -99,7 +99,7 @@ class PagesMade(QObject):
         # loaded when it is first needed: the start stays short
         from fusemap.window.pages.tables_page import TablesPage
 
-        made = TablesPage(self._document, self._theme.style)
+        made = TablesPage(self._document, self._theme)
         made.place_wanted.connect(self.place_wanted)
         return made
 

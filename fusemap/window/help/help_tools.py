@@ -41,7 +41,7 @@ class HelpTools(QObject):
             # loaded when it is first needed: the start stays short
             from fusemap.window.pages.tables_page import open_beside
 
-            return open_beside(desk.window, desk.document, desk.look.theme.style, source)
+            return open_beside(desk.window, desk.document, desk.look.theme, source)
         desk.window.activateWindow()
         self._tasks_now().show_whole("tables")
         desk.work.tables.look_for_source(source)

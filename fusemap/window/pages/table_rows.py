@@ -1,25 +1,28 @@
 """The rows of one table as a model: a published one's as they stand, an own one's in words."""
 
+from functools import partial
 from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QObject, Qt
-from PySide6.QtGui import QFont
 
-from fusemap.text import Style
 from fusemap.window.pages.own_tables import Place
 from fusemap.window.pages.table_words import YES_OR_NO, cell_words, column_words
 from fusemap.window.parts.figure_table import Index
+from fusemap.window.style.marks import draw_doubt, drawn_icon
+from fusemap.window.style.theme import Theme
 
 
 class RowsModel(QAbstractTableModel):
     """Rows of one table as they stand in it, the status in words; an own table's are words.
 
-    `places` are what the rows of an own table are about, empty for a published one.
+    `size` is that of the sign before what is from memory [px]; `places` are what the rows of an own
+    table are about, empty for a published one.
     """
 
-    def __init__(self, style: Style, parent: QObject | None = None) -> None:
+    def __init__(self, theme: Theme, size: int, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._style = style
+        self._style, self._theme = theme.style, theme
+        self._sign = drawn_icon(partial(draw_doubt, half=False, theme=theme), size)
         self.columns: tuple[str, ...] = ()
         self.rows: tuple[tuple[str, ...], ...] = ()
         self.places: tuple[Place, ...] = ()
@@ -58,17 +61,16 @@ class RowsModel(QAbstractTableModel):
         return None
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        """Words; numbers to the right; what is from memory slanted."""
+        """Words; numbers to the right; what is from memory in second ink, behind a “?”."""
         key, value = self.columns[index.column()], self.rows[index.row()][index.column()]
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole):
             return value if self.places else cell_words(key, value, self._style)
         if role == Qt.ItemDataRole.TextAlignmentRole:
             return _side(numbers=self._is_number(key, value))
-        if role == Qt.ItemDataRole.FontRole and self._recalled(index.row()):
-            font = QFont()
-            font.setItalic(True)
-            return font
-        return None
+        if role == Qt.ItemDataRole.ForegroundRole and self._recalled(index.row()):
+            return self._theme.colour("muted_text")
+        at_head = role == Qt.ItemDataRole.DecorationRole and index.column() == 0
+        return self._sign if at_head and self._recalled(index.row()) else None
 
     def _is_number(self, key: str, value: str) -> bool:
         return key not in YES_OR_NO and _is_number(value)

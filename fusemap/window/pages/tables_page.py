@@ -26,7 +26,7 @@ from PySide6.QtWidgets import (
 
 from fusemap import tables
 from fusemap.tables import TableInfo
-from fusemap.text import NOTHING, Argument, Style, Text, many, run_on, say
+from fusemap.text import NOTHING, Argument, Text, many, run_on, say
 from fusemap.window.document import Document
 from fusemap.window.pages.own_tables import OwnTable, fitting_rows, own_tables
 from fusemap.window.pages.table_rows import RowsModel
@@ -38,7 +38,7 @@ from fusemap.window.pages.table_words import (
 from fusemap.window.parts import export
 from fusemap.window.parts.figure_table import Index
 from fusemap.window.style.measures import px
-from fusemap.window.style.theme import space
+from fusemap.window.style.theme import Theme, space
 
 ROW: Final = 28
 """So high is a row that is clicked [px of the design]."""
@@ -46,16 +46,16 @@ KEY: Final = Qt.ItemDataRole.UserRole
 
 
 def open_beside(
-    window: QWidget, document: Document, style: Style, source: str = ""
+    window: QWidget, document: Document, theme: Theme, source: str = ""
 ) -> "TablesPage":
     """The tables in a window beside this one, on the rows that a source text cites."""
     page = window.findChild(TablesPage, "tablesPage")
-    if page is not None and page.shown_in != style:
+    if page is not None and page.theme != theme:
         page.close()
         page.setParent(None)
         page = None
     if page is None:
-        page = TablesPage(document, style, window)
+        page = TablesPage(document, theme, window)
         page.setWindowFlag(Qt.WindowType.Window)
     page.look_for_source(source)
     page.show()
@@ -71,10 +71,10 @@ class TablesPage(QWidget):
     place_wanted = Signal(str, str)
     """This place is to be shown: its kind and id."""
 
-    def __init__(self, document: Document, style: Style, parent: QWidget | None = None) -> None:
+    def __init__(self, document: Document, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.document = document
-        self.shown_in = style
+        self.theme, self.shown_in = theme, theme.style
         self._own: dict[str, OwnTable] = {}
         self._stale = True
         self.setObjectName("tablesPage")
@@ -95,7 +95,7 @@ class TablesPage(QWidget):
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setTextElideMode(Qt.TextElideMode.ElideRight)
         self.list.currentItemChanged.connect(self._show_table)
-        self.model = RowsModel(style, self)
+        self.model = RowsModel(theme, self.fontMetrics().height(), self)
         self.view = _Rows(self)
         self.view.setModel(self.model)
         self.view.activated.connect(self._go)

@@ -203,6 +203,12 @@ class ReadingsList(QWidget):
         document.selected.connect(self._selected)
         self._refresh()
 
+    def whole_width(self) -> int:
+        """How wide the table is with all its columns whole [px]."""
+        table, header = self.table, self.table.horizontalHeader()
+        columns = range(self.model.columnCount())
+        return sum(max(table.sizeHintForColumn(n), header.sectionSizeHint(n)) for n in columns)
+
     def _button(self, key: str, text: str, do: Any) -> QPushButton:
         button = QPushButton(text)
         button.setObjectName(key)

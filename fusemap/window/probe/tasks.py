@@ -429,7 +429,8 @@ class Tasks(QObject):
             column.setContentsMargins(0, 0, 0, 0)
             column.addWidget(shown)
             em = dialog.fontMetrics().height()
-            dialog.resize(em * 56, em * 28)
+            room = dialog.screen().availableSize().width() * 9 // 10
+            dialog.resize(min(max(em * 56, shown.whole_width() + em * 2), room), em * 28)
             self._readings = dialog
         self._readings.show()
         self._readings.raise_()

@@ -298,7 +298,9 @@ def drawn_icon(
     painter = QPainter(pixmap)
     draw(painter, QRectF(0, 0, wide or size, size))
     painter.end()
-    return QIcon(pixmap)
+    icon = QIcon(pixmap)
+    icon.addPixmap(pixmap, QIcon.Mode.Selected)  # on a chosen row Qt would tint it
+    return icon
 
 
 def app_icon() -> QIcon:

@@ -6,10 +6,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QPoint, QRect, Qt
+from PySide6.QtCore import QPoint, QRect, QSize, Qt
 from PySide6.QtGui import QGuiApplication, QPalette
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QComboBox, QLabel, QWidget
+from PySide6.QtWidgets import QApplication, QComboBox, QDialog, QLabel, QTableView, QWidget
 
 from fusemap import files
 from fusemap.errors import EditRefused
@@ -322,3 +322,21 @@ def test_a_slot_is_taken_in_hand_from_the_panel(window: MainWindow) -> None:
     assert window.tasks.probe is not None
     assert window.tasks.probe.session.slot == slot.id
     assert window.tasks.probe.session.round.kind != "whole"
+
+
+@pytest.mark.parametrize("room", [900, 2560])
+def test_the_readings_open_as_wide_as_their_columns_or_the_screen(
+    window: MainWindow, qtbot: Any, monkeypatch: pytest.MonkeyPatch, room: int
+) -> None:
+    class Screen:
+        def availableSize(self) -> QSize:
+            return QSize(room, 1440)
+
+    monkeypatch.setattr(QDialog, "screen", lambda dialog: Screen())
+    window.files.open_demo("")
+    dialog = window.tasks.show_readings()
+    qtbot.wait(20)
+    table = dialog.findChild(QTableView, "readingsTable")
+    assert dialog.width() <= room * 9 // 10
+    if room > 2000:
+        assert table.horizontalScrollBar().maximum() == 0
