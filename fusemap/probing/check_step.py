@@ -58,6 +58,9 @@ class CheckStep(Struct, frozen=True):
     causes: tuple[Text, ...] = ()
     pin: int = 0
     """The contact of a tow socket, 0 elsewhere."""
+    unsure: bool = False
+    """What comes out is not known, since a reading that it hangs on is missing: `expected` is then
+    what comes out where the work sits as planned."""
 
     @property
     def verdict(self) -> Verdict:
@@ -76,7 +79,8 @@ class CheckStep(Struct, frozen=True):
         if self.expected is None:
             return say("–")
         if not self.unit:
-            return evidence.NO_YES[bool(self.expected.typical)]
+            answer = evidence.NO_YES[bool(self.expected.typical)]
+            return say("not known; as planned {answer}", answer=answer) if self.unsure else answer
         typical, (low, high) = self.expected.typical, self.agrees
         if self.expected.low <= 0:
             return say(
@@ -109,6 +113,13 @@ _CAUSES: Final[dict[tuple[str, bool], tuple[Text, ...]]] = {
     ("stays_on", True): (
         say("the tap sits on the live side after all: mend the plan, the host fuse is relieved"),
         say("the accessory has a source of its own, a battery or a second feed"),
+    ),
+    ("polarity", False): (
+        say("a minus sign: plus and minus are swapped. Change them before it is connected"),
+        say(
+            "nothing: read from its plus to the battery’s minus. With the supply there its minus "
+            "or the earth point is open, else plus, fuse or tap"
+        ),
     ),
     ("current", False): (
         say("the accessory was not at full work: charge state, thermostat, volume, brightness"),

@@ -116,7 +116,7 @@ def _of_tap(vehicle: Vehicle, a: Assessment, tap: Tap) -> Iterator[CheckStep]:
     state = STATES[row]
     drawn = float(a.taps.current_a[row, column])
     if tap.slot is not None:
-        yield from _at_slot(vehicle, tap, accessory, drawn, state)
+        # by hand and with the key off, before anything is switched on
         yield _tap_step(
             tap, accessory, "grips", "grips", "", "awake",
             say(
@@ -125,6 +125,19 @@ def _of_tap(vehicle: Vehicle, a: Assessment, tap: Tap) -> Iterator[CheckStep]:
             ),
             _yes(True),
         )  # fmt: skip
+    if drawn > 0 and tap.lead == "power" and tap.socket is None:
+        # before the accessory is connected: a swapped or missing minus then harms nothing
+        yield _tap_step(
+            tap, accessory, "polarity", "polarity", "", state,
+            say(
+                "Accessory unplugged, its fuse in ({state}): red tip on its lead’s plus, black on "
+                "its minus. Does the meter show the supply, and no minus sign?",
+                state=STATE[state].label,
+            ),
+            _yes(True),
+        )  # fmt: skip
+    if tap.slot is not None:
+        yield from _at_slot(vehicle, tap, accessory, drawn, state)
     if drawn > 0:
         clamped = drawn >= CLAMP_LEAST_A
         label = STATE[state].label
@@ -184,6 +197,7 @@ TITLES: dict[str, Text] = {
     "earth_point": say("earth point, loaded"),
     "host_drop": say("plus drop up to the slot, loaded"),
     "grips": say("tap and fuse sit firmly"),
+    "polarity": say("plus and minus at its lead, before it is connected"),
     "warm": say("fuse or tap warm to the touch"),
     "cut_off": say("low-voltage cut-off"),
     "host": say("host circuit works"),
@@ -229,7 +243,8 @@ def _at_slot(
     if look_up.panel_of(vehicle, slot.id).kind == "block" and not slot.circuit:
         return
     if tap.lead == "power" and drawn > 0 and slot.fuse is not None and not counts_critical(slot):
-        stays = tap.kind in SEATED and tap.way_round == "live_side"
+        seated = tap.kind in SEATED
+        stays = seated and tap.way_round == "live_side"
         yield CheckStep(
             "stays_on", _title(tap, accessory, "stays_on"),
             say(
@@ -239,6 +254,7 @@ def _at_slot(
                 name=accessory.name, state=STATE[state].label, slot=name,
             ),
             "stays_on", "", state, "tap", tap.id, _yes(stays), None,
+            unsure=seated and slot.live_side == "unknown",
         )  # fmt: skip
     how = say("Host fuse in again: does what {slot} feeds work as before?", slot=name)
     if slot.circuit:

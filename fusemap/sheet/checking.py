@@ -104,6 +104,9 @@ def _end(step: CheckStep, value: float) -> Amount:
 
 
 def _answer(step: CheckStep, yes: bool) -> Text:
+    if step.key == "stays_on" and step.unsure:
+        stays = say("not known; as planned it stays on")
+        return stays if yes else say("not known; as planned it goes off")
     if step.key == "stays_on":
         return say("accessory stays on") if yes else say("accessory goes off")
     if step.key == "warm" and not yes:

@@ -119,7 +119,7 @@ class TestDays:
 
     def test_what_is_counted_without_a_place_is_said(self) -> None:
         cell = days_cell(replace(STANDING, unplaced=("Cool box",), placed_h=240.0))
-        assert str(cell.note) == "with unplaced Cool box; else 10 days"
+        assert str(cell.note) == "with unplaced Cool box; else usually 10 days"
 
     def test_without_a_word_about_the_battery_no_days_are_made_up(self) -> None:
         standing = job_of(edits.add_panel(Vehicle(name=""), "Dash", 1, 2)).look_ahead()

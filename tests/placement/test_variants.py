@@ -39,7 +39,7 @@ def test_an_accessory_that_only_one_plan_has_is_told_apart_from_one_not_placed()
 
 def test_the_days_get_fewer_with_something_on_a_permanent_slot() -> None:
     before, after = planned()
-    found = row(sides(before, after).parked, "Starts for")
+    found = row(sides(before, after).parked, "Starts by the usual figures for")
     assert ENGLISH.show(found.left).endswith("days")
     assert found.left != found.right
 

@@ -92,7 +92,7 @@ def test_all_rows_are_there_when_asked(shown: ComparePage, qtbot: Any) -> None:
     qtbot.keyClick(shown.differing, Qt.Key.Key_Space)
     found = rows(shown)
     assert found["Dash cam"] == ("F1 Radio", "F1 Radio")
-    assert "Starts for" in found
+    assert "Starts by the usual figures for" in found
 
 
 def test_another_file_can_be_compared(

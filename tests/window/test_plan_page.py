@@ -77,7 +77,7 @@ def test_what_does_not_fit_is_said_with_the_rules_that_conflict(
 def test_its_effect_on_load_and_days_is_told_before_it_is_taken(shown: PlanPage) -> None:
     words = shown.effect.text()
     assert "Parked it draws" in words
-    assert "Starts for" in words
+    assert "Starts by the usual figures for" in words
 
 
 def test_a_page_out_of_view_plans_nothing(document: Document, qtbot: Any) -> None:

@@ -1,4 +1,4 @@
-"""A slot of which nobody knows when it is live: who knows it chooses by the word, not by a number."""
+"""A slot of which nobody knows when it is live: who knows it chooses a word, not a number."""
 
 from typing import Any
 

@@ -3,4 +3,4 @@
 from typing import Final
 
 FOUND_BY: Final = "foundBy"
-"""The property with the further words that it is found by; without any it is a field as others, or no goal."""
+"""The property with the further words that it is found by."""

@@ -31,14 +31,15 @@ Judged = Literal["", "agrees", "differs"]
 
 WHERE: Final[dict[str, Part]] = {
     "stays_on": "slot", "host": "slot", "host_drop": "slot", "grips": "tap", "current": "tap",
-    "warm": "tap", "volts": "accessory", "cut_off": "accessory", "earth": "earth",
-    "earth_point": "earth", "lamp_pin": "socket",
+    "warm": "tap", "volts": "accessory", "polarity": "accessory", "cut_off": "accessory",
+    "earth": "earth", "earth_point": "earth", "lamp_pin": "socket",
     "rest": "cable", "evening": "battery", "morning": "battery", "lamps": "vehicle",
 }  # fmt: skip
 """At which station each step is done."""
 RED_BLACK: Final[dict[str, tuple[Part, Part]]] = {
     "host_drop": ("battery", "slot"),
     "volts": ("accessory", "accessory"),
+    "polarity": ("accessory", "accessory"),
     "cut_off": ("accessory", "accessory"),
     "earth": ("accessory", "battery"),
     "earth_point": ("earth", "battery"),
@@ -119,6 +120,8 @@ def _judged(part: Part, steps: Sequence[CheckStep]) -> Judged:
 
 def holding(step: CheckStep) -> Holding:
     """How the meter is set for a step; where it is held is told by the step itself."""
+    if step.key == "polarity":
+        return Holding(Setting("V"), "contacts", "")
     if not step.unit:
         return Holding(Setting("none"), "none", "")
     if step.quantity == "clamp_current":

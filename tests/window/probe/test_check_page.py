@@ -132,15 +132,16 @@ def test_each_lamp_pin_of_a_tow_socket_is_a_step_with_both_tips_at_the_socket(
 def test_yes_and_figures_go_on_to_the_next_open_step(
     page: CheckPage, document: Document, heard: list[str]
 ) -> None:
-    press("+\n+\n+\n5,1\n")
+    press("+\n+\n+\n+\n5,1\n")
     assert page.current().key == "volts"
     readings = document.vehicle.readings
     assert [(r.quantity, r.value) for r in readings] == [
-        ("stays_on", 1.0), ("works", 1.0), ("grips", 1.0), ("clamp_current", pytest.approx(5.1)),
+        ("grips", 1.0), ("polarity", 1.0), ("stays_on", 1.0), ("works", 1.0),
+        ("clamp_current", pytest.approx(5.1)),
     ]  # fmt: skip
     assert {r.purpose for r in readings} == {"check"}
-    assert verdicts(page)[:4] == ["agrees"] * 4
-    assert heard == ["stored"] * 4
+    assert verdicts(page)[:5] == ["agrees"] * 5
+    assert heard == ["stored"] * 5
 
 
 def test_the_keys_in_the_picture_do_what_they_say(page: CheckPage, document: Document) -> None:
@@ -148,27 +149,30 @@ def test_the_keys_in_the_picture_do_what_they_say(page: CheckPage, document: Doc
     click_key(page, "+")
     assert main_key(page) == "store"
     click_key(page, "enter")
-    assert [r.quantity for r in document.vehicle.readings] == ["stays_on"]
-    assert page.current().key == "host"
+    assert [r.quantity for r in document.vehicle.readings] == ["grips"]
+    assert page.current().key == "polarity"
 
 
 def test_where_it_differs_it_stays_and_names_causes(page: CheckPage, heard: list[str]) -> None:
+    go_to(page, "stays_on")
+    heard.clear()
+    row = row_of(page, "stays_on")
     press("-\n")
     assert page.current().key == "stays_on"
-    assert verdicts(page)[0] == "differs"
+    assert verdicts(page)[row] == "differs"
     assert heard == ["doubted"]
     assert "wrong way round" in page.causes.text
     assert main_key(page) == "go on as it is"
     press("/")
-    assert verdicts(page)[0] == "open", "the reading was taken back"
+    assert verdicts(page)[row] == "open", "the reading was taken back"
     press("+\n")  # the tap was turned: read again
-    assert verdicts(page)[0] == "agrees"
+    assert verdicts(page)[row] == "agrees"
     assert page.current().key == "host"
 
 
 def test_enter_goes_on_from_what_differs_and_leaves_it_so(page: CheckPage) -> None:
     press("-\n\n")
-    assert page.current().key == "host"
+    assert page.current().key == "polarity"
     assert verdicts(page)[0] == "differs"
 
 
@@ -294,7 +298,7 @@ def test_enter_with_nothing_typed_passes_over_and_says_so(
     page: CheckPage, document: Document, heard: list[str]
 ) -> None:
     press("\n")
-    assert (page.current().key, heard) == ("host", ["doubted"])
+    assert (page.current().key, heard) == ("polarity", ["doubted"])
     assert document.vehicle.readings == ()
 
 
@@ -315,7 +319,7 @@ class TestSigning:
     ) -> None:
         click_key(page, "+")
         click_key(page, "enter")
-        press("+\n+\n0.33\n")
+        press("+\n+\n+\n0.33\n")
         assert document.vehicle.sign_offs == ()
         assert page.end.by.text() == ""
         current = document.vehicle.readings[-1]
@@ -425,6 +429,7 @@ class TestSigning:
 
 
 def test_a_changed_plan_changes_the_step_in_hand(page: CheckPage, document: Document) -> None:
+    go_to(page, "stays_on")
     before = page.current().predicted_words
     document.apply("Turn", edits.change_tap, "tap-1", way_round="load_side")
     assert (before, page.current().predicted_words) == ("yes", "no")
