@@ -79,6 +79,7 @@ def onward(step: Step, vehicle: Vehicle) -> Text | None:
         "wait": lambda: say("Wait until it sleeps"),
         "whole": lambda: say("Read the whole vehicle"),
         "catch": lambda: say("Wait until it draws again"),
+        "lid": lambda: say("Count the lid’s rows and columns"),
         "night": lambda: say("Follow it over a night"),
         "across": lambda: say("Read across {slots}", slots=slots),
         "feed": lambda: say("Read the feed of {panel} by clamp",
@@ -257,6 +258,8 @@ def _enter(
         words = tr("locked now")
     elif step.kind == "wait":
         words = tr("it sleeps already")
+    elif step.kind == "lid":
+        words = tr("to the lid")
     elif step.kind == "put_back":
         words = style.show(_is_back(step, vehicle))
         if step.quantity is not None:

@@ -73,7 +73,7 @@ class FirstSteps(QObject):
         if key == "accessory":
             self._add_accessory(in_hand)
         elif key == "drain":
-            self._find_drain(start, in_hand)
+            self._find_drain(in_hand)
         elif key == "photo":
             self._photos.ask_for_picture(partial(self.take_photo, start))
         else:
@@ -92,13 +92,13 @@ class FirstSteps(QObject):
         made = self._files.make(self.tr("My vehicle"), FIRST_SYSTEM_V)
         begin(self._open(made, self._accessories.add))
 
-    def _find_drain(self, start: "StartPage", in_hand: bool) -> None:
-        """The hunt for what draws while parked, on the vehicle in hand or on a new lid."""
+    def _find_drain(self, in_hand: bool) -> None:
+        """The hunt for what draws while parked: the whole first, which no lid is needed for."""
         if in_hand:
             self._tasks.find_drain()
             return
-        self._after_lid = self._tasks.find_drain
-        start.ask_lid()
+        made = self._files.make(self.tr("My vehicle"), FIRST_SYSTEM_V)
+        begin(self._open(made, self._tasks.find_drain))
 
     def take_photo(self, start: "StartPage", picture: Path | QImage) -> None:
         """Let the grid be drawn on the picture; then the panel is read off it slot by slot."""
