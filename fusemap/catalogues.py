@@ -117,6 +117,15 @@ class Forms(Struct, frozen=True):
         """A date and a time of the day."""
         return f"{self.day(when)}, {self._written(self.time, when)}"
 
+    def noted(self, when: str) -> str:
+        """A date, or a date and time, that was noted as in ISO 8601.
+
+        >>> forms("de").noted("2025-05-17"), forms("en").noted("2025-05-17T18:30:05")
+        ('17.05.2025', '17 May 2025, 18:30')
+        """
+        moment = datetime.fromisoformat(when)
+        return self.moment(moment) if len(when) > len("2025-05-17") else self.day(moment)
+
     def _written(self, pattern: str, when: datetime) -> str:
         def field(match: re.Match[str]) -> str:
             sign, width = match[0][0], len(match[0])

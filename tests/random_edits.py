@@ -215,9 +215,9 @@ def tell_what_is_kept() -> None:
     """Say of each vehicle that it is about to be kept: whoever kills may come before or after."""
     write = Keeper.write
 
-    def telling(keeper: Keeper, vehicle: Vehicle, path: Path | None) -> None:
+    def telling(keeper: Keeper, vehicle: Vehicle, path: Path | None, mark: str = "") -> None:
         say("keeping", sum_of(vehicle))
-        write(keeper, vehicle, path)
+        write(keeper, vehicle, path, mark)
 
     Keeper.write = telling  # type: ignore[method-assign]
 

@@ -1,7 +1,7 @@
 """Checks of the parked battery."""
 
 from collections.abc import Iterator
-from math import floor, isfinite
+from math import isfinite
 from typing import Final
 
 import numpy as np
@@ -11,7 +11,7 @@ from fusemap.assess.battery import battery_model, capacity_ah
 from fusemap.assess.parked.draws import draw_words
 from fusemap.assess.parked.ends import at_words, battery_said, standing_end, standing_verdict
 from fusemap.assess.parked.start_spans import start_case, start_rule
-from fusemap.assess.parked.start_words import OF_TWENTY
+from fusemap.assess.parked.start_words import of_twenty
 from fusemap.assess.parked.starting import hardly_works, saving_v, work_h
 from fusemap.assess.parked.weather import coldest_c
 from fusemap.assess.parked.week import checked_week, hold_words
@@ -82,7 +82,7 @@ def stands_too_short(vehicle: Vehicle, a: Assessment) -> Iterator[Finding]:
 def _of_twenty(a: Assessment, wanted_days: float) -> Text:
     """How many of such vehicles start after the time planned, at least: what nobody answered
     counts at its hard end."""
-    n, planned = floor(a.chance * OF_TWENTY + 1e-9), many("{n} day", "{n} days", wanted_days)
+    n, planned = of_twenty(a.chance), many("{n} day", "{n} days", wanted_days)
     if n == 0:
         return say(
             "planned {planned}: of 20 vehicles like this one perhaps none starts", planned=planned

@@ -33,19 +33,23 @@ AT_ONCE = os.name == "nt"
 
 
 class Note(msgspec.Struct, frozen=True, kw_only=True):
-    """The first line: whose work, for which file (empty: none yet), when, the how manieth write."""
+    """The first line: whose work, for which file (empty: none yet), when, the how manieth write.
+
+    `mark` tells it from others of its name while it has no file; releases before had none.
+    """
 
     owner: Owner
     file: str
     when: str
     turn: int
+    mark: str = ""
 
 
 class Lost(Struct, frozen=True):
     """Work that was left behind: the vehicle, or why it cannot be read.
 
     `path` is the file it belongs to, if it had one; `when` the local time of the last edit;
-    `elsewhere` another computer whose process keeps it, which may still run.
+    `elsewhere` another computer whose process keeps it, which may still run; `mark` as in `Note`.
     """
 
     vehicle: Vehicle | None
@@ -54,6 +58,7 @@ class Lost(Struct, frozen=True):
     when: datetime
     elsewhere: str
     files: tuple[Path, ...]
+    mark: str = ""
 
     def forget(self) -> None:
         """Take the kept work away."""
@@ -83,8 +88,8 @@ class Keeper:
         self._guard = threading.Lock()
         self._thread: ThreadPoolExecutor | None = None
 
-    def write(self, vehicle: Vehicle, path: Path | None) -> None:
-        """Keep the vehicle as it is now.
+    def write(self, vehicle: Vehicle, path: Path | None, mark: str = "") -> None:
+        """Keep the vehicle as it is now, with what tells it from others while it has no file.
 
         Raises OSError when that is not possible, and for a vehicle too large to be read again: what
         was kept before is then still there.
@@ -96,7 +101,8 @@ class Keeper:
         with self._guard:
             self._turn += 1
             half = 1 - self._safe
-            note = Note(owner=myself(), file=_path_text(path), when=when, turn=self._turn)
+            turn = self._turn
+            note = Note(owner=myself(), file=_path_text(path), when=when, turn=turn, mark=mark)
             safe = _put(self._files[half], msgspec.json.encode(note) + b"\n" + content)
             self._turns[half] = self._turn
             if AT_ONCE:
@@ -227,7 +233,8 @@ def _read(file: Path, files: tuple[Path, ...]) -> tuple[Note | None, Lost]:
         problem = FileProblem(say("it cannot be read"), file.name, str(error)[:100])
     path = _text_path(note.file) if note is not None and note.file else None
     elsewhere = note.owner.computer if note is not None and still_runs(note.owner) is None else ""
-    return note, Lost(vehicle, problem, path, when, elsewhere, files)
+    mark = note.mark if note is not None else ""
+    return note, Lost(vehicle, problem, path, when, elsewhere, files, mark)
 
 
 def _still_kept(file: Path, note: Note | None) -> bool:

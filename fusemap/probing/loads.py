@@ -65,7 +65,15 @@ def band_words(typical: float, low: float, high: float, unit: str, significant: 
 
     >>> str(band_words(0.05, 0.041, 0.062, "A")).replace("\u202f", " ")
     '50 mA (41 to 62 mA)'
+
+    Without a band where both ends are written alike.
+
+    >>> str(band_words(0.018, 0.0179, 0.0181, "A")).replace("\u202f", " ")
+    '18 mA'
     """
+    if f"{low:.{significant}g}" == f"{high:.{significant}g}":
+        alone = {"typical": Amount(typical, unit, significant=significant)}
+        return Text("{typical}", alone, bare=True)
     thousandths = unit in ("A", "V") and high < 0.1
     return say(
         "{typical} ({low} to {high})",

@@ -31,7 +31,21 @@ class Taking(Struct, frozen=True):
 
 
 def taking(vehicle: Vehicle, a: Assessment, step: CheckStep) -> Taking | None:
-    """How the reading of a step goes into the plan; `None` where it is no figure of the plan."""
+    """How the reading of a step goes into the plan; `None` where it is no figure of the plan, or
+    stands in it already.
+    """
+    found = _taking(vehicle, a, step)
+    return None if found is None or _is_in(vehicle, found) else found
+
+
+def _is_in(vehicle: Vehicle, found: Taking) -> bool:
+    try:
+        return found.edit(vehicle) == vehicle
+    except EditRefused:
+        return False
+
+
+def _taking(vehicle: Vehicle, a: Assessment, step: CheckStep) -> Taking | None:
     if step.reading is None or (step.verdict != "differs" and not _asked(vehicle, step)):
         return None
     value = abs(step.reading.value) if step.unit else step.reading.value

@@ -127,7 +127,9 @@ def remove_meter(vehicle: Vehicle, meter_id: str) -> Vehicle:
 def sign_off(vehicle: Vehicle, when: str, by: str, **fields: Any) -> Vehicle:
     """Sign the check after the job. Raises `EditRefused` without a name or a date."""
     if not by.strip():
-        raise EditRefused(say("nobody has signed"), where="by", remedy=say("enter a name"))
+        raise EditRefused(
+            say("nobody has signed"), where=say("Signed by"), remedy=say("enter a name")
+        )
     if not validity.is_time(when):
         raise EditRefused(
             say("“{when}” is no date", when=when),

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 translate = QCoreApplication.translate
 Unsaved = Literal["save", "discard", "stay"]
+StillOut = Literal["in", "keep", "stay"]
 SUFFIX: Final = ".fusemap"
 Value = TypeVar("Value")
 Steps = Coroutine["Answer[Any]", None, object]
@@ -96,6 +97,43 @@ def ask_to_save(parent: QWidget, name: str) -> Answer[Unsaved]:
     answer: Answer[Unsaved] = Answer()
     meant: dict[int, Unsaved] = {buttons.Save.value: "save", buttons.Discard.value: "discard"}
     box.finished.connect(lambda result: answer.give(meant.get(result, "stay")))
+    box.open()
+    return answer
+
+
+def ask_what_is_out(parent: QWidget, what: str) -> Answer[StillOut]:
+    """Ask whether what was taken out of the vehicle is back; with Cancel all stays as it is."""
+    # loaded when it is first needed: the start stays short
+    from PySide6.QtWidgets import QMessageBox
+
+    box = QMessageBox(parent)
+    box.setObjectName("stillOutQuestion")
+    box.setIcon(QMessageBox.Icon.Warning)
+    box.setTextFormat(Qt.TextFormat.PlainText)
+    box.setText(f"{what}.")
+    box.setInformativeText(
+        translate(
+            "Dialogs",
+            "It was taken out for a reading. What you keep noted is named again when this vehicle "
+            "is opened.",
+        )
+    )
+    roles = QMessageBox.ButtonRole
+    in_ = box.addButton(translate("Dialogs", "It is &back in"), roles.AcceptRole)
+    keep = box.addButton(translate("Dialogs", "&Keep it noted and close"), roles.DestructiveRole)
+    stay = box.addButton(QMessageBox.StandardButton.Cancel)
+    in_.setObjectName("stillOutIn")
+    keep.setObjectName("stillOutKeep")
+    box.setDefaultButton(stay)
+    box.setEscapeButton(stay)
+    box.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    answer: Answer[StillOut] = Answer()
+
+    def tell(*_: object) -> None:
+        pressed = box.clickedButton()
+        answer.give("in" if pressed is in_ else "keep" if pressed is keep else "stay")
+
+    box.finished.connect(tell)
     box.open()
     return answer
 

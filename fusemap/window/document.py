@@ -116,6 +116,10 @@ class Document(QObject):
         self.stack.cleanChanged.connect(self._tell_modified)
         self._vehicle = vehicle or Vehicle(name="")
         self._path = path
+        self._mark = ""
+        self.drafts: dict[str, dict[str, Any]] = {}
+        """What is typed into forms and not noted yet, by form: it outlives the views, in another
+        language or look, and goes with its vehicle."""
         self._selection: Selection | None = None
         self._assess = assess or _assess
         self._find = find or _find
@@ -172,6 +176,16 @@ class Document(QObject):
         return self._path
 
     @property
+    def mark(self) -> str:
+        """What tells the vehicle from another of its name while neither has a file."""
+        return self._mark
+
+    @property
+    def goes_by(self) -> str:
+        """What its hunt, check and readings are kept under while it has no file."""
+        return self._mark or self._vehicle.name
+
+    @property
     def modified(self) -> bool:
         """Whether there is something to save."""
         return not self.stack.isClean()
@@ -216,8 +230,7 @@ class Document(QObject):
         if self._telling:
             raise RuntimeError("an edit was asked for while the last one is still being told")
         try:
-            after = edit(self._vehicle, *args, **kwargs)
-            _refuse(self._vehicle, after)
+            after = self._tried(edit, *args, **kwargs)
         except (EditRefused, InputProblem) as error:
             self.refused.emit(error)
             return False
@@ -227,12 +240,35 @@ class Document(QObject):
             self.done.emit(before, after)
         return True
 
+    def refusal(self, edit: Callable[[Vehicle], Vehicle]) -> EditRefused | InputProblem | None:
+        """Why an edit would be refused now, with nothing done; `None` where it would not be."""
+        try:
+            self._tried(edit)
+        except (EditRefused, InputProblem) as error:
+            return error
+        return None
+
+    def _tried(self, edit: Callable[..., Vehicle], /, *args: Any, **kwargs: Any) -> Vehicle:
+        after = edit(self._vehicle, *args, **kwargs)
+        _refuse(self._vehicle, after)
+        return after
+
     def set_vehicle(
-        self, vehicle: Vehicle, path: Path | None = None, *, unsaved: bool = False
+        self,
+        vehicle: Vehicle,
+        path: Path | None = None,
+        *,
+        unsaved: bool = False,
+        mark: str = "",
     ) -> None:
-        """Take another vehicle in hand, with an empty history."""
+        """Take another vehicle in hand, with an empty history.
+
+        Without a `mark` its name alone tells it from others that have no file.
+        """
         self.stack.clear()
         self._set_selection(None)
+        self._mark = mark
+        self.drafts = {}
         self._show(vehicle)
         self._set_path(path)
         if unsaved:

@@ -12,10 +12,11 @@ from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QKeyEvent, Q
 from PySide6.QtWidgets import QMainWindow, QPushButton, QToolButton, QVBoxLayout, QWidget
 from shiboken6 import isValid
 
+from fusemap.errors import InputProblem
 from fusemap.vehicle import Vehicle
 from fusemap.window.accessory_tools import AccessoryTools
 from fusemap.window.actions import Actions
-from fusemap.window.asking import begin
+from fusemap.window.asking import ask_what_is_out, begin
 from fusemap.window.desk import Desk
 from fusemap.window.document import Document, Selection
 from fusemap.window.files.file_commands import FileCommands
@@ -24,11 +25,12 @@ from fusemap.window.frame.frame import Frame
 from fusemap.window.help.help_tools import HelpTools
 from fusemap.window.panel.panel_tools import PanelTools
 from fusemap.window.parts.clipboard import Clipboard
-from fusemap.window.parts.dropped import dropped_file, take_copy
-from fusemap.window.parts.later import Later
+from fusemap.window.parts.dropped import dropped_files, file_to_open, take_copy
+from fusemap.window.parts.later import Later, LaterStill
 from fusemap.window.parts.layouts import lay_out_now
-from fusemap.window.parts.message_bar import MessageBar, StandingMark
+from fusemap.window.parts.message_bar import HasFoot, MessageBar, StandingMark
 from fusemap.window.parts.sources import source_at
+from fusemap.window.parts.typing import finish_typing
 from fusemap.window.photo.photo_tools import PhotoTools
 from fusemap.window.probe.tasks import Tasks
 from fusemap.window.removals import removed_words
@@ -94,9 +96,14 @@ class MainWindow(QMainWindow):
         self.standing = StandingMark(self.look.theme)
         column.addWidget(self.standing)
         column.addWidget(self.pages, 1)
-        self.message = MessageBar(self.look.theme, whole)
+        self.message = MessageBar(self.look.theme, whole, self._message_foot)
         self.pages.currentChanged.connect(self.message.lie_at_the_foot)
         self.setCentralWidget(whole)
+
+    def _message_foot(self) -> int:
+        """What a message leaves free at the foot of the page that is shown [px]."""
+        page = self.pages.currentWidget()
+        return page.message_foot if isinstance(page, HasFoot) else 0
 
     def _listen(self) -> None:
         document, files = self.document, self.files
@@ -109,9 +116,7 @@ class MainWindow(QMainWindow):
         document.refused.connect(self.message.show_error)
         document.told.connect(self.message.show_note)
         document.offered.connect(self.message.offer)
-        self._naming = Later(self._name_steps, self)
-        self._stepped = Later(self._naming.start, self)
-        """A turn later still: menus are laid out anew after what an edit changed is painted."""
+        self._naming = LaterStill(self._name_steps, self)
         document.stack.indexChanged.connect(self._step_done)
         files.problem.connect(self.message.show_error)
         files.stuck.connect(self.message.show_error)
@@ -176,6 +181,10 @@ class MainWindow(QMainWindow):
         self.pages.setCurrentWidget(self.start)
         self.start.show_doors()
         self.actions_.update()
+
+    def _shown_start(self) -> "StartPage":
+        self.show_start()
+        return self.start
 
     def show_new(self) -> None:
         """Show the questions about a new vehicle's lid."""
@@ -276,7 +285,9 @@ class MainWindow(QMainWindow):
     def open_menu(self) -> None:
         """Open the menu of everything, below its button."""
         button = self.frame_.rail.menu if self.frame_.isVisible() else self.start.menu
-        self.actions_.menu.popup(button.mapToGlobal(QPoint(0, button.height())))
+        menu = self.actions_.menu
+        menu.setStyleSheet(self.menuBar().styleSheet())  # dark beside the vehicle, as its submenus
+        menu.popup(button.mapToGlobal(QPoint(0, button.height())))
 
     def _take_actions(self) -> None:
         by_key = self.actions_.by_key
@@ -334,7 +345,7 @@ class MainWindow(QMainWindow):
     def _step_done(self, index: int) -> None:
         if isValid(self.document.stack):  # it tells once more while it is taken down
             self.actions_.update()
-            self._stepped.start()
+            self._naming.start()  # menus are laid out anew for it
 
     def _name_steps(self) -> None:
         """Undo and redo say what they would do."""
@@ -374,7 +385,7 @@ class MainWindow(QMainWindow):
                 self.pages.removeWidget(old)
                 old.deleteLater()
                 if begun:
-                    self.show_start()
+                    self.first.go_on_from(old, self._shown_start)
 
     def reset_layout(self) -> None:
         """Window and parts as large as at the first start."""
@@ -410,15 +421,18 @@ class MainWindow(QMainWindow):
     # --- a vehicle file dropped here ------------------------------------------------------------
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        """A vehicle file may be dropped anywhere that takes nothing else."""
-        if dropped_file(event.mimeData()) is not None:
+        """A file may be dropped anywhere that takes nothing else."""
+        if dropped_files(event.mimeData()):
             take_copy(event)
 
     def dropEvent(self, event: QDropEvent) -> None:
-        """Open the file, as from the menu."""
-        path = dropped_file(event.mimeData())
-        if path is not None:
-            take_copy(event)
+        """Open the file, as from the menu; say why where it is nothing to be opened."""
+        take_copy(event)
+        try:
+            path = file_to_open(dropped_files(event.mimeData()))
+        except InputProblem as problem:
+            self.message.show_error(problem)
+        else:
             self.files.open_path(path)
 
     # --- closing --------------------------------------------------------------------------------
@@ -447,10 +461,11 @@ class MainWindow(QMainWindow):
             self.files.notice_changes()
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Ask about unsaved work first; keep the sizes when it closes."""
-        if self.document.modified and not self._closing:
+        """Ask about what is out and unsaved work first; keep the sizes when it closes."""
+        finish_typing(self)
+        if not self._closing and (self.document.modified or self.tasks.not_back is not None):
             event.ignore()
-            begin(self._close_when_saved())
+            begin(self._close_when_asked())
             return
         self.settings.kept.geometry = bytes(self.saveGeometry().toBase64().data()).decode()
         if self.work is not None:
@@ -460,7 +475,14 @@ class MainWindow(QMainWindow):
         self.files.let_go()
         self.closed.emit()
 
-    async def _close_when_saved(self) -> None:
+    async def _close_when_asked(self) -> None:
+        out = self.tasks.not_back
+        if out is not None:
+            answer = await ask_what_is_out(self, self.look.theme.style.show(out))
+            if answer == "stay":
+                return
+            if answer == "in":
+                self.tasks.all_back()
         if await self.files.may_leave():
             self._closing = True
             self.close()

@@ -43,6 +43,7 @@ class Kept(msgspec.Struct, kw_only=True):
     section_unit: SectionUnit = "mm²"
     stage_sound: bool = True
     stage_voice: bool = False
+    stage_pad: bool = False
     tour_at: int = 0
     photo_strength: PhotoStrength = "faint"
     paper: dict[str, list[str]] = msgspec.field(default_factory=dict)

@@ -159,7 +159,11 @@ def test_the_voltage_behind_feeds_and_cable_names_both_losses() -> None:
     v = edits.change_accessory(v, "accessory-1", min_voltage_v=10.0)
     hop = next(h for h in assess(v).chains["tap-1"].hops if h.key == "voltage")
     named = dict(hop.basis.inputs)
-    assert set(named) == {"Battery or alternator", "Feeds and slot", "From there and back"}
+    losses = {"Feeds and slot", "From there and back"}
+    assert set(named) == {"Battery or alternator", *losses, "At worst"}
+    assert f"= {hop.most:.2f}" in str(named["At worst"]), (
+        "the sum of the lowest comes out as judged"
+    )
 
 
 def test_a_cable_between_two_sizes_is_as_thick_as_lies_between_them() -> None:

@@ -4,6 +4,7 @@ Run by hand: python tests/bench/bench_window.py. Each start is a process of its 
 is warm but the modules' compiled form, as after a program's first start; the two kinds take turns.
 """
 
+import gc
 import os
 import statistics
 import subprocess
@@ -153,7 +154,8 @@ def edits() -> None:
     slots = [s.id for panel in window.document.vehicle.panels for s in panel.slots]
     accessory = window.document.vehicle.accessories[0].id
     window.document.select("slot", slots[0])
-    rest(0.5)
+    rest(2.0)
+    gc.freeze()  # as the program does once its window stands
     lid, pane = window.work.panels.current_view().viewport(), window.work.lid.pane.pane
 
     def rate(n: int) -> None:

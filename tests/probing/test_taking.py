@@ -97,6 +97,18 @@ def test_what_agrees_leaves_the_plan_alone(fitted):  # noqa: F811
     assert taking.taking(read, assess(read), step) is None
 
 
+def test_what_stands_in_the_plan_already_is_not_taken_again(fitted):  # noqa: F811
+    """A rest current below what the accessories alone should take: the vehicle's own is 0 A."""
+    before = reading_edits.add_reading(fitted, when=WHEN, **whole(0.020))
+    read, step = after_reading(before, "rest", 0.001)
+    found = taking.taking(read, assess(read), step)
+    assert found is not None
+    after = found.edit(read)
+    again = steps(after)["rest"]
+    assert again.verdict == "differs"
+    assert taking.taking(after, assess(after), again) is None
+
+
 def test_what_would_come_of_it_is_told_before(fitted):  # noqa: F811
     read, step = after_reading(fitted, "current", 6.5)
     found = taking.taking(read, assess(read), step)

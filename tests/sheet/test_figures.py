@@ -149,7 +149,7 @@ def test_the_boxes_of_the_check_predict_what_the_guided_check_does(vehicle: Vehi
     parked = a.parked
     if not vehicle.taps:
         return
-    standing = [parked.hours, parked.hours_without]
+    standing = [a.band.low_h, a.band.middle_h, parked.hours_without]
     # in the check, and again on the owner's page
     assert [f.value for f in content.figures() if f.unit == "h"] == standing * 2
     going = {each.id for each in vehicle.accessories if each.found == "remove"}

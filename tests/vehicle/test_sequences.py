@@ -403,7 +403,7 @@ def assert_shared(old: Vehicle, new: Vehicle) -> None:
 def assert_sensible(refusal: EditRefused | InputProblem) -> None:
     assert refusal.what
     assert refusal.remedy, f"“{refusal}” does not say what to do"
-    assert not refusal.where.startswith(".")
+    assert not str(refusal.where).startswith(".")
 
 
 @settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow])

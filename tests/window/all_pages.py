@@ -229,6 +229,7 @@ def _openers(window: MainWindow) -> dict[str, Callable[[], QWidget | None]]:
         "compare files": lambda: _compared(window),
         "add panel": lambda: _asked(window, "add_panel"),
         "save first": lambda: _asked_to_save(window),
+        "still out": lambda: _asked_what_is_out(window),
         "slot by slot": lambda: _walked(window),
     }
 
@@ -268,6 +269,13 @@ def _compared(window: MainWindow) -> QWidget:
 
 def _asked_to_save(window: MainWindow) -> QWidget:
     asking.ask_to_save(window, "x")
+    return _opened_beside(window)
+
+
+def _asked_what_is_out(window: MainWindow) -> QWidget:
+    style = window.look.theme.style
+    words = say("Put {slots} back", slots="F2")
+    asking.ask_what_is_out(window, style.show(words))
     return _opened_beside(window)
 
 

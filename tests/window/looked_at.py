@@ -326,6 +326,27 @@ def _clipped_choice(part: QComboBox) -> str:
     return part.currentText() if needed > room.width() + 1 else ""
 
 
+def at_the_edge(page: QWidget) -> Iterator[str]:
+    """Boxes to step a number in whose figure begins at their very edge."""
+    for box in seen(page):
+        if isinstance(box, QAbstractSpinBox):
+            line = box.lineEdit()
+            left = line.mapTo(box, QPoint(line.textMargins().left(), 0)).x()
+            if left < box.fontMetrics().height() // 4:
+                yield f"{named(box)}: {left} px"
+
+
+def like_plain_words(page: QWidget) -> Iterator[str]:
+    """What can be pressed and looks like words: no border, no sign, no colour of its own."""
+    for button in seen(page):
+        words = isinstance(button, QToolButton) and any(map(str.isalpha, button.text()))
+        if not words or button.isCheckable():
+            continue
+        bare = button.icon().isNull() and button.arrowType() == Qt.ArrowType.NoArrow
+        if bare and not button.property("kind") and button.menu() is None:
+            yield named(button)
+
+
 def cells_cut(page: QWidget) -> Iterator[str]:
     """Cells of tables and lists that end in dots, and nothing says them whole when pointed at."""
     for view in seen(page):

@@ -50,6 +50,8 @@ def faults_of(page: QWidget) -> Iterator[str]:
         "out": looked_at.cut_off(page),
         "sideways": looked_at.scrolled_sideways(page),
         "cell": looked_at.cells_cut(page),
+        "edge": looked_at.at_the_edge(page),
+        "plain": looked_at.like_plain_words(page),
         "squeezed": looked_at.squeezed(looked),
         "beyond": looked_at.off_the_page(looked),
         "written over": looked_at.written_over(looked),

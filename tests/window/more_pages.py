@@ -17,6 +17,7 @@ from PySide6.QtWidgets import QDialog, QLabel, QLineEdit, QMenu, QTabWidget, QWi
 from fusemap.errors import FileProblem
 from fusemap.files import compact, write_vehicle
 from fusemap.files.demos import read_demo
+from fusemap.probing import plan
 from fusemap.text import say
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window import crash
@@ -243,7 +244,7 @@ def _beside(window: MainWindow, settle: Settle, code: str) -> Pages:
     clock = Clock()
     window.tasks.now = clock
     window.tasks.look_again()
-    for pages in (_probed, _checked, _hunted, _cranked):
+    for pages in (_probed, _checked, _hunted, _cranked, _typed_by_touch):
         yield from pages(window, settle, code, clock)
     window.tasks.now = before
     window.tasks.show("plan")
@@ -361,6 +362,63 @@ def _cranked(window: MainWindow, settle: Settle, code: str, clock: Clock) -> Pag
         _press(page, keys)
         settle()
         yield f"start {number} {page.state.step}", window
+
+
+def _typed_by_touch(window: MainWindow, settle: Settle, code: str, clock: Clock) -> Pages:
+    """The keypad open, at every kind of entry there is."""
+    window.document.stack.setClean()
+    window.document.set_vehicle(read_demo("family_estate", code))
+    page = _shown(window, settle, "check")
+    page.frame.ask_for_pad(on=True)
+    for number, step in enumerate(page.steps):
+        if step.key in ("current", "volts", "earth", "rest", "evening"):
+            page._go_to(number)
+            _press(page, "99~" if step.key == "rest" else "12")
+            settle()
+            yield f"keypad, check {number} {step.key}", window
+    page.show_end()
+    settle(60)
+    yield "keypad, a name", window
+    page.show_steps()
+    page._go_to(0)
+    _press(page, "n~")
+    settle()
+    yield "keypad, check with a fuse out", window
+    page.press("in")
+    page = _shown(window, settle, "probe")
+    for keys in ("4", "99~", "undo~"):
+        _press(page, keys)
+        settle()
+        yield f"keypad, probe {keys}", window
+    for step in range(2 * len(plan.ROUNDS)):
+        page.press("next_round" if step < len(plan.ROUNDS) else "previous_round")
+        settle()
+        yield f"keypad, probe {step} {page.session.round.kind}", window
+    _press(page, "0.03~")
+    page._pressed("pull")
+    _press(page, "0.02~0.02~")
+    settle()
+    yield "keypad, probe with a fuse out", window
+    page.frame.ask_for_pad(on=False)
+    settle()
+    yield "probe with a fuse out", window
+    page.frame.ask_for_pad(on=True)
+    page._pressed("in")
+    slots = [each.id for each in window.document.vehicle.panels[0].slots if each.kind == "fuse"]
+    page.take_in_hand(("slot", slots[0]))
+    settle()
+    yield "keypad, a slot", window
+    page = _shown(window, settle, "hunt")
+    for keys in ("~~", "0.35~", "900~", "undo1.3~"):
+        _press(page, keys)
+        settle()
+        yield f"keypad, hunt {keys}", window
+    page = _shown(window, settle, "crank")
+    for number, keys in enumerate(("~", "12.6")):
+        _press(page, keys)
+        settle()
+        yield f"keypad, start {number}", window
+    page.frame.ask_for_pad(on=False)
 
 
 def _shown(window: MainWindow, settle: Settle, task: Any) -> Any:

@@ -179,3 +179,17 @@ def test_a_list_with_nothing_in_it_says_what_for_and_how_to_begin(qtbot: Any, ki
     assert fields.isVisible()
     click(page, qtbot, f"{kind}_remove")
     assert nothing.isVisible()
+
+
+def test_a_list_of_parts_is_no_higher_than_its_rows(qtbot: Any) -> None:
+    """The form of the one chosen has the rest of a high page."""
+    document = Document(Vehicle(name="Van"))
+    page = shown(EarthPage(document, LIGHT), qtbot)
+    page.resize(900, 1200)
+    for rows in range(1, 4):
+        click(page, qtbot, "earth_add")
+        qtbot.wait(20)
+        assert page.list.count() == rows
+        last = page.list.visualItemRect(page.list.item(rows - 1))
+        assert page.list.viewport().rect().contains(last)
+        assert page.list.viewport().height() - last.bottom() <= 4

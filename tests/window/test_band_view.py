@@ -63,6 +63,13 @@ def test_it_says_whether_the_fuse_protects_the_cable(qtbot: Any) -> None:
     assert view.headline.text().startswith("The fuse does not protect this cable. Worst: ")
 
 
+def test_the_mark_stands_beside_the_middle_of_its_words(qtbot: Any) -> None:
+    view = shown(qtbot, on_a_slot())
+    mark, words = view.says.mark, view.says.label
+    middle = [each.mapTo(view, each.rect().center()).y() for each in (mark, words)]
+    assert abs(middle[0] - middle[1]) <= 1
+
+
 def test_the_legend_names_everything_drawn_by_shape_and_word(qtbot: Any) -> None:
     view = shown(qtbot, on_a_slot(way_round="load_side"))
     assert view.chart is not None

@@ -17,7 +17,9 @@ from PySide6.QtWidgets import (
     QHeaderView,
     QLabel,
     QPushButton,
+    QSpinBox,
     QTableWidget,
+    QToolButton,
     QVBoxLayout,
     QWidget,
 )
@@ -25,7 +27,9 @@ from PySide6.QtWidgets import (
 import fusemap.window
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
+from fusemap.window.parts.number_box import with_air
 from fusemap.window.settings import Settings
+from fusemap.window.style.sheet import as_link
 from fusemap.window.style.theme import LIGHT, apply_theme
 from fusemap.window.texts.languages import LANGUAGES, speak
 from tests.window import all_pages, looked_at
@@ -214,3 +218,23 @@ def test_a_row_that_is_lower_than_its_name_is_found(page: QWidget) -> None:
     table.verticalHeader().setMinimumSectionSize(4)
     table.setRowHeight(0, 9)
     assert "cell: row 0 of QTableWidget" in faults(page)
+
+
+def test_a_figure_at_the_edge_of_its_box_is_found(page: QWidget) -> None:
+    box = QSpinBox(page)
+    box.setObjectName("rows")
+    box.setAccessibleName("Rows")
+    box.show()
+    assert "edge: QSpinBox rows" in faults(page)
+    with_air(box)
+    assert "edge" not in faults(page)
+
+
+def test_what_can_be_pressed_and_looks_like_words_is_found(page: QWidget) -> None:
+    button = QToolButton(page)
+    button.setObjectName("learn")
+    button.setText("Learn")
+    button.show()
+    assert "plain: QToolButton learn" in faults(page)
+    as_link(button)
+    assert "plain" not in faults(page)

@@ -2,17 +2,20 @@
 
 import errno
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox, QPushButton, QWidget
 
 from fusemap.files import backups, lock, read_vehicle, write_vehicle
+from fusemap.style import Style
 from fusemap.vehicle import Fuse, Vehicle, edits
 from fusemap.window.files.compare_dialog import CompareDialog
+from fusemap.window.files.file_questions import ask_changed
 from fusemap.window.main_window import MainWindow
 from fusemap.window.settings import state_folder
 
@@ -446,3 +449,31 @@ def test_what_cannot_be_kept_is_not_discarded_unasked(
     again = window.message.findChild(QPushButton, "messageChoice1")
     qtbot.mouseClick(again, Qt.MouseButton.LeftButton)
     assert not window.isVisible()
+
+
+@pytest.fixture
+def twice(qapp: QApplication) -> Iterator[None]:
+    """Type of double size."""
+    before = QFont(qapp.font())
+    large = QFont(before)
+    large.setPointSizeF(before.pointSizeF() * 2)
+    qapp.setFont(large)
+    yield
+    qapp.setFont(before)
+
+
+@pytest.mark.usefixtures("twice")
+def test_which_part_differs_is_whole_where_there_is_room(
+    make: Callable[[], MainWindow], qtbot: Any
+) -> None:
+    """The column is made for the width the box has, not for the one it had before it was shown."""
+    vehicle = edits.add_accessory(Vehicle(name="Van"), "Dash camera, front and rear", watts=5.0)
+    other = edits.change_accessory(vehicle, vehicle.accessories[0].id, name="Camera")
+    window = make()
+    ask_changed(window, Style(), Path("van.fusemap"), lambda: other, vehicle)
+    opened = box(window, "changedQuestion")
+    qtbot.wait(30)
+    tree = opened.tree
+    needed = tree.sizeHintForColumn(0)
+    assert needed < tree.viewport().width() // 2
+    assert tree.columnWidth(0) >= needed

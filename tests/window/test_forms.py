@@ -22,6 +22,7 @@ from fusemap.window.forms import choices
 from fusemap.window.forms.accessory_form import AccessoryForm
 from fusemap.window.forms.feed_page import FeedPage
 from fusemap.window.forms.form import scrolled
+from fusemap.window.forms.form_rows import starts
 from fusemap.window.forms.parking_form import ParkingForm
 from fusemap.window.forms.rules_form import RuleRow, RulesForm
 from fusemap.window.forms.slot_form import SlotForm
@@ -379,12 +380,51 @@ def test_rows_that_come_and_go_move_the_rest_of_their_column(qtbot: Any, qapp: A
     assert at(below) == before
 
 
-def test_the_rules_stand_in_two_columns_where_there_is_room(document: Document, qtbot: Any) -> None:
+def test_the_rules_stand_in_as_many_columns_as_there_is_room_for(
+    document: Document, qtbot: Any, qapp: Any
+) -> None:
+    """A large screen is not left half empty beside a form that has to be scrolled."""
+    apply_theme(qapp, LIGHT)
     form = shown(RulesForm(document, LIGHT), qtbot)
     rows = form.findChildren(RuleRow)
-    for wide, columns in ((500, 1), (2400, 2)):
+    for wide, columns in ((500, 1), (1300, 2), (1600, 3), (2500, 4), (1300, 2)):
         form.resize(wide, 900)
         qtbot.waitUntil(lambda columns=columns: form.rows.columns == columns)
         qtbot.waitUntil(
             lambda columns=columns: len({row.mapTo(form, QPoint()).x() for row in rows}) == columns
         )
+
+
+def test_what_needs_the_whole_width_stands_right_below_the_columns(qtbot: Any, qapp: Any) -> None:
+    """On a high screen, too: the currents by state are not pushed to its foot."""
+    apply_theme(qapp, LIGHT)
+    document = Document(read_demo("family_estate"))
+    form = SlotForm(document, LIGHT)
+    document.select("slot", document.vehicle.taps[0].slot)
+    area = scrolled(form)
+    qtbot.addWidget(area)
+    area.resize(1600, 2000)
+    area.show()
+    qtbot.wait(80)
+    assert form.rows.columns > 1
+    parts = [each for each in form.rows._sections if not each.across]
+    below = next(each for each in form.rows._sections if each.across)
+    lowest = max(each.geometry().bottom() for each in parts)
+    assert 0 < below.y() - lowest < 2 * form.fontMetrics().height()
+
+
+@pytest.mark.parametrize(
+    ("high", "columns", "first"),
+    [
+        ([10, 20, 30], 1, [0]),
+        ([10, 20, 30], 2, [0, 2]),
+        ([10, 20, 30], 3, [0, 1, 2]),
+        ([30, 10, 10, 10], 2, [0, 1]),
+        ([20, 10, 10, 50], 3, [0, 1, 3]),
+        ([5, 5, 5, 5, 5, 5, 5, 5], 4, [0, 2, 4, 6]),
+    ],
+)
+def test_columns_begin_where_the_highest_is_lowest(
+    high: list[int], columns: int, first: list[int]
+) -> None:
+    assert starts(high, columns) == first

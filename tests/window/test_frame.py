@@ -435,12 +435,32 @@ def test_nothing_of_the_rail_is_cut_or_covered(
     parts = [rail.menu, *rail.stages.values(), rail.next, rail.undo, rail.search]
     places = [part.geometry() for part in parts]
     assert all(rail.rect().contains(place) for place in places)
-    for one, other in itertools.pairwise(places):
-        assert one.right() < other.left()
+    for one, other in itertools.combinations(places, 2):
+        assert not one.intersects(other)
     for stage in rail.stages.values():
         words = QFontMetrics(letters(stage, SMALL if stage.small else BODY, strong=True))
         assert words.horizontalAdvance(stage.shown) < stage.width()
+    found: list[Written] = []
+    with watched(found):
+        rail.next.grab()
+    said = " ".join(each.text for each in found if each.text != rail.next.tr("Next"))
+    assert wide < 1000 or said == rail.next.words, "the next step is whole"
     window.look.set_language("en")
+
+
+@pytest.mark.usefixtures("twice")
+def test_another_step_moves_nothing_below_the_rail(
+    make: Callable[..., MainWindow], qtbot: Any
+) -> None:
+    """Whether the step has a line of its own is said by the width alone."""
+    window = make(size=(1280, 720))
+    known(window, qtbot)
+    rail = window.frame_.rail
+    high = rail.height()
+    for words in ("Place Lamp", "Fit an accessory fuse of 15 A and a cable of 3 mm² " * 2, None):
+        rail.show_job((), None if words is None else run_on(words))
+        qtbot.wait(20)
+        assert rail.height() == high
 
 
 def test_the_rail_is_said_anew_in_another_language(window: MainWindow) -> None:
@@ -554,7 +574,7 @@ def test_a_line_below_a_verdict_says_the_same_short_before_it_is_cut(window: Mai
     whole = QFontMetrics(letters(cell, SMALL)).horizontalAdvance(cell.note)
     assert cell.note_in(whole) == cell.note
     short = cell.note_in(whole - 1)
-    assert short == "with 3 unplaced; else 8.8 days"
+    assert short == "with 3 unplaced; else usually 8.8 days"
     assert "Heated blanket" in cell.accessibleName(), "who does not see it is told all of it"
 
 
@@ -597,3 +617,23 @@ def test_a_step_a_little_too_long_for_its_line_stands_in_the_middle(
     lines = [each.place for each in found if each.text != "Next"]
     middle = (min(each.top() for each in lines) + max(each.bottom() for each in lines)) / 2
     assert middle == pytest.approx(button.height() / 2, abs=1.5)
+
+
+@pytest.mark.usefixtures("twice")
+@pytest.mark.parametrize("code", ["en", "de", "es", "fr", "nl"])
+def test_a_verdict_without_a_figure_is_whole_in_large_type(
+    make: Callable[..., MainWindow], qtbot: Any, code: Any
+) -> None:
+    """What is said more of it yields to the verdict itself."""
+    window = make(size=(1280, 720))
+    window.look.set_language(code)
+    window.document.set_vehicle(edits.add_panel(Vehicle(name="Van"), "Cabin", 3, 6))
+    known(window, qtbot)
+    strip = window.frame_.verdict
+    for cell in strip.cells.values():
+        found: list[Written] = []
+        with watched(found):
+            cell.grab()
+        said = " ".join(each.text for each in found)
+        assert cell.title in said, said
+    window.look.set_language("en")

@@ -8,10 +8,13 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QEvent
+from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QAction, QActionGroup
-from PySide6.QtWidgets import QApplication, QMenu
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit, QMenu, QToolButton
 
+from fusemap.errors import EditRefused
+from fusemap.text import say
 from fusemap.window import actions
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
@@ -119,3 +122,46 @@ def test_any_walk_with_menus_pages_and_panels_open_outlives_fifteen_languages(
     settle()
     assert counted(window) == before
     assert [a.objectName() for a in window.menuBar().actions() if a.menu() is None] == []
+
+
+# --- what is said and typed meanwhile ------------------------------------------------------------
+
+
+def test_a_message_that_is_up_goes_over_into_the_language(window: MainWindow) -> None:
+    window.message.show_error(EditRefused(say("this is a folder"), "boot", say("choose a picture")))
+    window.actions_.trigger("language_de")
+    assert window.message.text == "boot: das ist ein Ordner. Ein Bild wählen."
+    close = window.message.findChild(QToolButton, "messageClose")
+    assert close.text() == "Schließen"
+    window.message.clear()
+    window.actions_.trigger("language_fr")
+    assert window.message.text == ""
+
+
+def test_a_reading_that_is_typed_and_not_noted_outlives_the_language(window: MainWindow) -> None:
+    window.actions_.trigger("battery")
+    for key, text in (("crankReading_rest_v", "12.6"), ("standReading_hours", "30")):
+        field = window.work.details.findChild(QLineEdit, key)
+        field.setFocus()
+        field.setText(text)
+    window.setFocus()
+    kind = window.work.details.findChild(QComboBox, "standReading_kind")
+    QTest.keyClick(kind, Qt.Key.Key_Down)
+    window.actions_.trigger("language_de")
+    window.actions_.trigger("battery")
+    details = window.work.details
+    assert details.findChild(QLineEdit, "crankReading_rest_v").text() == "12,6"
+    assert details.findChild(QLineEdit, "standReading_hours").text() == "30"
+    assert details.findChild(QComboBox, "standReading_kind").currentIndex() == 1
+
+
+def test_a_reading_typed_for_one_vehicle_is_never_noted_of_the_next(window: MainWindow) -> None:
+    window.actions_.trigger("battery")
+    field = window.work.details.findChild(QLineEdit, "crankReading_rest_v")
+    field.setFocus()
+    field.setText("12.6")
+    window.setFocus()
+    window.files.open_demo("courier_van")
+    window.actions_.trigger("battery")
+    field = window.work.details.findChild(QLineEdit, "crankReading_rest_v")
+    assert field.text() == ""

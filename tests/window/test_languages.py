@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QTranslator
+from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QLabel,
@@ -291,3 +292,15 @@ def test_a_stage_has_one_name_on_the_rail_and_in_the_menu(code: str) -> None:
     for row in STAGE_ROWS:
         on_the_rail = QCoreApplication.translate("Rail", row.replace("&", ""))
         assert QCoreApplication.translate("Actions", row).replace("&", "") == on_the_rail
+
+
+@other
+def test_a_key_is_not_called_like_a_thing_of_the_trade(qapp: Any, code: str) -> None:
+    """“Return” is also the way back to the battery, “Down” also how labels run."""
+    speak(code)
+    named = {
+        key: QKeySequence(key).toString(QKeySequence.SequenceFormat.NativeText)
+        for key in ("Return", "Up", "Down", "Left", "Right", "Space")
+    }
+    qt = next(each for each in qapp.findChildren(QTranslator) if type(each) is QTranslator)
+    assert named == {key: qt.translate("QShortcut", key) or key for key in named}

@@ -1,5 +1,7 @@
 """A panel by questions: with the first two numbers alone, or as the lid shows it, by keys."""
 
+from typing import Any
+
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
@@ -279,3 +281,58 @@ def test_what_is_half_answered_stays_while_its_form_is_shown(window: MainWindow)
     new.name.setText("Blue van")
     window.actions_.trigger("new")
     assert new.name.text() == "Blue van"
+
+
+# --- what cannot be -----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("typed", "why"),
+    [("999", "999 is too large"), ("abc-7", "is not a number"), ("0", "0 is too small"),
+     ("2.5", "2.5 is not a whole number"), ("\b", "it cannot be blank")],
+)  # fmt: skip
+def test_a_wrong_number_of_rows_stands_as_it_was_typed_and_is_said(
+    window: MainWindow, keys: Keys, questions: LidQuestions, typed: str, why: str
+) -> None:
+    keys.press(*(Key.Key_Backspace if each == "\b" else each for each in typed), Key.Key_Tab)
+    assert keys.at == "newColumns"
+    assert questions.rows.text() == typed.strip("\b")
+    assert why in questions.summary.text()
+    assert why in questions.rows.accessibleDescription()
+    assert "type a number from 1 to 60" in questions.summary.text()
+
+
+def test_no_vehicle_is_made_of_a_wrong_number(
+    window: MainWindow, keys: Keys, questions: LidQuestions
+) -> None:
+    keys.press("999", Key.Key_Return)
+    assert keys.at == "newRows", "it is typed over there"
+    keys.press(Key.Key_Tab, "abc-7", Key.Key_Return)
+    assert window.document.vehicle.panels == ()
+    window.start.new.button.click()
+    assert window.document.vehicle.panels == ()
+    assert keys.at == "newRows"
+    keys.press("3", Key.Key_Return, "4", Key.Key_Return)
+    assert (panel(window).rows, panel(window).columns) == (3, 4)
+
+
+def test_the_arrows_lead_out_of_a_wrong_number(keys: Keys, questions: LidQuestions) -> None:
+    keys.press("999", Key.Key_Up)
+    assert questions.rows.text() == "9", "the last that was right"
+    assert questions.problem() == ""
+
+
+@pytest.mark.parametrize("code", ["en", "de", "es", "fr", "nl"])
+def test_every_field_begins_at_one_distance_from_the_edge(
+    window: MainWindow, qtbot: Any, code: Any
+) -> None:
+    """Those about the cursor's row and column stand in line with the questions above them."""
+    window.look.set_language(code)
+    window.show_new()
+    window.resize(1366, 768)
+    qtbot.wait(40)
+    asked = window.start.new.questions
+    fields = (asked.rows, asked.family, asked.labels, asked.along, asked.row_family,
+              asked.column_family)  # fmt: skip
+    assert len({each.mapTo(asked, QPoint()).x() for each in fields}) == 1
+    window.look.set_language("en")

@@ -296,10 +296,29 @@ def test_a_vehicle_file_dropped_on_the_window_is_opened(
     assert dropped(window, van_file), "asks first, as the menu does"
     answer(window, qtbot, Button.Cancel)
     assert window.document.vehicle.name != van.name
-    text = tmp_path / "notes.txt"
-    text.write_text("x")
-    assert not dropped(window, text)
-    assert not dropped(window, van_file, van_file)
+
+
+def test_whatever_else_is_dropped_is_refused_in_words_and_nothing_is_asked(
+    window: MainWindow, van: Vehicle, van_file: Path, tmp_path: Path
+) -> None:
+    window.document.set_vehicle(van, van_file)
+    rename(window)
+    mine = window.document.vehicle
+    notes, lid = tmp_path / "notes.txt", tmp_path / "lid.png"
+    notes.write_text("x")
+    lid.write_bytes(b"")
+    for paths, what, do in (
+        ([notes], "notes.txt: it is not a vehicle file", "Choose a vehicle file"),
+        ([tmp_path], f"{tmp_path.name}: this is a folder", "Open it and drop one vehicle file"),
+        ([van_file] * 30, "30 files cannot be opened at once", "Drop one vehicle file"),
+        ([lid], "lid.png: this is a picture", "Drop it onto the lid"),
+    ):
+        window.message.clear()
+        assert dropped(window, *paths)
+        assert what in window.message.text
+        assert do in window.message.text
+        assert window.findChildren(QMessageBox) == [], "what cannot be opened asks nothing"
+        assert window.document.vehicle is mine
 
 
 def test_the_verdict_says_nothing_before_the_checks_have_run(
@@ -622,3 +641,34 @@ def test_the_link_to_one_start_leads_to_where_it_is_followed(window: Any) -> Non
     window.files.open_demo("light_truck")
     window.work.probe_wanted.emit("start", "", "")
     assert window.tasks.shown == "crank"
+
+
+def test_what_is_typed_and_not_entered_is_asked_about_at_the_cross(
+    window: MainWindow, van: Vehicle, van_file: Path, qtbot: Any
+) -> None:
+    window.document.set_vehicle(van, van_file)
+    window.actions_.trigger("battery")
+    field = window.findChild(QLineEdit, "battery_capacity_ah")
+    field.setFocus()
+    qtbot.keyClicks(field, "77")
+    assert not window.document.modified
+    window.close()
+    assert window.isVisible()
+    answer(window, qtbot, Button.Cancel)
+    assert window.isVisible()
+    assert window.document.vehicle.battery.capacity_ah == 77
+    assert window.focusWidget() is field
+
+
+def test_what_is_typed_and_not_entered_is_saved_too(
+    window: MainWindow, van: Vehicle, van_file: Path, qtbot: Any
+) -> None:
+    window.document.set_vehicle(van, van_file)
+    window.files.hold.take(van_file)
+    window.actions_.trigger("battery")
+    field = window.findChild(QLineEdit, "battery_capacity_ah")
+    field.setFocus()
+    qtbot.keyClicks(field, "77")
+    window.actions_.trigger("save")
+    assert read_vehicle(van_file).battery.capacity_ah == 77
+    assert not window.document.modified

@@ -86,3 +86,15 @@ def test_a_page_out_of_view_plans_nothing(document: Document, qtbot: Any) -> Non
     document.apply("x", edits.add_accessory, "Lamp", watts=5.0)
     qtbot.wait(20)
     assert page.plan is None
+
+
+def test_what_the_plan_does_stands_right_below_its_rows(shown: PlanPage, qtbot: Any) -> None:
+    """On a high screen it is not at the foot of an empty list; on a low one the list scrolls."""
+    shown.resize(900, 1300)
+    qtbot.wait(30)
+    last = shown.list.visualRect(shown.model.index(shown.model.rowCount() - 1, 0))
+    assert abs(shown.list.viewport().height() - last.bottom()) <= 4
+    assert shown.effect.y() - shown.list.geometry().bottom() < shown.fontMetrics().height()
+    shown.resize(300, 260)
+    qtbot.wait(30)
+    assert shown.list.verticalScrollBar().maximum() > 0

@@ -204,9 +204,9 @@ def test_an_edit_is_written_once(
     written: list[str] = []
     write = Keeper.write
 
-    def noting(keeper: Keeper, vehicle: Vehicle, path: Path | None) -> None:
+    def noting(keeper: Keeper, vehicle: Vehicle, path: Path | None, mark: str) -> None:
         written.append(vehicle.name)
-        write(keeper, vehicle, path)
+        write(keeper, vehicle, path, mark)
 
     monkeypatch.setattr(Keeper, "write", noting)
     rename(document, "Bus")

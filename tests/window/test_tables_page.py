@@ -76,6 +76,27 @@ def test_what_is_from_memory_is_slanted_and_said(page: TablesPage) -> None:
     assert page.source.text().endswith("(from memory, unverified)")
 
 
+def test_what_is_or_is_not_so_is_said_in_words(page: TablesPage) -> None:
+    """A file's 1 and 0 are no figures."""
+    page.show_table("fuse_families")
+    model = page.model
+    for key in ("has_two_fuse_tap", "bolted_or_cartridge"):
+        column = model.columns.index(key)
+        said = {model.index(row, column).data() for row in range(model.rowCount())}
+        assert said == {"yes", "no"}
+
+
+@pytest.mark.parametrize("table", ["fuse_families", "own_slots", "copper"])
+def test_a_heading_stands_above_the_edge_of_its_cells(page: TablesPage, table: str) -> None:
+    page.show_table(table)
+    model, role = page.model, Qt.ItemDataRole.TextAlignmentRole
+    for column in range(model.columnCount()):
+        head = model.headerData(column, Qt.Orientation.Horizontal, role)
+        cells = [model.index(row, column) for row in range(model.rowCount())]
+        sides = {each.data(role) for each in cells if each.data()}
+        assert head in sides or not sides, model.columns[column]
+
+
 def test_typing_looks_through_all_tables(page: TablesPage, qtbot: Any) -> None:
     qtbot.keyClick(page, Qt.Key.Key_F, Qt.KeyboardModifier.ControlModifier)
     qtbot.keyClicks(page.search, "fuseology")

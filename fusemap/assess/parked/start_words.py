@@ -211,6 +211,11 @@ OF_TWENTY: Final = 20
 """Of so many vehicles like this one it is told how many start."""
 
 
+def of_twenty(chance: float) -> int:
+    """How many of twenty start, by the share that does [-]; twenty only where all do."""
+    return floor(chance * OF_TWENTY + 1e-9)
+
+
 def plan_words(verdict: Verdict, planned_h: float, chance: float) -> Text:
     """Whether it starts after the time planned [h], by the one verdict on it.
 
@@ -219,7 +224,7 @@ def plan_words(verdict: Verdict, planned_h: float, chance: float) -> Text:
     """
     if planned_h <= 0:
         return Text("")
-    time, n = Duration(planned_h), floor(chance * OF_TWENTY + 1e-9)
+    time, n = Duration(planned_h), of_twenty(chance)
     if verdict == "unchecked":
         return say("You plan {time}: nobody said which battery it has, so no verdict.", time=time)
     if verdict == "holds":

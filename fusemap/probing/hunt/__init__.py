@@ -14,11 +14,12 @@
 ...     done = hunt.enter(state, car, typed, now := now + timedelta(minutes=61))
 ...     state, car = done.hunt, done.vehicle or car
 >>> hunt.next_step(state, car, now).title, hunt.answer(state, car).found[0].slot.id
-(Text('PUT F1 BACK'), 'slot-1')
+(Text('Put F1 back'), 'slot-1')
 
 What a window needs: `begin`, `take_up` of a kept hunt, `resume` after an undo of the document; then
 `next_step` says what to do, and every key is one of `enter`, `skip`, `give_up`, `look_behind` (the
-parts of one fuse), `lock_again`, `enough` (what was found will do), `hunt_on` (at the end), `undo`.
+parts of one fuse), `lock_again`, `all_back`, `enough` (what was found will do), `hunt_on` (at the
+end), `undo`.
 `enter`, `skip` and `undo` give an `Outcome` with the hunt and, where it changed, the vehicle to
 apply as one edit named by its `text`.
 `doubted` and `doubts` of the hunt ask for a figure once more. `answer` is what is known at any
@@ -59,7 +60,16 @@ from fusemap.probing.hunt.entering import (
 )
 from fusemap.probing.hunt.log import read_log, typed_row
 from fusemap.probing.hunt.shares import Share, Shares
-from fusemap.probing.hunt.state import WORTH_A, Hunt, begin, hunt_on, lock_again, resume, take_up
+from fusemap.probing.hunt.state import (
+    WORTH_A,
+    Hunt,
+    all_back,
+    begin,
+    hunt_on,
+    lock_again,
+    resume,
+    take_up,
+)
 from fusemap.probing.hunt.steps import next_step
 
 __all__ = [
@@ -73,6 +83,7 @@ __all__ = [
     "Share",
     "Shares",
     "Step",
+    "all_back",
     "answer",
     "begin",
     "both_ends",

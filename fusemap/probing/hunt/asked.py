@@ -87,7 +87,7 @@ def prepare(hunt: Hunt) -> Step:
     inline = hunt.whole_by == "inline_current"
     return Step(
         "prepare",
-        say("LOCK THE VEHICLE"),
+        say("Lock the vehicle"),
         say("Meter ready, all off, nothing plugged in. Lock it, and press Enter at that moment."),
         say("What it draws asleep can only be read when it sleeps: the time counts from locking."),
         reminders=(BRIDGE, *REMINDERS) if inline else REMINDERS,
@@ -101,7 +101,7 @@ def wait(hunt: Hunt, vehicle: Vehicle, now: datetime) -> Step:
     wait = resolve(vehicle.rules)["sleep_wait_min"].value
     return Step(
         "wait",
-        say("WAIT: IT FALLS ASLEEP"),
+        say("Wait: it falls asleep"),
         say("Leave it shut. A current typed now is kept for the time of falling asleep."),
         say(
             "Most vehicles sleep after {usual}, some after {wait}. Enter: it sleeps already.",
@@ -127,7 +127,7 @@ def whole(hunt: Hunt, known: Answer) -> Step:
         )
     return Step(
         "whole",
-        say("WHOLE VEHICLE"),
+        say("Whole vehicle"),
         say("All fuses in. Read what the whole vehicle draws, and type it."),
         why,
         quantity=hunt.whole_by,
@@ -140,7 +140,7 @@ def catch(hunt: Hunt, known: Answer) -> Step:
     assert known.whole is not None  # something was seen to draw
     return Step(
         "catch",
-        say("WAIT UNTIL IT DRAWS AGAIN"),
+        say("Wait until it draws again"),
         say(
             "Watch the whole current. When it is near {whole} again, type it, and go straight to "
             "the fuses.",
@@ -157,7 +157,7 @@ def night(known: Answer) -> Step:
     """Follow it over a night."""
     return Step(
         "night",
-        say("FOLLOW IT OVER A NIGHT"),
+        say("Follow it over a night"),
         say(
             "Leave a meter or logger in line or a clamp on, and paste its table: times and "
             "currents. Enter ends the hunt without it."
@@ -200,7 +200,7 @@ def end(known: Answer) -> Step:
     unseen = say("What comes and goes shows over a night alone.")
     return Step(
         "end",
-        say("DONE"),
+        say("Done"),
         known.headline,
         known.left_words,
         reminders=() if known.logged else (unseen,),
@@ -214,7 +214,7 @@ def across(hunt: Hunt, suspicion: Suspicion, at: Shares, left: int) -> Step:
     taken_out = hunt.whole_by == "inline_current" and _before(hunt) != "across"
     return Step(
         "across",
-        say("ACROSS {slot}", slot=look_up.fuse_words(slot)),
+        say("Across {slot}", slot=look_up.fuse_words(slot)),
         say(
             "Meter at millivolts, both tips on the fuse’s own test points. Nothing is pulled. "
             "Type what it shows, 0 too."
@@ -241,7 +241,7 @@ def feed(panel: Panel, at: Shares) -> Step:
     """All that goes into a panel, by clamp."""
     return Step(
         "feed",
-        say("CLAMP ON THE FEED"),
+        say("Clamp on the feed"),
         say(
             "Nothing is pulled. The clamp, zeroed, round all cables together that bring current to "
             "{panel}. Type what it shows, 0 too.",
@@ -296,7 +296,7 @@ def pull(hunt: Hunt, vehicle: Vehicle, group: Sequence[Slot], why: Text) -> Step
     again = hunt.whole_by == "inline_current" and _before(hunt) in ("across", "feed")
     return Step(
         "pull",
-        say("PULL {slots}", slots=names),
+        say("Pull {slots}", slots=names).capital(),
         _how_to_pull(slots=names, several=len(group) > 1),
         why,
         slots=tuple(slot.id for slot in group),
@@ -353,7 +353,7 @@ def put_back(hunt: Hunt, vehicle: Vehicle, known: Answer, now: datetime) -> Step
         why = say("It draws more than before, with less of it in: something woke up.")
     return Step(
         "put_back",
-        say("PUT {slots} BACK", slots=names),
+        say("Put {slots} back", slots=names).capital(),
         what,
         why,
         slots=hunt.scene.out,
@@ -368,7 +368,7 @@ def put_back_awake(hunt: Hunt, vehicle: Vehicle) -> Step:
     what, _ = _to_put_back(names, several=len(hunt.scene.out) > 1)
     return Step(
         "put_back",
-        say("PUT {slots} BACK", slots=names),
+        say("Put {slots} back", slots=names).capital(),
         what,
         say("It does not sleep: nothing is read now, and nobody drives with a fuse out."),
         slots=hunt.scene.out,
@@ -413,7 +413,7 @@ def part(hunt: Hunt, vehicle: Vehicle, slot_id: str) -> Step | None:
         return None
     return Step(
         "part",
-        say("UNPLUG {part}", part=left[0]),
+        say("Unplug {part}", part=left[0]).capital(),
         say(
             "Unplug {part} and leave it unplugged. Read {slot} again as before, and type it.",
             part=left[0],

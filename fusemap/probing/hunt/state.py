@@ -116,6 +116,15 @@ def lock_again(hunt: Hunt) -> Hunt:
     return replace(hunt, scene=scene, doubted="", doubts=())
 
 
+def all_back(hunt: Hunt) -> Hunt:
+    """Somebody said that the fuses that were out are in, and read nothing."""
+    if not hunt.scene.out:
+        return hunt
+    done = Done(kind="put_back", before=hunt.scene, slots=hunt.scene.out)
+    return replace(hunt, scene=replace(hunt.scene, out=()), done=(*hunt.done, done), doubted="",
+                   doubts=(), message=NOTHING)  # fmt: skip
+
+
 def hunt_on(hunt: Hunt, vehicle: Vehicle, now: datetime) -> Hunt:
     """Once more from the whole current, with what was found off; it sleeps as it did."""
     new = begin(vehicle, now, whole_by=hunt.whole_by, by=hunt.by)

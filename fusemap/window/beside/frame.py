@@ -1,21 +1,24 @@
 """The frame of the stage: where each piece stands, whatever the page on it is about.
 
 In: a theme, a widget that draws, perhaps one in the place of the entry and one across the top; at
-each moment a `Shown`. Out: paint, and `pressed` for a click on a key of the picture, `sound_wanted`
-and `left` for the two signs at the right.
+each moment a `Shown`. Out: paint, and `pressed` for a click on a key of the picture or of the
+keypad, `sound_wanted` and `left` for the two signs at the right, `pad_wanted` for the keypad.
 """
 
-from typing import Final, Literal
+from typing import Final, Literal, cast
 
+from msgspec.structs import replace
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QResizeEvent
 from PySide6.QtWidgets import QPushButton, QWidget
 
 from fusemap.window.beside.big import RIGHT, BigLine
-from fusemap.window.beside.keys_picture import KeysPicture
+from fusemap.window.beside.keypad import Keypad
+from fusemap.window.beside.keys_picture import OPENS_PAD, KeysPicture
+from fusemap.window.beside.pad_place import with_pad
 from fusemap.window.beside.pieces import MOST_ROWS, Entry, LastStored, Piece, Progress, Words
 from fusemap.window.beside.scale import BODY, FIGURE, SMALL, Box, Scale, scale_of
-from fusemap.window.beside.shown import Shown
+from fusemap.window.beside.shown import KeyShown, Pad, Shown
 from fusemap.window.style.icons import icon
 from fusemap.window.style.measures import TARGET
 from fusemap.window.style.theme import Theme
@@ -61,6 +64,8 @@ ASKED_ON_A_WAY: Final[Places] = ON_A_WAY | {
 HEAD: Final[Box] = (28, 10, 1338, 80)
 NO_PLACE: Final[Box] = (0.0, 0.0, 0.0, 0.0)
 """Where a piece stands that is not shown."""
+QUESTION_STEP: Final = 6
+"""By how much a question grows at a time [px of the design]."""
 READABLE: Final = 0.75
 """Words are to be no smaller than this share of their size, to be read a metre and a half away."""
 
@@ -70,6 +75,7 @@ class StageFrame(QWidget):
 
     pressed = Signal(str)
     sound_wanted = Signal(bool)
+    pad_wanted = Signal(bool)
     left = Signal()
 
     def __init__(
@@ -98,14 +104,18 @@ class StageFrame(QWidget):
         self.typed = Entry("probeEntry", self.tr("Typed"), theme)
         self.words = Words("probeSaid", self.tr("Said"), theme, BODY, "text")
         self.last = LastStored("probeLast", self.tr("Read last"), theme)
-        self.picture = KeysPicture(theme)
-        self.picture.pressed.connect(self.pressed)
+        self.picture, self.keypad = KeysPicture(theme), Keypad(theme)
+        self.picture.pressed.connect(self._pressed)
+        self.keypad.pressed.connect(self.pressed)
+        self.keypad.closed.connect(lambda: self.ask_for_pad(on=False))
+        self.keypad.hide()
         self.drawing = drawing
         self.entry: QWidget = entry if entry is not None else self.typed
         self.top, self.aside = top, aside
         self._build_signs()
         pieces = (self.banner, self.how, self.clock, self.progress, self.question, self.under,
-                  self.entry, self.words, self.last, self.picture, drawing)  # fmt: skip
+                  self.entry, self.words, self.last, self.picture, self.keypad,
+                  drawing)  # fmt: skip
         for piece in (*pieces, *filter(None, (top, aside))):
             piece.setParent(self)
         if entry is not None:
@@ -145,6 +155,27 @@ class StageFrame(QWidget):
         if tell:
             self.sound_wanted.emit(on)
 
+    # --- the keypad -----------------------------------------------------------------------------
+
+    def open_pad(self, on: bool) -> None:
+        """Show the keypad wherever something is typed, or put it away."""
+        self._pad_open = on
+        self._place()
+
+    def ask_for_pad(self, *, on: bool) -> None:
+        """The same by the user's hand: it is to be remembered."""
+        self.open_pad(on)
+        self.pad_wanted.emit(on)
+
+    def _pressed(self, key: str) -> None:
+        if key == OPENS_PAD:
+            self.ask_for_pad(on=True)
+        else:
+            self.pressed.emit(key)
+
+    _pad_open = False
+    _pad: Pad | None = None
+
     # --- showing --------------------------------------------------------------------------------
 
     def show_stage(self, shown: Shown) -> None:
@@ -159,11 +190,11 @@ class StageFrame(QWidget):
         self.last.show_rows(shown.last)
         self.last.setVisible(not shown.said_alone)
         self._alone = shown.said_alone
-        self._keys = shown.keys
+        self._keys, self._pad = tuple(shown.keys), shown.pad
         self._place()
 
     _alone = False
-    _keys: tuple[object, ...] | object = ()
+    _keys: tuple[KeyShown, ...] = ()
 
     def use(self, places: Places) -> None:
         """Put things elsewhere from now on."""
@@ -198,13 +229,18 @@ class StageFrame(QWidget):
         boxes = dict(self._boxes)
         for piece in self.findChildren(Piece):
             piece.set_unit(unit)
-        if self._alone:
+        keys, pad = self._keys, self._pad if self._pad_open else None
+        if pad is not None:
+            keys = self._place_pad(boxes, pad, scale)
+        elif self._alone:
             left, top, right, _ = boxes["said"]
             boxes["said"] = (left, top, right, max(boxes["said"][3], boxes["last"][3]))
             if boxes["last"][1] > boxes["keys"][1]:
                 boxes["said"] = self._boxes["said"]
         else:
             self._give_words_room(boxes, scale)
+        self.keypad.setVisible(pad is not None)
+        self._give_question_room(boxes, scale)
         parts: dict[Part, QWidget | None] = {
             "drawing": self.drawing, "question": self.question, "under": self.under,
             "entry": self.entry, "said": self.words, "last": self.last, "keys": self.picture,
@@ -213,8 +249,25 @@ class StageFrame(QWidget):
         for name, part in parts.items():
             if part is not None and name in boxes:
                 part.setGeometry(scale.rect(boxes[name]).toRect())
-        self.picture.show_keys(self._keys, unit)  # type: ignore[arg-type]
+        self.picture.show_keys(keys, unit)
         self._place_head()
+
+    def _place_pad(self, boxes: Places, pad: Pad, scale: Scale) -> tuple[KeyShown, ...]:
+        """Make room for the keypad; the keys that are left for the picture, in one row."""
+        enter = next((key for key in self._keys if key.place == "main"), None)
+        others = [key for key in self._keys if key.place != "main" and key.press != OPENS_PAD]
+        row = tuple(replace(key, place="row", more="") for key in (*others, *pad.row))
+        said = bool(self.words.text)
+        placed = with_pad(boxes, scale, row=bool(row), said=said, tight=False)
+        room = scale.rect(placed.boxes["said"])
+        if said and self.words.share_in(room.width(), room.height()) < READABLE:
+            placed = with_pad(boxes, scale, row=bool(row), said=said, tight=True)
+        boxes.update(cast("Places", placed.boxes))
+        self.last.show_most(max(1, placed.last_rows))
+        self.last.setVisible(placed.last_rows > 0)
+        self.keypad.setGeometry(scale.rect(placed.pad).toRect())
+        self.keypad.show_pad(pad, enter, scale.unit)
+        return row
 
     def _give_words_room(self, boxes: Places, scale: Scale) -> None:
         """Rows of what was stored last yield, the oldest first, to words that would be small.
@@ -235,6 +288,22 @@ class StageFrame(QWidget):
         self.last.show_most(shown)
         boxes["last"] = (last[0], end - shown * row, last[2], end)
         boxes["said"] = (left, top, right, end - shown * row - (first - bottom))
+
+    def _give_question_room(self, boxes: Places, scale: Scale) -> None:
+        """A question too long for its place takes from the lines below it what they can spare."""
+        left, top, right, bottom = boxes["question"]
+        under = boxes["under"]
+        if under[1] < bottom or not self.question.text:
+            return
+        for more in range(0, round((under[3] - under[1]) / 2), QUESTION_STEP):
+            question = (left, top, right, bottom + more)
+            below = (under[0], under[1] + more, under[2], under[3])
+            room, rest = scale.rect(question), scale.rect(below)
+            if not self.under.share_in(rest.width(), rest.height()):
+                return
+            boxes["question"], boxes["under"] = question, below
+            if self.question.share_in(room.width(), room.height()):
+                return
 
     def _place_head(self) -> None:
         """State, what to do, timer, how far it is, the two signs: from both ends to the middle."""

@@ -11,8 +11,10 @@ from PySide6.QtGui import QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPe
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from fusemap.window.beside.big import draw_line
+from fusemap.window.beside.keypad import TOUCH
 from fusemap.window.beside.scale import BODY, SMALL, type_font
 from fusemap.window.beside.shown import KeyShown
+from fusemap.window.style.icons import draw_icon
 from fusemap.window.style.theme import Theme
 
 _CENTRE = Qt.AlignmentFlag.AlignCenter
@@ -20,6 +22,8 @@ _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 EDGE: Final = 20
 BETWEEN: Final = 16
 """Inside a key at left and right, and between its cap and its words [px of the design]."""
+OPENS_PAD: Final = "pad"
+"""What the key presses that opens the keypad: nothing on the page."""
 LEAST: Final = 0.8
 """Type that would have to be smaller than this share of its size stands below the cap instead."""
 
@@ -66,7 +70,8 @@ class KeysPicture(QWidget):
         high = self.height()
         top = 0.0
         if row:
-            first = high * 0.31 if below else high
+            # both rows for a finger, where there is little height
+            first = max(high * 0.31, min(TOUCH, (high - gap) / 2)) if below else high
             wide = (self.width() - gap * (len(row) - 1)) / len(row)
             for number, key in enumerate(row):
                 yield key, QRectF(number * (wide + gap), 0, wide, first)
@@ -126,6 +131,8 @@ class KeysPicture(QWidget):
         painter.setPen(QPen(colour(edge), 1.5))
         painter.setBrush(colour(ground))
         painter.drawRoundedRect(place.adjusted(1, 1, -1, -1), 10 * self._unit, 10 * self._unit)
+        if key.press == OPENS_PAD:
+            self._draw_nine(painter, place)
         edge_px = min(14 * self._unit, place.width() * 0.06)
         inside = place.adjusted(edge_px, 4 * self._unit, -edge_px, -4 * self._unit)
         if key.place == "row":
@@ -144,6 +151,12 @@ class KeysPicture(QWidget):
             first = number == 0
             draw_line(painter, line, text, colour(ink if first else second), bold=first,
                       most=0.76 if first else 0.7, align=_CENTRE)  # fmt: skip
+
+    def _draw_nine(self, painter: QPainter, place: QRectF) -> None:
+        """Nine keys in the corner: this one opens the keypad."""
+        side = 24 * self._unit
+        mark = QRectF(place.right() - 1.4 * side, place.top() + 0.4 * side, side, side)
+        draw_icon(painter, mark, "keypad", self._theme.colour("accent"))
 
     def _draw_sideways(
         self, painter: QPainter, place: QRectF, key: KeyShown, inks: tuple[str, str], share: float

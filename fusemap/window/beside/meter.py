@@ -102,7 +102,8 @@ def _draw_glass(painter: QPainter, body: QRectF, unit: float, shows: str) -> Non
     painter.setBrush(QColor(GLASS))
     painter.drawRoundedRect(glass, 5 * unit, 5 * unit)
     ink = QColor(GLASS_INK)
-    small = QRectF(glass.left() + 8 * unit, glass.top() + 4 * unit, 34 * unit, 18 * unit)
+    high = max(18 * unit, 11.0)  # to be read in a small picture, too
+    small = QRectF(glass.left() + 8 * unit, glass.top() + 4 * unit, 34 * unit, high)
     draw_line(painter, small, "DC", ink, bold=True)
     room = glass.adjusted(46 * unit, 4 * unit, -10 * unit, -4 * unit)
     draw_line(painter, room, shows, ink, bold=True, most=0.74, align=RIGHT)

@@ -192,7 +192,8 @@ class Entry(Piece):
         )
         unit = QRectF(inside.right() - unit_wide, inside.top(), unit_wide, inside.height())
         draw_line(painter, unit, self._unit_word, self._theme.colour("muted_text"), bold=True,
-                  most=min(0.6, unit_font.pixelSize() / unit.height()), align=RIGHT)  # fmt: skip
+                  most=min(0.6, unit_font.pixelSize() / max(1.0, unit.height())),
+                  align=RIGHT)  # fmt: skip
         caret = unit.left() - (20 * self._unit if self._unit_word else 0)
         figure = QRectF(inside.left(), inside.top(), caret - 8 * self._unit - inside.left(),
                         inside.height())  # fmt: skip

@@ -34,6 +34,31 @@ class LastShown(Struct, frozen=True):
     means: str = ""
 
 
+class PadKey(Struct, frozen=True):
+    """A key: what it presses, one after the other, and what stands on it, or a drawing's name.
+
+    One that makes no sense now is not `usable`: it is drawn flat and pressed all the same, so that
+    the page says why.
+    """
+
+    presses: tuple[str, ...]
+    cap: str
+    icon: str = ""
+    usable: bool = True
+
+
+Column = tuple[PadKey, ...]
+
+
+class Pad(Struct, frozen=True):
+    """Columns of keys, each as high as the others together; `row` are keys of the page that stand
+    below the pad besides those of its picture.
+    """
+
+    columns: tuple[Column, ...]
+    row: tuple[KeyShown, ...] = ()
+
+
 class Shown(Struct, frozen=True):
     """One moment of a stage. `done` of `total` fills the bar; `typed` with its `unit` the entry."""
 
@@ -54,3 +79,5 @@ class Shown(Struct, frozen=True):
     typed: str = ""
     unit: str = ""
     last: Sequence[LastShown] = ()
+    pad: Pad | None = None
+    """The keys of the keypad; `None` where nothing is typed."""

@@ -74,6 +74,10 @@ class StagePage(QWidget):
         self.frame.sound_wanted.connect(self._set_sound)
         self.frame.left.connect(self.left)
 
+    def open_pad(self, on: bool) -> None:
+        """Show the keypad wherever something is typed, or put it away."""
+        self.frame.open_pad(on)
+
     def _set_sound(self, on: bool) -> None:
         if on != self.herald.sound:
             self.hear(on)

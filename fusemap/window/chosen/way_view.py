@@ -19,6 +19,7 @@ from fusemap.window.document import Document
 from fusemap.window.parts.later import Later
 from fusemap.window.parts.sources import open_tables
 from fusemap.window.style.measures import px
+from fusemap.window.style.sheet import as_link
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import copyable_label
 
@@ -45,7 +46,7 @@ class StationSum(QWidget):
         )
         self.words.setFont(small(self.font()))
         self.words.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.tables = QToolButton()
+        self.tables = as_link(QToolButton())
         self.tables.setObjectName(f"stationTables_{key}")
         self.tables.setText(self.tr("The tables behind it"))
         self.tables.clicked.connect(self._show_tables)

@@ -23,15 +23,17 @@ from fusemap.probing import cranking
 from fusemap.probing.cranking import Crank
 from fusemap.text import NOTHING, Text, run_on, say
 from fusemap.vehicle import Vehicle
+from fusemap.window.beside import pad_keys
 from fusemap.window.beside.frame import StageFrame
-from fusemap.window.beside.shown import KeyShown, Shown, Tone
+from fusemap.window.beside.keys_picture import OPENS_PAD
+from fusemap.window.beside.shown import KeyShown, Pad, Shown, Tone
 from fusemap.window.beside.sounds import Sound
 from fusemap.window.beside.stage_page import KeyedPage
 from fusemap.window.crank.picture import CrankPicture
 from fusemap.window.document import Document
 from fusemap.window.forms.entry import read_in_unit
 from fusemap.window.hunt.places import AT_NO_FUSE, ENTER_ALONE, PREPARING
-from fusemap.window.probe.kept import KeptOf
+from fusemap.window.probe.kept_of import KeptOf
 from fusemap.window.style.theme import Theme
 
 translate = QCoreApplication.translate
@@ -85,8 +87,8 @@ class CrankPage(KeyedPage):
 
     def _take_up(self) -> None:
         """The start of the vehicle in hand, as it was left, or a new one."""
-        vehicle = self._document.vehicle
-        self._kept = KeptOf(self._folder, self._document.path, vehicle, Crank, "cranking")
+        vehicle, document = self._document.vehicle, self._document
+        self._kept = KeptOf(self._folder, document.path, document.goes_by, Crank, "cranking")
         found, fresh = self._kept.found(), cranking.begin(vehicle)
         there = found is not None and found.step not in ("end", "none") and fresh.step != "none"
         self.state = found if there and found is not None else fresh
@@ -192,10 +194,19 @@ class CrankPage(KeyedPage):
             state=self.tr("ONE START, WITH A METER"), how="", progress="", done=done, total=total,
             question=show(self._question()), under=show(cranking.how_to(state, vehicle)),
             said=said, said_tone=tone, said_alone=True, keys=self._keys(),
+            pad=self._pad(),
         ))  # fmt: skip
         unit = show(_unit(state))
         typed = state.typed.replace("-", "−")
         self.frame.typed.show_entry(typed, unit, asks=state.step in cranking.UNITS)
+
+    def _pad(self) -> Pad | None:
+        """The keys to type by mouse or touch; `None` where nothing is typed."""
+        state = self.state
+        if state.step not in cranking.UNITS:
+            return None
+        cold = state.step == "temperature_c"
+        return pad_keys.of_figure(self._theme.style, state.typed, (), minus=cold)
 
     def _said(self) -> tuple[str, Tone]:
         """What is refused, what is to be minded, or what came of it."""
@@ -257,7 +268,7 @@ class CrankPage(KeyedPage):
         figures: tuple[KeyShown, ...] = ()
         if step in cranking.UNITS:
             words = translate("Probe", "figures, comma or point")
-            figures = (KeyShown("", "0 – 9", words, place="wide"),)
+            figures = (KeyShown(OPENS_PAD, "0 – 9", words, place="wide"),)
         words = translate("Probe", "store") if self.state.typed else translate("Probe", "go on")
         return (*row, *figures, KeyShown("enter", cap, words, place="main"))
 

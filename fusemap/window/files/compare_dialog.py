@@ -10,6 +10,7 @@ from typing import Final
 from msgspec import Struct
 from msgspec.structs import replace
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QDialog,
@@ -44,6 +45,22 @@ class Item(Struct, frozen=True):
     about: str
     rows: Callable[[], Sequence[Row]]
     usable: bool = True
+
+
+class _Differences(QTreeWidget):
+    """Parts and what differs in them; the parts are whole, up to half the width there is."""
+
+    def fit(self) -> None:
+        """Make the first column as wide as its words."""
+        self.resizeColumnToContents(0)
+        half = self.viewport().width() // 2
+        if self.columnWidth(0) > half > 0:
+            self.setColumnWidth(0, half)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another width: another half."""
+        super().resizeEvent(event)
+        self.fit()
 
 
 class CompareDialog(QDialog):
@@ -134,8 +151,8 @@ class CompareDialog(QDialog):
         made.setVisible(len(self._items) > 1)
         return made
 
-    def _make_tree(self, heading: str) -> QTreeWidget:
-        made = QTreeWidget()
+    def _make_tree(self, heading: str) -> "_Differences":
+        made = _Differences()
         made.setObjectName("compareTree")
         made.setAccessibleName(heading)
         made.setHeaderLabels([self.tr("Part"), self.tr("What differs")])
@@ -184,10 +201,7 @@ class CompareDialog(QDialog):
         if len(rows) > MOST_ROWS:
             more = self.tr("and {n} more").format(n=len(rows) - MOST_ROWS)
             QTreeWidgetItem(self.tree, [more, ""])
-        self.tree.resizeColumnToContents(0)
-        half = self.tree.viewport().width() // 2
-        if self.tree.columnWidth(0) > half > 0:
-            self.tree.setColumnWidth(0, half)
+        self.tree.fit()
         self._enable()
 
     def _rows_of(self, row: int) -> Sequence[Row]:

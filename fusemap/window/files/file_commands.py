@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
 from typing import Literal
+from uuid import uuid4
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QWidget
@@ -22,6 +23,7 @@ from fusemap.window import asking
 from fusemap.window.asking import Answer, begin
 from fusemap.window.document import Document
 from fusemap.window.files.file_hold import FileHold
+from fusemap.window.parts.typing import finish_typing
 from fusemap.window.settings import Settings, state_folder
 from fusemap.window.style.theme import Look
 
@@ -83,14 +85,16 @@ class FileCommands(QObject):
         except FusemapError as error:
             self.problem.emit(error)
             return False
-        self._take(vehicle, unsaved=True)
+        self._take(vehicle, unsaved=True, mark=uuid4().hex)
         return True
 
     async def _open(self, path: Path | None = None) -> None:
-        """Unsaved work, which file, who else has it open: then read it and take it in hand."""
-        # Imported when first needed: with it comes all that reads vehicles.
-        from fusemap.files import read_vehicle
+        """Unsaved work, which file, who else has it open: then read it and take it in hand.
 
+        One that is named and cannot be read is told before anything is asked for its sake.
+        """
+        if path is not None and self._read(path) is None:
+            return
         if not await self.may_leave():
             return
         if path is None:
@@ -99,15 +103,27 @@ class FileCommands(QObject):
         way = await self._ask_how_to_open(path) if path is not None else ""
         if path is None or not way:
             return
+        vehicle = self._read(path)
+        if vehicle is None:
+            return
+        if way == "openCopy":
+            self._take(vehicle, mark=uuid4().hex)
+        else:
+            self._take(vehicle, path)
+        self._settings.add_recent(path)
+
+    def _read(self, path: Path) -> Vehicle | None:
+        """What stands in a file; `None` where it cannot be read, which is then told."""
+        # Imported when first needed: with it comes all that reads vehicles.
+        from fusemap.files import read_vehicle
+
         try:
-            vehicle = read_vehicle(path)
+            return read_vehicle(path)
         except FusemapError as error:
             if not path.exists():
                 self._settings.drop_recent(path)
             self.problem.emit(_about(path, error))
-            return
-        self._take(vehicle, None if way == "openCopy" else path)
-        self._settings.add_recent(path)
+            return None
 
     async def _ask_how_to_open(self, path: Path) -> str:
         """As a copy, or all the same, where somebody else has it open; empty for not at all."""
@@ -137,15 +153,17 @@ class FileCommands(QObject):
             return False
         return True
 
-    def take_up(self, vehicle: Vehicle, path: Path | None) -> None:
-        """Take unsaved work in hand that belongs to a file."""
-        self._take(vehicle, path, unsaved=True)
+    def take_up(self, vehicle: Vehicle, path: Path | None, mark: str) -> None:
+        """Take unsaved work in hand again, with its file or the mark it had without one."""
+        self._take(vehicle, path, unsaved=True, mark=mark)
 
-    def _take(self, vehicle: Vehicle, path: Path | None = None, *, unsaved: bool = False) -> None:
+    def _take(
+        self, vehicle: Vehicle, path: Path | None = None, *, unsaved: bool = False, mark: str = ""
+    ) -> None:
         """Take a vehicle in hand, and its file if it has one."""
         self.hold.take(path, mark=path is not None and self.hold.others(path) is None)
         self._told = False
-        self._document.set_vehicle(vehicle, path, unsaved=unsaved)
+        self._document.set_vehicle(vehicle, path, unsaved=unsaved, mark=mark)
 
     def let_go(self) -> None:
         """The window closes: the file is open here no more."""
@@ -177,6 +195,7 @@ class FileCommands(QObject):
 
     async def may_leave(self) -> bool:
         """Whether the vehicle in hand may be let go: it is saved, or was saved or given up now."""
+        finish_typing(self._window)
         if not self._document.modified:
             return True
         answer = await asking.ask_to_save(self._window, self.name)
@@ -231,6 +250,7 @@ class FileCommands(QObject):
 
     async def _save_to(self, path: Path | None) -> bool:
         """Save to a file, or to one that is asked for; says whether it was saved in the end."""
+        finish_typing(self._window)
         while path := path or await self._ask_where_to_save():
             way = await self._ask_about(path)
             if way == "write":

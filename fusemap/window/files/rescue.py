@@ -80,7 +80,7 @@ class Rescue(QObject):
 
     def _write(self, vehicle: Vehicle) -> bool:
         try:
-            self._made().write(vehicle, self._document.path)
+            self._made().write(vehicle, self._document.path, self._document.mark)
         except (OSError, ValueError) as error:
             # A state folder that cannot be written to must not stop the work.
             self._kept = None
@@ -173,7 +173,7 @@ class Recovery(QObject):
         if not await self._files.may_leave():
             return
         assert lost.vehicle is not None
-        self._files.take_up(lost.vehicle, lost.path)
+        self._files.take_up(lost.vehicle, lost.path, lost.mark)
         # Only when it is kept anew may the old keeping go.
         if self.rescue is not None and self.rescue.keep():
             lost.forget()

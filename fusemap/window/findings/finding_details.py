@@ -28,6 +28,7 @@ from fusemap.window.parts.later import Later
 from fusemap.window.parts.sources import open_tables
 from fusemap.window.style.marks import drawn_icon
 from fusemap.window.style.measures import px
+from fusemap.window.style.sheet import as_link
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label
 from fusemap.window.trying import Trying
@@ -295,7 +296,7 @@ class Details(QWidget):
             ("source", self.tr("Source")),
         ):
             self._add(key, title, column)
-        self.tables = QToolButton()
+        self.tables = as_link(QToolButton())
         self.tables.setObjectName("findingTables")
         self.tables.setText(self.tr("The tables behind it"))
         self.tables.clicked.connect(self._show_tables)

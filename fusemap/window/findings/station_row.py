@@ -51,7 +51,10 @@ class StationRow(QWidget):
     # --- places ---------------------------------------------------------------------------------
 
     def _in_line(self, width: int) -> int:
-        return max(1, min(len(self.stations) or 1, width // self._cell()))
+        """How many stand in one line: as many in each as in the others, or one less."""
+        many = len(self.stations) or 1
+        lines = -(-many // max(1, width // self._cell()))
+        return -(-many // lines)
 
     def _cell(self) -> int:
         """The least room for one: that of its longest word."""

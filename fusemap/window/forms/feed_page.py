@@ -14,7 +14,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QHeaderView,
     QPushButton,
-    QSpinBox,
     QSplitter,
     QTreeWidget,
     QTreeWidgetItem,
@@ -31,14 +30,19 @@ from fusemap.window.document import Document, Selection
 from fusemap.window.forms import choices
 from fusemap.window.forms.accessory_parts import FIRST_CUT_OFF, CutOffFields
 from fusemap.window.forms.cable_fields import CableFields
+from fusemap.window.forms.count_box import CountBox
 from fusemap.window.forms.fields import CheckField, ChoiceField, NumberField
 from fusemap.window.forms.form import MayBeAbsent, PartForm, scrolled, side_by_side
 from fusemap.window.parts.headings import muted_label
 from fusemap.window.parts.later import InSight
+from fusemap.window.parts.number_box import with_air
 from fusemap.window.style.sheet import as_dangerous
 from fusemap.window.style.signs import verdict_icon
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import plain_label
+
+MOST_WAYS: Final = 24
+"""A fuse block is never asked for with more."""
 
 
 class FeedPage(InSight):
@@ -47,6 +51,7 @@ class FeedPage(InSight):
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
         self._document = document
+        self._style = theme.style
         self.setObjectName("feedPage")
         self.setAccessibleName(self.tr("Feeds"))
         self.tree = FeedTree(document, theme)
@@ -69,12 +74,10 @@ class FeedPage(InSight):
         buttons.addWidget(self.remove)
         buttons.addStretch(1)
         self.add_block = self._button("block_add", self.tr("Add fuse block"), self._add_block)
-        self.ways = QSpinBox()
-        self.ways.setObjectName("block_ways")
-        self.ways.setAccessibleName(self.tr("Ways of the block"))
-        self.ways.setRange(1, 24)
+        self.ways = CountBox(self._style, "block_ways", self.tr("Ways of the block"), 1, MOST_WAYS)
         self.ways.setValue(6)
         self.ways.setSuffix(self.tr(" ways"))
+        with_air(self.ways)
         # a line of their own: in a large font one would be wider than the page
         below = QHBoxLayout()
         below.addWidget(self.add_block)
@@ -137,6 +140,11 @@ class FeedPage(InSight):
 
     def _add_block(self) -> None:
         """Add a fuse block with so many ways, below the selected feed."""
+        if self.ways.problem is not None:
+            self._document.refused.emit(self.ways.problem)
+            self.ways.setFocus(Qt.FocusReason.OtherFocusReason)
+            self.ways.selectAll()
+            return
         vehicle = self._document.vehicle
         below = self.form.feed_id if self.form.isEnabled() else None
         blocks = sum(panel.kind == "block" for panel in vehicle.panels)

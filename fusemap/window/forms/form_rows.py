@@ -1,12 +1,13 @@
-"""The rows of a form by sections: in one column, or in two side by side where there is room.
+"""The rows of a form by sections: in one column, or in two to four where there is room.
 
 In: rows as `QFormLayout` takes them; `begin` starts a section. Out: sections that keep their order,
-down the first column and then down the second; one that asks for the whole width stands below
-both. Fields are equally wide in all of them, and none is
-wider than somebody reads across. Where a section stands changes with the width, and when another
-thing is shown, never while one types.
+down the first column and then down the next; one that asks for the whole width stands right below
+them all. Fields are equally wide in all of them, and none is wider than somebody reads across.
+Where a section stands changes with the width, and when another thing is shown, never while one
+types.
 """
 
+from collections.abc import Iterator
 from itertools import accumulate
 from typing import Final, cast
 
@@ -15,6 +16,9 @@ from PySide6.QtWidgets import QFormLayout, QHBoxLayout, QLabel, QLayout, QVBoxLa
 
 LEAST_EMS: Final = 24
 """A column is at least so wide where there are two [heights of the font]."""
+EASY_EMS: Final = 34
+"""And where there are more than two."""
+MOST_COLUMNS: Final = 4
 MOST_EMS: Final = 40
 """And never wider than this; the only one may be half as wide again."""
 LABEL_EMS: Final = 12
@@ -64,7 +68,8 @@ class FormRows(QObject):
         self._whole.setSpacing(0)
         self._beside = QHBoxLayout()
         self._whole.addLayout(self._beside)
-        self._lanes = [QVBoxLayout(), QVBoxLayout()]
+        self._whole.addStretch(1)
+        self._lanes = [QVBoxLayout() for _ in range(MOST_COLUMNS)]
         for lane in self._lanes:
             lane.setSpacing(0)
             lane.addStretch(1)
@@ -84,7 +89,7 @@ class FormRows(QObject):
             made.rows.setHorizontalSpacing(self._sections[0].rows.horizontalSpacing())
         self._sections.append(made)
         if across:
-            self._whole.addWidget(made)
+            self._whole.insertWidget(self._whole.count() - 1, made)
         else:
             self._lanes[0].insertWidget(self._lanes[0].count() - 1, made)
 
@@ -157,19 +162,28 @@ class FormRows(QObject):
         left, top, right, bottom = self._edges
         room = self._form.width() - left - right
         gap = self._sections[0].rows.horizontalSpacing() * 2
-        least = max(LEAST_EMS * em, self.least().width() - left - right)
         parts = [each for each in self._sections if not each.across]
-        columns = 2 if len(parts) > 1 and room >= least * 2 + gap else 1
+        columns = self._fitting(room, gap, len(parts))
         wide = (room - gap * (columns - 1)) // columns
         wide = min(wide, MOST_EMS * em if columns > 1 else MOST_EMS * em * 3 // 2)
         spare = max(0, room - wide * columns - gap * (columns - 1))
         self._whole.setContentsMargins(left, top, right + spare, bottom)
-        if self._beside.spacing() != gap * (columns - 1):
-            self._beside.setSpacing(gap * (columns - 1))
+        if self._beside.spacing() != (gap if columns > 1 else 0):
+            self._beside.setSpacing(gap if columns > 1 else 0)
         if columns != self._columns or anew:
             self._columns = columns
             self._align(em)
-            self._place(parts, self._first_right(parts, wide) if columns > 1 else len(parts))
+            self._place(parts, starts([each.high(wide) for each in parts], columns))
+
+    def _fitting(self, room: int, gap: int, parts: int) -> int:
+        """How many columns that width has room for [px], at most one for each part."""
+        em = self._form.fontMetrics().height()
+        own = self.least().width() - self._edges[0] - self._edges[2]
+        for columns in range(min(MOST_COLUMNS, parts), 1, -1):
+            least = max((LEAST_EMS if columns == 2 else EASY_EMS) * em, own)
+            if room >= least * columns + gap * (columns - 1):
+                return columns
+        return 1
 
     def _align(self, em: int) -> None:
         """All fields begin at the same distance from their column's edge."""
@@ -179,20 +193,41 @@ class FormRows(QObject):
         for each in labels:
             each.setMinimumWidth(max(usual, default=0))
 
-    def _first_right(self, parts: list[_Section], wide: int) -> int:
-        """The section that begins the second column, so that neither is much the longer one."""
-        high = [each.high(wide) for each in parts]
-        above = [0, *accumulate(high)]
-        return min(range(1, len(high)), key=lambda at: max(above[at], above[-1] - above[at]))
-
-    def _place(self, parts: list[_Section], first_right: int) -> None:
+    def _place(self, parts: list[_Section], first: list[int]) -> None:
         # removed by the lane itself: an item that is only taken out of it goes on being told of
         # every change, in the place of the one that stands there now
         for each in parts:
             for lane in self._lanes:
                 lane.removeWidget(each)
         for at, each in enumerate(parts):
-            lane = self._lanes[0 if at < first_right else 1]
+            lane = self._lanes[sum(start <= at for start in first) - 1]
             lane.insertWidget(lane.count() - 1, each)
         for number in range(len(self._lanes)):
             self._beside.setStretch(number, 1 if number < self._columns else 0)
+
+
+def starts(high: list[int], columns: int) -> list[int]:
+    """Which section begins each column, so that the highest column is as low as can be.
+
+    `high` has the height of each section in their order [px], at least as many as columns; of
+    equals those are taken that are most alike in height.
+    """
+    above = [0, *accumulate(high)]
+    # for so many columns, how the first sections stand best in them
+    best: list[tuple[tuple[int, int], list[int]]] = [((up, up * up), [0]) for up in above]
+    for column in range(1, columns):
+        best = [
+            min(_with_one_more(best, above, column, end)) if end > column else ((0, 0), [])
+            for end in range(len(above))
+        ]
+    return best[-1][1]
+
+
+def _with_one_more(
+    best: list[tuple[tuple[int, int], list[int]]], above: list[int], column: int, end: int
+) -> Iterator[tuple[tuple[int, int], list[int]]]:
+    """Every place where the last column may begin, with what that comes to."""
+    for at in range(column, end):
+        (highest, squares), first = best[at]
+        own = above[end] - above[at]
+        yield (max(highest, own), squares + own * own), [*first, at]

@@ -38,6 +38,12 @@ def mark_wrong(field: QWidget, wrong: bool) -> None:
         field.update()
 
 
+def why(style: Style, error: FusemapError) -> str:
+    """What is wrong and what to do, in the user's language."""
+    what, remedy = style.show(error.what), style.show(error.remedy)
+    return f"{what} ({remedy})" if remedy else what
+
+
 class LineField(QLineEdit):
     """One line of text that is written when finished; the base of text and number fields."""
 
@@ -71,7 +77,7 @@ class LineField(QLineEdit):
             done = self._write_text(clean(self.text()))
         except FusemapError as error:
             self._document.refused.emit(error)
-            self._mark(self._why(error))
+            self._mark(why(self._style, error))
             return
         if done:
             self._show(self._text_now())
@@ -89,10 +95,7 @@ class LineField(QLineEdit):
     def paintEvent(self, event: QPaintEvent) -> None:
         """A wrong field carries a mark besides its colour."""
         super().paintEvent(event)
-        if self.property("wrong"):
-            painter = QPainter(self)
-            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-            _draw_mark(painter, self._mark_place(), self.palette())
+        paint_mark(self, self._mark_place())
 
     def _mark_place(self) -> QRectF:
         side = self.fontMetrics().ascent()
@@ -116,11 +119,6 @@ class LineField(QLineEdit):
         self.setAccessibleDescription(self._hint)
         mark_wrong(self, False)
 
-    def _why(self, error: FusemapError) -> str:
-        """What is wrong and what to do, in the user's language."""
-        what, remedy = self._style.show(error.what), self._style.show(error.remedy)
-        return f"{what} ({remedy})" if remedy else what
-
     def _text_now(self) -> str:
         raise NotImplementedError
 
@@ -128,8 +126,12 @@ class LineField(QLineEdit):
         raise NotImplementedError
 
 
-def _draw_mark(painter: QPainter, place: QRectF, palette: QPalette) -> None:
-    """A triangle with an exclamation mark."""
+def paint_mark(field: QWidget, place: QRectF) -> None:
+    """Over a wrong field, and no other, a triangle with an exclamation mark."""
+    if not field.property("wrong"):
+        return
+    painter, palette = QPainter(field), field.palette()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(palette.color(QPalette.ColorRole.BrightText))
     top = QPointF(place.center().x(), place.top())

@@ -116,6 +116,12 @@ class ListPage(InSight):
             self.list.setCurrentRow(0)
             self._chosen(self.list.currentItem())
         self._show_whether_empty(not self.parts(vehicle))
+        self._fit_list()
+
+    def _fit_list(self) -> None:
+        """No higher than its rows: the form has the rest."""
+        rows = sum(self.list.sizeHintForRow(row) for row in range(self.list.count()))
+        self.list.setMaximumHeight(max(1, rows + 2 * self.list.frameWidth()))
 
     def _show_whether_empty(self, empty: bool) -> None:
         """The list with its form, or what it would be for."""

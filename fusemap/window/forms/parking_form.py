@@ -21,6 +21,7 @@ from fusemap.window.forms.entry import read_days, show_days
 from fusemap.window.forms.fields import CheckField, ChoiceField, NumberField, TextField
 from fusemap.window.forms.form import PartForm, between
 from fusemap.window.parts.flow import Flow
+from fusemap.window.style.sheet import as_link
 from fusemap.window.style.theme import Theme, space
 
 FIRST_WAKE_UP: Final = WakeUp(every_h=24.0, minutes=5.0, current_a=1.0)
@@ -305,7 +306,7 @@ class ListRow(QWidget):
         self.fields: list[NumberField | TextField] = [self._number(*each) for each in of.figures]
         if of.days:
             self.fields.append(self._days())
-        remove = QToolButton()
+        remove = as_link(QToolButton())
         remove.setText(self.tr("Remove"))
         remove.setObjectName(f"{of.key}{index}_remove")
         remove.setAccessibleName(self._named(of.remove_one))

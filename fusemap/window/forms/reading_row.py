@@ -16,6 +16,7 @@ from fusemap.vehicle import Vehicle
 from fusemap.window.document import Document
 from fusemap.window.forms.fields import NumberField
 from fusemap.window.forms.form import Form
+from fusemap.window.style.sheet import as_link
 from fusemap.window.style.theme import Theme
 from fusemap.window.texts.plain import plain_label
 
@@ -26,7 +27,7 @@ class ReadingRow(QWidget):
     def __init__(self, key: str, title: str, take_out: Callable[[], object]) -> None:
         super().__init__()
         self.words: QLabel = plain_label()
-        remove = QToolButton()
+        remove = as_link(QToolButton())
         remove.setText(self.tr("Remove"))
         remove.setObjectName(f"{key}_remove")
         remove.setAccessibleName(title)
@@ -62,9 +63,13 @@ class ReadingForm(Form):
         super().__init__(document, theme, key, title)
         self._key = key
         self._now = now
-        self._typed: dict[str, Any] = {}
         self._rows: list[ReadingRow] = []
         self.rows.setContentsMargins(0, 0, 0, 0)
+
+    @property
+    def _typed(self) -> dict[str, Any]:
+        """What is typed and not noted yet, by field."""
+        return self.document.drafts.setdefault(self._key, {})
 
     def _number(self, field: str, label: str, unit: str, scale: float = 1.0) -> NumberField:
         made = NumberField(
@@ -96,7 +101,7 @@ class ReadingForm(Form):
     def _note_down(self, noted: str, edit: Callable[..., Vehicle]) -> None:
         reading = self._made(self._now().isoformat(timespec="minutes"))
         if self.document.apply(noted, edit, reading):
-            self._typed = {}
+            self._typed.clear()
             self.refresh()
 
     def refresh(self) -> None:

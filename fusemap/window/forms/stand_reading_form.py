@@ -42,8 +42,6 @@ class StandReadingForm(ReadingForm):
     ) -> None:
         title = QCoreApplication.translate("StandReadingForm", "What a standing showed")
         super().__init__(document, theme, "standReading", title, now)
-        self._kind: str = "night"
-        self._fitted = True
         self._asked: dict[str, QWidget] = {}
         self.note(self.tr("Each one narrows how long it may stand, by what is true of this car."))
         self._add_kind()
@@ -53,6 +51,19 @@ class StandReadingForm(ReadingForm):
             self.tr("Note this standing"), self.tr("Standing noted"), edits.add_stand_reading
         )
         self.refresh()
+
+    @property
+    def _asked_for(self) -> dict[str, Any]:
+        """Which kind is noted, and whether the accessories drew: kept from one to the next."""
+        return self.document.drafts.setdefault("standReading kind", {})
+
+    @property
+    def _kind(self) -> str:
+        return str(self._asked_for.get("kind", "night"))
+
+    @property
+    def _fitted(self) -> bool:
+        return bool(self._asked_for.get("fitted", True))
 
     def _add_kind(self) -> None:
         label = self.tr("What was followed")
@@ -103,11 +114,11 @@ class StandReadingForm(ReadingForm):
         )
 
     def _set_fitted(self, on: bool) -> bool:
-        self._fitted = on
+        self._asked_for["fitted"] = on
         return True
 
     def _choose(self, kind: Any) -> bool:
-        self._kind = kind
+        self._asked_for["kind"] = kind
         self.refresh()
         return True
 

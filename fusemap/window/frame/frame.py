@@ -18,7 +18,7 @@ from fusemap.window.frame.job_state import JobState
 from fusemap.window.frame.rail import Rail
 from fusemap.window.frame.verdict_strip import VerdictStrip
 from fusemap.window.panel.panel_drop import Payload
-from fusemap.window.parts.later import Later
+from fusemap.window.parts.later import LaterStill
 from fusemap.window.probe.tasks import BESIDE, Task, Tasks
 from fusemap.window.style.theme import PROBE, Theme, palette
 
@@ -57,10 +57,8 @@ class Frame(QWidget):
         self.rail.step_wanted.connect(self.follow)
         self.verdict.reason_wanted.connect(self.show_reason)
         self.state.told.connect(self._show)
-        self._drop = Later(self._show, self)
-        self._soon = Later(self._drop.start, self)
-        """A turn later still: what the edit changed in lid and pane is painted by then."""
-        self.state.forgot.connect(self._soon.start)
+        self._drop = LaterStill(self._show, self)
+        self.state.forgot.connect(self._drop.start)
         tasks.hunted.connect(self._show_job)
         desk.document.opened.connect(self._show_vehicle)
         desk.document.changed.connect(self._show_vehicle)
@@ -100,7 +98,7 @@ class Frame(QWidget):
     def _show(self) -> None:
         """Whatever is reckoned by now."""
         if self.state.job is not None:
-            self._tasks.take_up_hunt()
+            self._tasks.take_up_left_out()
         self._show_job()
         self.verdict.show_cells(self._cells())
 
@@ -168,7 +166,7 @@ class Frame(QWidget):
     def follow(self) -> None:
         """Go where the next step leads."""
         if self._tasks.hunt_step is not None:
-            self._tasks.find_drain()
+            self._tasks.to_what_is_out()
             return
         step = self.state.step
         if step is not None and step.title is not None:

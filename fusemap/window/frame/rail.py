@@ -1,15 +1,23 @@
 """The rail at the head of the window: the job's stages with their states, and the one next step.
 
 In: what `JobState` knows. Out: `stage_wanted`, `step_wanted`, `menu_wanted`. Arrow keys walk along
-the stages, Enter goes there. Where room is short something yields, in the order of `ROOMS`; the
-way to each stage and to the next step never does.
+the stages, Enter goes there. Where room is short something yields, in the order of `ROOMS`; where
+the next step would be cut, it stands in a line of its own below. The way to each stage and to the
+next step never yields.
 """
 
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from PySide6.QtCore import QEvent, QSize, Qt, Signal
 from PySide6.QtGui import QAction, QFontMetrics, QResizeEvent
-from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QLabel, QToolButton
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QToolButton,
+    QVBoxLayout,
+)
 
 from fusemap.text import Text
 from fusemap.window.frame.rail_buttons import (
@@ -29,6 +37,10 @@ if TYPE_CHECKING:
     from fusemap.job import StageState
 
 
+HIGH, HIGH_WITH_STEP = 56, 68
+"""How high the rail is, and where the next step has a line of its own [px of the design]."""
+
+
 class Room(NamedTuple):
     """What is shown at a width: the vehicle's name, the stages' states, their names (or numbers,
     but for the one in hand), all in small letters or not, and how much of the next step's one
@@ -45,13 +57,18 @@ ROOMS: Final = (
     Room(name=True, states=True, stages=True, small=False, step=1.0),
     Room(name=True, states=True, stages=True, small=False, step=IN_TWO_LINES),
     Room(name=False, states=True, stages=True, small=False, step=IN_TWO_LINES),
-    Room(name=False, states=False, stages=True, small=False, step=IN_TWO_LINES),
-    Room(name=False, states=False, stages=True, small=True, step=IN_TWO_LINES / 2),
+    Room(name=False, states=False, stages=True, small=False, step=0.0),
+)
+"""From much room to little, the next step beside the stages."""
+BELOW: Final = (
+    Room(name=False, states=False, stages=True, small=False, step=0.0),
     Room(name=False, states=False, stages=True, small=True, step=0.0),
-    Room(name=False, states=False, stages=False, small=True, step=IN_TWO_LINES / 2),
     Room(name=False, states=False, stages=False, small=True, step=0.0),
 )
-"""From much room to little."""
+"""The same where the next step has a line of its own."""
+STEP_LEAST: Final = 300
+"""With less room beside the stages the next step goes below them [px of the design]: by the width
+alone, so that no other step moves the page."""
 
 
 class Rail(QFrame):
@@ -97,10 +114,13 @@ class Rail(QFrame):
         return button
 
     def _lay_out(self) -> None:
-        row = QHBoxLayout(self)
         edge = px(self, 8)
-        row.setContentsMargins(edge, 0, edge, 0)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(edge, 0, edge, 0)
+        column.setSpacing(0)
+        self._row = row = QHBoxLayout()
         row.setSpacing(px(self, 4))
+        column.addLayout(row, 1)
         row.addWidget(self.menu)
         row.addWidget(self.name)
         row.addSpacing(px(self, 4))
@@ -109,7 +129,9 @@ class Rail(QFrame):
         row.addStretch(1)
         for part in (self.next, self.undo, self.search):
             row.addWidget(part)
-        self.setFixedHeight(px(self, 56))
+        self.below = False
+        """Whether the next step stands below the stages."""
+        self.setFixedHeight(px(self, HIGH))
 
     def set_theme(self, theme: Theme) -> None:
         """Draw in another theme."""
@@ -193,7 +215,7 @@ class Rail(QFrame):
 
     def minimumSizeHint(self) -> QSize:
         """Any window is wide enough: what there is no room for yields."""
-        return QSize(px(self, 200), px(self, 56))
+        return QSize(px(self, 200), self._high())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Another width: another one yields."""
@@ -204,30 +226,62 @@ class Rail(QFrame):
         """Another font: other heights."""
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange:
-            self.setFixedHeight(px(self, 56))
+            self.setFixedHeight(self._high())
+
+    def _high(self) -> int:
+        return px(self, HIGH_WITH_STEP if self.below else HIGH)
 
     def _give_room(self) -> None:
         """Leave out what there is no room for, in the order that hurts least."""
-        words = QFontMetrics(letters(self, strong=True))
-        most = px(self, 220)
-        name = words.elidedText(self._full_name, Qt.TextElideMode.ElideRight, most)
-        for room in ROOMS:
-            for button in self.stages.values():
-                button.with_state = room.states
-                button.by_name = room.stages or button.isChecked()
-                button.small = room.small
-            self.name.setText(name if room.name else "")
-            self.name.setVisible(bool(room.name and name))
-            if self._need() + self.next.width_for(room.step) <= self.width():
+        self._show_room(ROOMS[-1])
+        self._put_step(below=self.width() - self._need() < px(self, STEP_LEAST))
+        for room in BELOW if self.below else ROOMS:
+            self._show_room(room)
+            beside = 0 if self.below else self.next.width_for(room.step)
+            if self._need() + beside <= self.width():
                 break
         for button in self.stages.values():
             button.updateGeometry()
             button.update()
-        left = self.width() - self._need()
-        self.next.setFixedWidth(max(self.next.width_for(0.0), min(self.next.width_for(1.0), left)))
-        row = self.layout()
-        if row is not None:
-            row.activate()  # else the step lies over what is beside it until the next event
+        self._widen_step()
+        column = self.layout()
+        if column is not None:
+            column.activate()  # else the step lies over what is beside it until the next event
+
+    def _show_room(self, room: Room) -> None:
+        """Leave out what this room has no place for."""
+        words = QFontMetrics(letters(self, strong=True))
+        name = words.elidedText(self._full_name, Qt.TextElideMode.ElideRight, px(self, 220))
+        for button in self.stages.values():
+            button.with_state = room.states
+            button.by_name = room.stages or button.isChecked()
+            button.small = room.small
+        self.name.setText(name if room.name else "")
+        self.name.setVisible(bool(room.name and name))
+
+    def _put_step(self, *, below: bool) -> None:
+        """The next step beside the stages, or in a line of its own below them."""
+        column = self.layout()
+        if below == self.below or not isinstance(column, QVBoxLayout):
+            return
+        self.below = below
+        (self._row if below else column).removeWidget(self.next)
+        if below:
+            column.addWidget(self.next)
+        else:
+            self._row.insertWidget(self._row.indexOf(self.undo), self.next)
+        edge = px(self, 8)
+        column.setContentsMargins(edge, 0, edge, px(self, 2) if below else 0)
+        self.next.low = below
+        for button in self.stages.values():
+            button.low = below
+        self.next.setFixedHeight(self.next.high())
+        self.setFixedHeight(self._high())
+
+    def _widen_step(self) -> None:
+        """As wide as its words, as far as there is room."""
+        room = self.width() - (px(self, 16) if self.below else self._need())
+        self.next.setFixedWidth(max(self.next.width_for(0.0), min(self.next.width_for(1.0), room)))
 
     def _need(self) -> int:
         """What everything but the next step takes [px]."""

@@ -61,6 +61,8 @@ class StageButton(QAbstractButton):
         self.by_name = True
         """Shown by its name, not by its number."""
         self.small = False
+        self.low = False
+        """As high as one line, where the next step has a line of its own below."""
         self._state: StageState | None = None
         self._words = ""
         self._held = ("", False)
@@ -117,7 +119,7 @@ class StageButton(QAbstractButton):
         if self.with_state:
             small = QFontMetrics(letters(self, SMALL))
             state = max(small.horizontalAdvance(words), px(self, 30))
-        return QSize(max(title, state) + 2 * self._edge(), px(self, 44))
+        return QSize(max(title, state) + 2 * self._edge(), px(self, 30 if self.low else 44))
 
     def _edge(self) -> int:
         """Left and right of the words [px]."""
@@ -212,6 +214,8 @@ class NextButton(LeadingButton):
         super().__init__()
         self.theme = theme
         self.words: str | None = None
+        self.low = False
+        """In a line of its own, lower than beside the stages."""
         self._held = ""
         """The last step it said: it keeps the room for it while the next one is reckoned."""
         self.setObjectName("nextStep")
@@ -228,8 +232,12 @@ class NextButton(LeadingButton):
         self.setText(said)
         self.setAccessibleName(self.tr("Next: {step}").format(step=said))
         self.setToolTip(plain_tip(self.tr("Next: {step}").format(step=said) + " (Ctrl+Return)"))
-        self.setFixedHeight(px(self, 36))
+        self.setFixedHeight(self.high())
         self.update()
+
+    def high(self) -> int:
+        """Its height [px]."""
+        return px(self, 33 if self.low else 36)
 
     def width_for(self, part: float) -> int:
         """The width that shows this share of its words in one line [px]; with 0 none of them.

@@ -17,6 +17,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
+from fusemap.window.frame.rail_buttons import two_lines
 from fusemap.window.parts.leading import LeadingButton
 from fusemap.window.style.bars import draw_dots
 from fusemap.window.style.letters import FIGURE, SMALL, letters
@@ -257,6 +258,14 @@ class VerdictCell(LeadingButton):
         top = QRectF(left, middle - (high if second else high / 2), room, high)
         painter.setFont(letters(self, strong=True))
         figure_above = not self.large and bool(self.figure)
+        if not figure_above and painter.fontMetrics().horizontalAdvance(first) > room:
+            # the verdict itself is whole; what is said more of it yields
+            painter.setFont(letters(self, SMALL, strong=True))
+            first, second = two_lines(first, painter.fontMetrics(), room)
+            painter.setPen(self.theme.colour("text"))
+            self._draw_line(painter, QRectF(left, middle - high, room, high), first)
+            self._draw_line(painter, QRectF(left, middle, room, high), second)
+            return
         painter.setPen(self.theme.colour(self._ink() if figure_above else "text"))
         self._draw_line(painter, top, first)
         painter.setFont(letters(self, SMALL))

@@ -110,7 +110,8 @@ def _readings(desk: Desk, actions: Actions) -> Iterator[Goal]:
     # loaded when it is first needed: the start stays short
     from fusemap.probing import evidence
 
-    vehicle, show = desk.document.vehicle, desk.look.theme.style.show
+    vehicle, style = desk.document.vehicle, desk.look.theme.style
+    show = style.show
     slots = {slot.id: show(look_up.slot_words(slot)) for slot in look_up.slots(vehicle)}
     for reading in reversed(vehicle.readings):
         if reading.withdrawn:
@@ -118,7 +119,7 @@ def _readings(desk: Desk, actions: Actions) -> Iterator[Goal]:
         where = slots.get(reading.target_id, tr("Whole vehicle"))
         words = (where, show(evidence.value_words(reading)), show(evidence.when_words(reading)))
         do = partial(_show_reading, desk, actions, vehicle, reading)
-        yield Goal(" · ".join(words), tr("Reading"), do, reading.when.replace("T", " "))
+        yield Goal(" · ".join(words), tr("Reading"), do, style.forms.noted(reading.when))
 
 
 def _show_reading(desk: Desk, actions: Actions, vehicle: Vehicle, reading: Reading) -> None:

@@ -21,6 +21,7 @@ from PySide6.QtWidgets import QToolButton
 
 from fusemap.text import Style, Text
 from fusemap.window.style.colours import Theme
+from fusemap.window.style.sheet import as_link
 
 PACKAGE: Final = "fusemap.resources.help"
 TEACHING: Final = (
@@ -201,6 +202,7 @@ class LearnButton(QToolButton):
         )
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.clicked.connect(self._open)
+        as_link(self)
 
     def _open(self) -> None:
         tools = getattr(self.window(), "help", None)

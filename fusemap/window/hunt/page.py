@@ -100,11 +100,12 @@ class HuntPage(KeyedPage):
     def _take_up(self) -> None:
         """The hunt of the vehicle in hand, as it was left, or a new one."""
         vehicle = self._document.vehicle
-        self._kept = KeptHunt(self._folder, self._document.path, vehicle)
+        self._kept = KeptHunt(self._folder, self._document.path, self._document.goes_by)
         held = self._kept.read(vehicle)
         self.hunt: Hunt = hunt.begin(vehicle, self._now()) if held is None else held.hunt
         self.typed = "" if held is None else held.typed
         self.rows: tuple[str, ...] = () if held is None else held.rows
+        self._seen_in = held is not None and held.seen_in
         self._problem = NOTHING
         self._kind = self.step.kind
 
@@ -121,9 +122,14 @@ class HuntPage(KeyedPage):
     @property
     def not_back(self) -> Text | None:
         """What comes before all else while a fuse is out, or may be; else `None`."""
-        if not (self.hunt.scene.out or self._kind == "pull"):
+        if not (self.hunt.scene.out or (self._kind == "pull" and not self._seen_in)):
             return None  # spares whoever asks at each edit the hunt's sums
         return words.not_back(self.hunt, self.step, self._document.vehicle)
+
+    def say_in(self) -> None:
+        """Somebody says, elsewhere, that all fuses are in."""
+        self._seen_in = True
+        self._put(hunt.all_back(self.hunt))
 
     # --- keys -----------------------------------------------------------------------------------
 
@@ -133,6 +139,7 @@ class HuntPage(KeyedPage):
 
     def press(self, key: str) -> None:
         """Do what a key does, keep the hunt, and tell it by ear."""
+        self._seen_in = False
         do: dict[str, Callable[[], None]] = {
             "enter": self._enter, "skip": self._skip, "undo": self._take_back, "clear": self._clear,
             "back": lambda: self._type(self.typed[:-1]), "leave": self.left.emit,
@@ -356,7 +363,9 @@ class HuntPage(KeyedPage):
         return words.spoken(step, vehicle)
 
     def _keep(self) -> None:
-        self._kept.write(Held(hunt=self.hunt, typed=self.typed, rows=self.rows))
+        self._kept.write(
+            Held(hunt=self.hunt, typed=self.typed, rows=self.rows, seen_in=self._seen_in)
+        )
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
         if not self._storing:
@@ -365,7 +374,7 @@ class HuntPage(KeyedPage):
             self._show()
 
     def _keep_elsewhere(self) -> None:
-        self._kept = KeptHunt(self._folder, self._document.path, self._document.vehicle)
+        self._kept = KeptHunt(self._folder, self._document.path, self._document.goes_by)
         self._keep()
 
     def _opened(self) -> None:

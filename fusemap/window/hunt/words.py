@@ -15,7 +15,9 @@ from fusemap.probing.hunt import Answer, Hunt, Share, Step
 from fusemap.probing.hunt.asked import BRIDGE
 from fusemap.text import Style, Text, given, in_row, many, run_on, say
 from fusemap.vehicle import Reading, Vehicle, look_up
-from fusemap.window.beside.shown import KeyShown, LastShown, Shown, Tone
+from fusemap.window.beside import pad_keys
+from fusemap.window.beside.keys_picture import OPENS_PAD
+from fusemap.window.beside.shown import KeyShown, LastShown, Pad, Shown, Tone
 from fusemap.window.probe import page_words
 
 translate = QCoreApplication.translate
@@ -52,7 +54,18 @@ def shown(
         said_alone=step.kind in ("prepare", "wait") or bool(state.doubts),
         keys=keys_shown(state, step, vehicle, typed, rows, style),
         last=_last(state, vehicle, rows, style),
+        pad=_pad(step, typed, style),
     )
+
+
+def _pad(step: Step, typed: str, style: Style) -> Pad | None:
+    """The keys to type by mouse or touch; `None` where nothing is typed."""
+    if step.kind == "night":
+        return pad_keys.of_row(style, typed, translate("Probe", "Space"), lambda key: True)
+    if step.quantity is None:
+        return None
+    units = ("mV", "mA", "A") if step.quantity == "millivolts" else ("mA", "A")
+    return pad_keys.of_figure(style, typed, units)
 
 
 def question(step: Step, vehicle: Vehicle) -> Text:
@@ -237,11 +250,13 @@ def can_end(state: Hunt, vehicle: Vehicle) -> bool:
 
 def _wide(step: Step) -> tuple[KeyShown, ...]:
     if step.kind == "night":
-        return (KeyShown("paste", "Ctrl V", tr("paste the table"),
-                         tr("or type minutes, space, amperes"), "wide"),)  # fmt: skip
+        return (
+            KeyShown(OPENS_PAD, "0 – 9", tr("or type minutes, space, amperes"), place="wide"),
+            KeyShown("paste", "Ctrl V", tr("paste the table"), place="wide"),
+        )
     if step.quantity is None:
         return (KeyShown("leave", tr("Esc"), tr("leave"), tr("the hunt is kept"), "wide"),)
-    return (KeyShown("", "0 – 9", tr("figures, comma or point"),
+    return (KeyShown(OPENS_PAD, "0 – 9", tr("figures, comma or point"),
                      tr("m  v  a  unit    Esc  leave"), "wide"),)  # fmt: skip
 
 

@@ -7,19 +7,23 @@ for each vehicle's file; how many labels of the sheet are used already is not.
 from typing import Final
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QDoubleSpinBox, QFormLayout, QGroupBox, QSpinBox, QWidget
+from PySide6.QtWidgets import QDoubleSpinBox, QFormLayout, QGroupBox, QWidget
 
 from fusemap.errors import InputProblem
 from fusemap.sheet.stock import PLAIN, STOCKS, Stock, StockPaper, own_sheet, read, written
 from fusemap.text import Style
 from fusemap.window.document import Document
+from fusemap.window.forms.count_box import CountBox
 from fusemap.window.parts.choice import Choice
+from fusemap.window.parts.number_box import with_air
 from fusemap.window.settings import Settings
 
 OWN: Final = "own"
 START: Final = STOCKS["a4-65"]
 """What the own numbers begin with."""
 MOST_MM: Final = 300.0
+MOST_USED: Final = 999
+"""So many labels of a sheet are used at most."""
 
 
 class LabelChoice(QGroupBox):
@@ -40,10 +44,10 @@ class LabelChoice(QGroupBox):
         self.setTitle(self.tr("Labels"))
         self.kind = Choice.among("labelStock", self.tr("Label stock"), self._kinds(style))
         self.kind.setMinimumContentsLength(12)
-        self.used = QSpinBox()
-        self.used.setObjectName("labelsUsed")
-        self.used.setAccessibleName(self.tr("Labels used already"))
-        self.used.setMaximum(999)
+        used = self.tr("Labels used already")
+        self.used = CountBox(style, "labelsUsed", used, 0, MOST_USED)
+        self.used.refused.connect(document.refused)
+        with_air(self.used)
         self.numbers = [self._number(key, name) for key, name in self._names()]
         self._form = QFormLayout(self)
         self._form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
@@ -87,7 +91,7 @@ class LabelChoice(QGroupBox):
         box.setDecimals(0 if count else 2)
         box.setRange(1.0 if count else 0.0, 60.0 if count else MOST_MM)
         box.editingFinished.connect(self._own_changed)
-        return box
+        return with_air(box)
 
     # --- the stock ------------------------------------------------------------------------------
 

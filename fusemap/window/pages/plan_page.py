@@ -14,7 +14,7 @@ from fusemap.vehicle import Vehicle, look_up
 from fusemap.window.document import Document
 from fusemap.window.forms.source_list import draw_source_mark
 from fusemap.window.parts.later import CatchingUp
-from fusemap.window.parts.row_list import Line, RowList, RowLook, RowModel
+from fusemap.window.parts.row_list import Line, RowLook, RowModel, ShortRowList
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import embolden, plain_label
 
@@ -35,7 +35,7 @@ class PlanPage(CatchingUp):
         embolden(heading)
         self.summary = plain_label("planSummary")
         self.model = RowModel[RowLook](lambda look: look, self)
-        self.list = RowList(theme, draw_source_mark)
+        self.list = ShortRowList(theme, draw_source_mark)
         self.list.setObjectName("planRows")
         self.list.setAccessibleName(self.tr("Where each lead would go"))
         self.list.setModel(self.model)

@@ -7,7 +7,7 @@ from PySide6.QtGui import QFont
 
 from fusemap.text import Style
 from fusemap.window.pages.own_tables import Place
-from fusemap.window.pages.table_words import cell_words, column_words
+from fusemap.window.pages.table_words import YES_OR_NO, cell_words, column_words
 from fusemap.window.parts.figure_table import Index
 
 
@@ -46,10 +46,15 @@ class RowsModel(QAbstractTableModel):
     def headerData(
         self, section: int, way: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
     ) -> Any:
-        """The columns with their units."""
-        if way == Qt.Orientation.Horizontal and role == Qt.ItemDataRole.DisplayRole:
-            key = self.columns[section]
+        """The columns with their units, each above the edge that its cells stand at."""
+        if way != Qt.Orientation.Horizontal:
+            return None
+        key = self.columns[section]
+        if role == Qt.ItemDataRole.DisplayRole:
             return key if self.places else column_words(key, self._style)
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            cells = [row[section] for row in self.rows if row[section]]
+            return _side(numbers=bool(cells) and all(self._is_number(key, each) for each in cells))
         return None
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
@@ -58,18 +63,26 @@ class RowsModel(QAbstractTableModel):
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.ToolTipRole):
             return value if self.places else cell_words(key, value, self._style)
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            side = Qt.AlignmentFlag.AlignRight if _is_number(value) else Qt.AlignmentFlag.AlignLeft
-            return int(side | Qt.AlignmentFlag.AlignVCenter)
+            return _side(numbers=self._is_number(key, value))
         if role == Qt.ItemDataRole.FontRole and self._recalled(index.row()):
             font = QFont()
             font.setItalic(True)
             return font
         return None
 
+    def _is_number(self, key: str, value: str) -> bool:
+        return key not in YES_OR_NO and _is_number(value)
+
     def _recalled(self, row: int) -> bool:
         if self.places:
             return False
         return self.rows[row][self.columns.index("status")] == "memory"
+
+
+def _side(*, numbers: bool) -> int:
+    """Where a cell's words stand in it."""
+    side = Qt.AlignmentFlag.AlignRight if numbers else Qt.AlignmentFlag.AlignLeft
+    return int(side | Qt.AlignmentFlag.AlignVCenter)
 
 
 def _is_number(value: str) -> bool:

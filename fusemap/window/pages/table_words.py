@@ -23,6 +23,8 @@ AS_THEY_ARE: Final = (
     "term",
 )
 """Columns that are in no language, or in their own."""
+YES_OR_NO: Final = ("has_two_fuse_tap", "bolted_or_cartridge")
+"""Columns with a 1 for yes and a 0 for no."""
 _LISTED: Final = re.compile(r";(?! )")
 """Between the items of a cell; a semicolon in a sentence has a space after it."""
 UNITS: Final[dict[str, Argument]] = {
@@ -141,6 +143,8 @@ def cell_words(key: str, value: str, style: Style) -> str:
 
     >>> cell_words("word", "fuel*", ENGLISH), cell_words("function", "leave_alone", ENGLISH)
     ('fuel…', 'leave alone')
+    >>> cell_words("has_two_fuse_tap", "1", ENGLISH), cell_words("max_voltage_v", "1", ENGLISH)
+    ('yes', '1')
     """
     if key == "status" or key.endswith("_status"):
         return style.show(status_words(value))
@@ -150,6 +154,8 @@ def cell_words(key: str, value: str, style: Style) -> str:
         return style.show(ORIGINS.get(value, value))
     if key == "word":
         return value.replace("*", "…")
+    if key in YES_OR_NO:
+        return style.show(say("yes") if value == "1" else say("no"))
     items = _LISTED.split(value)
     if key not in AS_THEY_ARE:
         items = [style.show(Text(item.replace("_", " "))) for item in items]

@@ -21,7 +21,6 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QPushButton,
     QSizePolicy,
-    QSpinBox,
     QVBoxLayout,
     QWidget,
 )
@@ -34,11 +33,14 @@ from fusemap.vehicle.texts import clean
 from fusemap.vehicle.validity import MOST_ROWS, MOST_SLOTS
 from fusemap.window.document import Document
 from fusemap.window.forms import choices
+from fusemap.window.forms.count_box import CountBox
 from fusemap.window.forms.form import scrolled, side_by_side
+from fusemap.window.forms.line_fields import why
 from fusemap.window.panel.lid_grid import LidGrid
 from fusemap.window.panel.slot_entry import next_label
 from fusemap.window.parts.choice import Choice
 from fusemap.window.parts.flow import Flow
+from fusemap.window.parts.number_box import with_air
 from fusemap.window.photo.lid_on_photo import LidOnPhoto
 from fusemap.window.style.theme import space
 from fusemap.window.texts.plain import plain_label
@@ -81,8 +83,8 @@ class LidQuestions(QWidget):
     # --- fields ---------------------------------------------------------------------------------
 
     def _make_size(self) -> None:
-        self.rows = self._spin_box("newRows", self.tr("Rows of the lid"), FIRST_SIZE[0])
-        self.columns = self._spin_box("newColumns", self.tr("Columns of the lid"), FIRST_SIZE[1])
+        self.rows = self._count_box("newRows", self.tr("Rows of the lid"), FIRST_SIZE[0])
+        self.columns = self._count_box("newColumns", self.tr("Columns of the lid"), FIRST_SIZE[1])
         self.rows.lineEdit().returnPressed.connect(self._go_to_columns)
         self.columns.lineEdit().returnPressed.connect(self.finished)
 
@@ -136,17 +138,15 @@ class LidQuestions(QWidget):
         self.row_family.currentIndexChanged.connect(lambda _: self._set_line("row"))
         self.column_family.currentIndexChanged.connect(lambda _: self._set_line("column"))
         self._row_label, self._column_label = QLabel(), QLabel()
+        self._asked = [self._row_label, self._column_label]
         self._row_label.setBuddy(self.row_family)
         self._column_label.setBuddy(self.column_family)
 
-    def _spin_box(self, key: str, name: str, value: int) -> QSpinBox:
-        box = QSpinBox()
-        box.setObjectName(key)
-        box.setAccessibleName(name)
-        box.setRange(1, MOST_ROWS)
+    def _count_box(self, key: str, name: str, value: int) -> CountBox:
+        box = CountBox(self._style, key, name, 1, MOST_ROWS)
         box.setValue(value)
-        box.valueChanged.connect(self._show)
-        return box
+        box.judged.connect(self._show)
+        return with_air(box)
 
     def _combo_box(self, key: str, name: str, words: Sequence[tuple[object, str]]) -> QComboBox:
         box = Choice()
@@ -176,7 +176,8 @@ class LidQuestions(QWidget):
         )
         hint.setProperty("muted", True)
         lines = QGridLayout()
-        lines.setSpacing(space(self, "medium"))
+        lines.setVerticalSpacing(space(self, "medium"))
+        lines.setHorizontalSpacing(self.form.horizontalSpacing())
         pairs = ((self._row_label, self.row_family), (self._column_label, self.column_family))
         for row, (label, box) in enumerate(pairs):
             lines.addWidget(label, row, 0)
@@ -206,7 +207,15 @@ class LidQuestions(QWidget):
             words.setBuddy(first)
             # a label stands beside the middle of its field
             words.setMinimumHeight(first.sizeHint().height())
+        self._asked.append(words)
         self.form.addRow(words, line)
+        self._align()
+
+    def _align(self) -> None:
+        """Every field begins at the same distance from the edge, those of a line of the lid too."""
+        widest = max(each.sizeHint().width() for each in self._asked)
+        for each in self._asked:
+            each.setMinimumWidth(widest)
 
     def draw_on(self, photo: LidOnPhoto | None) -> None:
         """Let the lid be drawn on its photo instead; with `None` as it was."""
@@ -291,6 +300,9 @@ class LidQuestions(QWidget):
 
     def problem(self) -> str:
         """What cannot be, in the user's words; empty when all is well."""
+        for box in (self.rows, self.columns):
+            if box.problem is not None:
+                return f"{box.accessibleName()}: {why(self._style, box.problem)}"
         lid = self.lid()
         try:
             lid.labelled()
@@ -300,6 +312,14 @@ class LidQuestions(QWidget):
             words = self.tr("More than {most} slots: enter the rows and columns of one panel.")
             return words.format(most=MOST_SLOTS)
         return ""
+
+    def show_problem(self) -> None:
+        """Put the keyboard where something cannot be, to be typed over."""
+        wrong = [box for box in (self.rows, self.columns) if box.problem is not None]
+        at = wrong[0] if wrong else self.labels
+        at.setFocus(Qt.FocusReason.OtherFocusReason)
+        if wrong:
+            wrong[0].selectAll()
 
     def _go_to_columns(self) -> None:
         self.columns.setFocus(Qt.FocusReason.TabFocusReason)
@@ -370,15 +390,16 @@ class LidQuestions(QWidget):
         row, column = self.cursor_place
         for axis, box, label, words in (
             ("row", self.row_family, self._row_label,
-             self.tr("Fuses in row {n}:").format(n=row + 1)),
+             self.tr("Fuses in row {n}").format(n=row + 1)),
             ("column", self.column_family, self._column_label,
-             self.tr("Fuses in column {n}:").format(n=column + 1)),
+             self.tr("Fuses in column {n}").format(n=column + 1)),
         ):  # fmt: skip
             label.setText(words)
-            box.setAccessibleName(words.rstrip(": "))
+            box.setAccessibleName(words)
             found = {self._families.get(place, "") for place in self._line(axis)}
             with QSignalBlocker(box):
                 box.setCurrentIndex(box.findData(found.pop()) if len(found) == 1 else -1)
+        self._align()
 
 
 class AddPanelDialog(QDialog):
@@ -439,7 +460,7 @@ class AddPanelDialog(QDialog):
 
     def _add(self) -> None:
         if self.questions.problem():
-            self.questions.labels.setFocus(Qt.FocusReason.OtherFocusReason)
+            self.questions.show_problem()
             return
         name = clean(self.name.text()) or self.tr("Panel {n}").format(n=1)
         document, lid = self._document, self.questions.lid()

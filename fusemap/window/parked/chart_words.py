@@ -3,12 +3,11 @@
 from math import isfinite
 
 from fusemap.assess.parked.figures import Span
+from fusemap.assess.parked.start_words import OF_TWENTY as OF
+from fusemap.assess.parked.start_words import of_twenty
 from fusemap.text import NARROW_SPACE, Amount, Argument, Duration, Style, many, say, share
 from fusemap.window.parked.chart_figures import ChartFigures, Course
 from fusemap.window.parked.time_axis import day_of, moment
-
-OF = 20
-"""Of so many such vehicles it is told how many start."""
 
 
 def percent(value: float) -> Amount:
@@ -78,11 +77,6 @@ def flag_words(figures: ChartFigures, style: Style) -> str:
     """The end of the plan: the day one is back."""
     day = day_of(figures.start, figures.plan_h, style)
     return style.show(say("back on {day}", day=day))
-
-
-def of_twenty(chance: float) -> int:
-    """How many of twenty start; twenty only where all but one in twenty do."""
-    return int(chance * OF + 1e-9)
 
 
 def chance_words(figures: ChartFigures, hour: float, style: Style) -> str:

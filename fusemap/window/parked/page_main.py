@@ -16,6 +16,7 @@ from fusemap.window.parked.figure_label import DOTS, figure_label
 from fusemap.window.parked.known_lines import KnownLines
 from fusemap.window.parked.parked_chart import ParkedChart
 from fusemap.window.parked.surer import SurerRow
+from fusemap.window.style.sheet import as_link
 from fusemap.window.style.signs import verdict_icon
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import copyable_label
@@ -79,7 +80,7 @@ class MainPart(QWidget):
         return tools
 
     def _zoom_button(self, text: str, key: str, hours: float) -> QToolButton:
-        button = QToolButton()
+        button = as_link(QToolButton())
         button.setText(text)
         button.setAutoRaise(True)
         button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)

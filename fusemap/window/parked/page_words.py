@@ -8,6 +8,8 @@ from typing import Final
 
 from fusemap.assess.parked.ends import standing_verdict
 from fusemap.assess.parked.figures import ParkedFigures, Span
+from fusemap.assess.parked.start_words import OF_TWENTY as OF
+from fusemap.assess.parked.start_words import of_twenty
 from fusemap.assess.verdict import Verdict
 from fusemap.text import (
     Amount,
@@ -23,8 +25,8 @@ from fusemap.text import (
 )
 from fusemap.vehicle import Vehicle
 from fusemap.window.parked.chart_figures import Case
-from fusemap.window.parked.chart_words import OF, of_twenty
 
+DAY_H: Final = 24.0
 CHEMISTRY: Final = {
     "flooded": say("flooded"),
     "efb": say("EFB"),
@@ -224,8 +226,11 @@ def parking_facts(vehicle: Vehicle) -> Text:
 
 
 def gain_words(gained_h: float, longest_h: float, *, past: bool) -> Argument:
-    """What a change gains [h], in the longest's unit; `past` where it outlasts the forecast."""
+    """What a change gains [h]; `past` where it outlasts the forecast.
+
+    In the longest's unit, so that they can be compared; less than a day in hours even so.
+    """
     if gained_h < 0.5:
         return say("nothing more")
-    time = Duration(gained_h, longest_h)
+    time = Duration(gained_h, longest_h if gained_h >= DAY_H else min(longest_h, DAY_H))
     return say("over +{time}", time=time) if past else say("+{time}", time=time)

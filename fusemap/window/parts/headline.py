@@ -15,6 +15,7 @@ from fusemap.text import Argument, Style, say
 from fusemap.window.document import Document
 from fusemap.window.parts.row_list import Line
 from fusemap.window.parts.sources import open_tables
+from fusemap.window.style.sheet import as_link
 from fusemap.window.style.theme import Theme, severity_icon, space
 from fusemap.window.texts.plain import copyable_label
 
@@ -31,7 +32,7 @@ class Headline(QHBoxLayout):
         self._theme = theme
         self.mark = QLabel()
         self.label = copyable_label(name, strong=True)
-        self.addWidget(self.mark, 0, Qt.AlignmentFlag.AlignTop)
+        self.addWidget(self.mark, 0, Qt.AlignmentFlag.AlignVCenter)
         self.addWidget(self.label, 1)
 
     def say(self, severity: "Severity", words: str) -> None:
@@ -100,7 +101,7 @@ class BasisView(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(space(self, "small"))
-        self.tables = QToolButton()
+        self.tables = as_link(QToolButton())
         self.tables.setObjectName(f"{key}Tables")
         self.tables.setText(QCoreApplication.translate("Basis", "The tables behind it"))
         self.tables.clicked.connect(self._show_tables)

@@ -1,8 +1,9 @@
 """Work done once in the next turn of the event loop, however often it is asked for meanwhile.
 
-`Later` is the call; `CatchingUp` a view of the vehicle that is filled only while somebody can see
-it: whatever changes is shown once, and a view that is out of sight catches up when it comes into
-view. `InSight` does the same without waiting for the next turn.
+`Later` is the call, `LaterStill` one that gives way to the painting of an edit; `CatchingUp` a view
+of the vehicle that is filled only while somebody can see it: whatever changes is shown once, and a
+view that is out of sight catches up when it comes into view. `InSight` does the same without
+waiting for the next turn.
 """
 
 from collections.abc import Callable
@@ -63,6 +64,14 @@ class Later(QTimer):
         elif isValid(widget):  # what came at this painting is reckoned before the next
             widget.installEventFilter(self)
             widget.update()
+
+
+class LaterStill(Later):
+    """The same a turn after the next: what an edit changed in lid and pane is painted by then."""
+
+    def __init__(self, do: Callable[[], object], parent: QObject) -> None:
+        self._then = Later(do, parent)
+        super().__init__(self._then.start, parent)
 
 
 class CatchingUp(QWidget):

@@ -8,7 +8,7 @@ button for each choice stands in it.
 
 from collections.abc import Callable, Sequence
 from functools import partial
-from typing import Final
+from typing import Final, Protocol, runtime_checkable
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QAccessible, QAccessibleEvent, QEnterEvent
@@ -25,6 +25,7 @@ from PySide6.QtWidgets import (
 from fusemap.errors import FusemapError
 from fusemap.text import Style, run_on
 from fusemap.window.style.measures import height, px
+from fusemap.window.style.sheet import as_link
 from fusemap.window.style.theme import Theme, severity_icon, space
 from fusemap.window.texts.plain import plain_label
 
@@ -34,6 +35,15 @@ WIDE: Final = 760
 """It is no wider; longer words wrap [px of the design]."""
 STAYS_MS: Final = 5000
 """Good news is to be read for so long [ms]."""
+
+
+@runtime_checkable
+class HasFoot(Protocol):
+    """A page with something at its foot that a message must not lie over."""
+
+    @property
+    def message_foot(self) -> int:
+        """How high that is, from the page's lower edge [px]; 0 while there is nothing."""
 
 
 class MessageBar(QFrame):
@@ -56,6 +66,7 @@ class MessageBar(QFrame):
         under.installEventFilter(self)
         self.setObjectName("messageBar")
         self.setAccessibleName(self.tr("Message"))
+        self._error: FusemapError | None = None
         self._icon = QLabel()
         self._text = QLabel()
         self._text.setObjectName("messageText")
@@ -63,10 +74,9 @@ class MessageBar(QFrame):
         self._text.setTextFormat(Qt.TextFormat.PlainText)
         self._text.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self._text.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
-        self._close = QToolButton()
+        self._close = as_link(QToolButton())
         self._close.setObjectName("messageClose")
-        self._close.setText(self.tr("Close"))
-        self._close.setAccessibleName(self.tr("Close the message"))
+        self._name_close()
         self._close.setAutoRaise(True)
         self._close.clicked.connect(self.clear)
         row = QHBoxLayout(self)
@@ -85,15 +95,25 @@ class MessageBar(QFrame):
         return self._text.text() if not self.isHidden() else ""
 
     def set_theme(self, theme: Theme) -> None:
-        """Draw in another theme from the next message on."""
+        """Draw in another theme from the next message on; say an error in the language there is."""
         self._theme = theme
+        self._name_close()
+        if self._error is not None and not self.isHidden():
+            self._put(error_words(self._error, theme.style))
+            self.lie_at_the_foot()
+
+    def _name_close(self) -> None:
+        self._close.setText(self.tr("Close"))
+        self._close.setAccessibleName(self.tr("Close the message"))
 
     def show_error(self, error: FusemapError, choices: Sequence[Choice] = ()) -> None:
         """Say what is wrong, where, and what to do; offer the choices there are."""
+        self._error = error
         self._say(error_words(error, self._theme.style), "stop", choices)
 
     def show_note(self, text: str, choices: Sequence[Choice] = ()) -> None:
         """Say that something was done; offer the choices there are."""
+        self._error = None
         self._say(text, "note", choices)
 
     def clear(self) -> None:
@@ -109,8 +129,7 @@ class MessageBar(QFrame):
         size = self.fontMetrics().height()
         icon = severity_icon(severity, self._theme, size, self.devicePixelRatioF())  # type: ignore[arg-type]
         self._icon.setPixmap(icon.pixmap(size, size))
-        self._text.setText(text)
-        self.setAccessibleDescription(text)
+        self._put(text)
         self.setProperty("kind", kind)
         self.style().unpolish(self)
         self.style().polish(self)
@@ -119,6 +138,10 @@ class MessageBar(QFrame):
         self.show()
         self.lie_at_the_foot()
         QAccessible.updateAccessibility(QAccessibleEvent(self, QAccessible.Event.Alert))
+
+    def _put(self, text: str) -> None:
+        self._text.setText(text)
+        self.setAccessibleDescription(text)
 
     # --- where it lies, and how long ------------------------------------------------------------
 

@@ -331,3 +331,14 @@ class RowList(QListView):
         """The look of the row the cursor is on."""
         look = self.currentIndex().data(LOOK)
         return look if isinstance(look, RowLook) else None
+
+
+class ShortRowList(RowList):
+    """One that is no higher than its rows, so that what is said of them stands right below."""
+
+    def updateGeometries(self) -> None:
+        """After each laying out."""
+        super().updateGeometries()
+        high = self.contentsSize().height() + 2 * self.frameWidth()
+        if high != self.maximumHeight():
+            self.setMaximumHeight(max(1, high))

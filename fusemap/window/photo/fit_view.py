@@ -133,6 +133,11 @@ class FitView(QWidget):
 
     # --- moving ---------------------------------------------------------------------------------
 
+    @property
+    def image(self) -> QImage:
+        """The photo itself."""
+        return self._image
+
     def set_corners(self, corners: Corners) -> None:
         """Lay the grid elsewhere."""
         if corners != self.corners and is_grid(corners):

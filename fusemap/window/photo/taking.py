@@ -11,7 +11,7 @@ from itertools import islice
 from pathlib import Path
 from typing import Final
 
-from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData, QSize, Qt, QUrl
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData, QSize, Qt
 from PySide6.QtGui import QColorSpace, QImage, QImageReader, QImageWriter, QPainter
 
 from fusemap.errors import InputProblem
@@ -27,6 +27,7 @@ from fusemap.photo.jpeg import (
 )
 from fusemap.text import say
 from fusemap.vehicle.parts import MOST_JPEG_BYTES, PanelPhoto
+from fusemap.window.parts.dropped import dropped_files, is_picture
 
 MOST_FILE_BYTES: Final = 80_000_000
 """No photo of a lid needs more [bytes]."""
@@ -36,27 +37,18 @@ MOST_MEMORY_MB: Final = 256
 """What decoding one picture may take up."""
 QUALITIES: Final = (85, 75, 65, 55, 45, 35, 25)
 
-PICTURE_ENDS: Final = (
-    ".jpg", ".jpeg", ".jfif", ".png", ".webp", ".heic", ".heif", ".avif", ".bmp", ".gif", ".tif",
-    ".tiff",
-)  # fmt: skip
-"""Names of pictures: those we cannot read among them, so that this can be said."""
-
 
 def holds_picture(mime: QMimeData) -> bool:
-    """Whether what is dragged looks like a picture, or the file of one; nothing is read of it."""
-    return mime.hasImage() or any(_is_picture(url) for url in mime.urls())
-
-
-def _is_picture(url: QUrl) -> bool:
-    return url.isLocalFile() and Path(url.toLocalFile()).suffix.lower() in PICTURE_ENDS
+    """Whether what is dragged looks like one picture, or its file; nothing is read of it."""
+    files = dropped_files(mime)
+    return mime.hasImage() if not files else len(files) == 1 and is_picture(files[0])
 
 
 def picture_in(mime: QMimeData) -> Path | QImage | None:
     """The picture that is dropped or pasted: its file, or itself."""
-    for url in mime.urls():
-        if _is_picture(url):
-            return Path(url.toLocalFile())
+    for path in dropped_files(mime):
+        if is_picture(path):
+            return path
     if mime.hasImage():
         image = mime.imageData()
         return image if isinstance(image, QImage) and not image.isNull() else None
@@ -89,6 +81,8 @@ def _content(path: Path) -> bytes:
 
 def decode(content: bytes, name: str) -> QImage:
     """The picture in the bytes of a file, no larger than is kept. Raises `InputProblem`."""
+    if not content:
+        raise InputProblem(say("it is empty"), name, say("choose another picture"))
     form = format_of(content)
     if not form or form.encode() not in [bytes(f.data()) for f in _readable()]:
         raise InputProblem(

@@ -1,6 +1,7 @@
 """Predicted beside measured, large, with the band in which a reading agrees drawn on a scale."""
 
 from math import ceil, floor, log10
+from typing import Final
 
 from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -16,6 +17,8 @@ from fusemap.window.style.theme import Theme
 
 UPPER = 100.0
 """How high what was predicted and measured stands [px of the design]."""
+LOWEST: Final = 204.0
+"""A card that is lower is drawn smaller as a whole [px of the design]."""
 _CENTRE = Qt.AlignmentFlag.AlignCenter
 
 
@@ -36,6 +39,11 @@ class CheckCard(Piece):
         super().__init__("checkCard", self.tr("Predicted and measured"), theme)
         self._step: CheckStep | None = None
         self._typed = ""
+
+    @property
+    def _scaled(self) -> float:
+        """The stage's scale, or less where the keypad leaves little height."""
+        return min(self._unit, self.height() / LOWEST)
 
     def show_step(self, step: CheckStep | None, typed: str) -> None:
         """Show this step; what is typed stands in the place of what was measured."""
@@ -68,7 +76,7 @@ class CheckCard(Piece):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw it."""
-        step, unit = self._step, self._unit
+        step, unit = self._step, self._scaled
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         place = QRectF(self.rect()).adjusted(1, 1, -1, -1)
@@ -92,7 +100,7 @@ class CheckCard(Piece):
             self._draw_scale(painter, inside, step)
 
     def _draw_predicted(self, painter: QPainter, upper: QRectF, step: CheckStep) -> None:
-        unit, colour = self._unit, self._theme.colour
+        unit, colour = self._scaled, self._theme.colour
         wide = upper.width() * 0.31
         name = QRectF(upper.left(), upper.top(), wide, 32 * unit)
         draw_line(painter, name, self.tr("predicted"), colour("muted_text"), align=LEFT,
@@ -112,7 +120,7 @@ class CheckCard(Piece):
 
     def _draw_measured(self, painter: QPainter, upper: QRectF, step: CheckStep) -> None:
         """What was measured with its verdict, or what is being typed, as large as there is room."""
-        unit, colour = self._unit, self._theme.colour
+        unit, colour = self._scaled, self._theme.colour
         left = upper.left() + upper.width() * 0.32
         name = QRectF(left, upper.top(), upper.width() * 0.2, 32 * unit)
         draw_line(painter, name, self.tr("measured"), colour("muted_text"), align=LEFT,
@@ -140,7 +148,7 @@ class CheckCard(Piece):
 
     def _draw_scale(self, painter: QPainter, inside: QRectF, step: CheckStep) -> None:
         """A line from nothing (or from below the band) with the band on it, and the reading."""
-        unit, colour = self._unit, self._theme.colour
+        unit, colour = self._scaled, self._theme.colour
         low, high = max(0.0, step.agrees[0]), step.agrees[1]
         value = None if step.reading is None else abs(step.reading.value)
         axis = Axis(*_ends(step.unit, low, high, value), inside.left(), inside.width())
@@ -171,7 +179,7 @@ class CheckCard(Piece):
 
     def _draw_marks(self, painter: QPainter, inside: QRectF, line: float, axis: "Axis") -> None:
         """Marks at round figures, each with its figure."""
-        unit, colour = self._unit, self._theme.colour
+        unit, colour = self._scaled, self._theme.colour
         size = round_step(axis.end - axis.start)
         figure = size * ceil(axis.start / size - 1e-9)
         while figure <= axis.end + 1e-9:

@@ -2,13 +2,13 @@
 
 In: the steps and the signatures there are. Out: `chosen(row)` for a step to go to, `signed(name)`
 once somebody has pressed the button, and, where steps are open, has been asked. Enter behind the
-name goes to the button and never signs.
+name goes to the button and never signs. The name can be written with letters to press, too.
 """
 
 from collections.abc import Callable, Sequence
 from datetime import datetime
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QCoreApplication, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -27,7 +27,12 @@ from PySide6.QtWidgets import (
 from fusemap.probing import final_check, signing
 from fusemap.probing.check_step import CheckStep
 from fusemap.vehicle import SignOff, Vehicle
+from fusemap.window.beside.keypad import Keypad
+from fusemap.window.beside.pad_keys import of_name
+from fusemap.window.beside.scale import BODY
+from fusemap.window.style.icons import icon
 from fusemap.window.style.letters import figure, letters
+from fusemap.window.style.measures import em, px
 from fusemap.window.style.signs import verdict_icon
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label
@@ -97,6 +102,8 @@ class CheckEnd(QWidget):
     chosen = Signal(int)
     signed = Signal(str)
     back = Signal()
+    pad_wanted = Signal(bool)
+    """The keypad for the name is to be shown, or put away."""
 
     def __init__(self, theme: Theme) -> None:
         super().__init__()
@@ -116,6 +123,16 @@ class CheckEnd(QWidget):
         self.by.setAccessibleName(self.tr("Signed by"))
         self.by.setPlaceholderText(self.tr("name"))
         self.by.setMaxLength(80)
+        self.by.textChanged.connect(self._show_pad)
+        self.letters = self._button("checkLetters", "", lambda: self.pad_wanted.emit(True))
+        self.letters.setAccessibleName(self.tr("Letters to press"))
+        self.letters.setToolTip(self.letters.accessibleName())
+        side = px(self, 20)
+        self.letters.setIcon(icon("keypad", self._theme.colour("text"), side))
+        self.keypad = Keypad(self._theme, "checkKeypad")
+        self.keypad.pressed.connect(self._write)
+        self.keypad.closed.connect(lambda: self.pad_wanted.emit(False))
+        self.keypad.hide()
         self.sign = self._button("checkSign", self.tr("&Sign the check"), self._sign)
         self.to_steps = self._button("checkBack", self.tr("&Back to the steps"), self.back.emit)
         self.signatures = plain_label("checkSigned")
@@ -145,6 +162,7 @@ class CheckEnd(QWidget):
         signing_ = QHBoxLayout(self.signing)
         signing_.setContentsMargins(0, 0, 0, 0)
         signing_.addWidget(self.by, 1)
+        signing_.addWidget(self.letters)
         signing_.addWidget(self.sign)
         self.foot = QStackedWidget()
         """The name and its button, or what is asked first: in the same place, so that nothing
@@ -158,13 +176,43 @@ class CheckEnd(QWidget):
         column.addLayout(head)
         column.addWidget(self.table, 1)
         column.addWidget(self.foot)
+        column.addWidget(self.keypad)
         column.addWidget(self.signatures)
+
+    # --- the name by mouse or touch -------------------------------------------------------------
+
+    def open_pad(self, on: bool) -> None:
+        """Show the letters below the name, or put them away."""
+        self._pad_open = on
+        self._show_pad()
+
+    _pad_open = False
+
+    def _show_pad(self) -> None:
+        asking = self.foot.currentWidget() is self.asking
+        self.letters.setVisible(not self._pad_open)
+        self.keypad.setVisible(self._pad_open and not asking)
+        if self._pad_open:
+            pad = of_name(self._theme.style.language, capital=self._capital(),
+                          space=QCoreApplication.translate("Probe", "Space"))  # fmt: skip
+            self.keypad.show_pad(pad, None, em(self) / BODY)
+
+    def _capital(self) -> bool:
+        """A name begins with one, and so does each of its parts."""
+        before = self.by.text()[: self.by.cursorPosition()]
+        return not before[-1:].isalpha()
+
+    def _write(self, key: str) -> None:
+        self.by.backspace() if key == "back" else self.by.insert(key)
+        self.by.textEdited.emit(self.by.text())  # as if it were typed
+        self.by.setFocus()
 
     # --- showing --------------------------------------------------------------------------------
 
     def show_check(self, vehicle: Vehicle, steps: Sequence[CheckStep], row: int) -> None:
         """Show the steps, how many agree, and what is signed."""
         self.foot.setCurrentWidget(self.signing)
+        self._show_pad()
         self.table.show_steps(steps)
         self.table.setCurrentCell(row, 0)
         count = final_check.tally(tuple(steps))
@@ -210,14 +258,23 @@ class CheckEnd(QWidget):
         words = self.tr("Steps still open: {n}. The signature says so for good.")
         self.asking_words.setText(words.format(n=self._left_open))
         self.foot.setCurrentWidget(self.asking)
+        self._show_pad()
         self.go_open.setFocus()
+
+    @property
+    def message_foot(self) -> int:
+        """From the name and its button down: they are needed while a message is read [px]."""
+        return self.height() - self.foot.y()
 
     def _now(self) -> None:
         if self.by.text().strip():
             # the button pressed goes away: without this the keyboard falls out of the page
             self.table.setFocus()
+        else:
+            self.by.setFocus(Qt.FocusReason.OtherFocusReason)
         self.signed.emit(self.by.text())
 
     def _go_open(self) -> None:
         self.foot.setCurrentWidget(self.signing)
+        self._show_pad()
         self.chosen.emit(-1)

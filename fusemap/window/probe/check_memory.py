@@ -47,4 +47,4 @@ class CheckMemory:
     def _find(self) -> None:
         document = self._document
         if self._folder is not None:
-            self._kept = KeptCheck(self._folder, document.path, document.vehicle)
+            self._kept = KeptCheck(self._folder, document.path, document.goes_by)

@@ -6,23 +6,23 @@ plan one key takes it there (`fusemap.probing.taking`). The signature stands at 
 of its own (`check_end`).
 
 Keys, the same as in Probe: a figure, or + and − for yes and no, then Enter stores and goes on; `*`
-takes a differing figure into the plan, else passes over; `/` takes back; arrows go to another step;
-End shows all steps and the signature.
+takes a differing figure into the plan, else passes over; `/` takes back; I says that what was taken
+out is back; arrows go to another step; End shows all steps and the signature.
 """
 
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
-from typing import Any, Final
+from typing import Any
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeyEvent, QResizeEvent, QShowEvent
+from PySide6.QtGui import QHideEvent, QKeyEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from fusemap.errors import InputProblem
 from fusemap.probing import evidence, final_check, plan, signing, taking
 from fusemap.probing.check_step import CheckStep, read_answer, slip
 from fusemap.probing.entry import can_follow
+from fusemap.probing.taking import Taking
 from fusemap.text import Text
 from fusemap.vehicle import Vehicle, look_up, reading_edits
 from fusemap.window.beside.frame import ASKED_ON_A_WAY, ON_A_WAY, StageFrame
@@ -32,17 +32,14 @@ from fusemap.window.beside.stage_page import KeyedPage
 from fusemap.window.document import Document
 from fusemap.window.probe.check_card import CheckCard
 from fusemap.window.probe.check_end import CheckEnd
+from fusemap.window.probe.check_hand import asked_out, key_of, said_back
 from fusemap.window.probe.check_memory import CheckMemory, place_of
 from fusemap.window.probe.check_meter import Leads, MeterOfStep
 from fusemap.window.probe.check_way import WayRow, stations
-from fusemap.window.probe.check_words import check_keys, said_of, yes_no_letters
+from fusemap.window.probe.check_words import back_key, check_keys, pad_of, said_of, yes_no_letters
 from fusemap.window.probe.kept import HeldCheck
+from fusemap.window.probe.taken_out import TakenOut
 from fusemap.window.style.theme import Theme
-
-ENTER: Final = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
-STEPPED: Final[dict[int, int]] = {
-    Qt.Key.Key_Up: -1, Qt.Key.Key_Left: -1, Qt.Key.Key_Down: 1, Qt.Key.Key_Right: 1,
-}  # fmt: skip
 
 
 class CheckPage(KeyedPage):
@@ -57,8 +54,12 @@ class CheckPage(KeyedPage):
         folder: Path | None = None,
         sound: bool = True,
         voice: bool = False,
+        taken_out: TakenOut | None = None,
     ) -> None:
         super().__init__(document, theme, now, sound=sound, voice=voice, ink=_ink_sheet(theme))
+        self.taken_out = taken_out or TakenOut(folder, document, self)
+        self._touched = False
+        """Whether a key was pressed since the page was shown."""
         self.theme = theme
         self._steps: tuple[CheckStep, ...] = ()
         self._row = 0
@@ -89,6 +90,8 @@ class CheckPage(KeyedPage):
         self.end.back.connect(self.show_steps)
         self.end.signed.connect(self._sign)
         self.end.by.textEdited.connect(self._keep)
+        self.end.pad_wanted.connect(lambda on: self.frame.ask_for_pad(on=on))
+        self.frame.pad_wanted.connect(self.end.open_pad)
         self.stack = QStackedWidget()
         self.stack.addWidget(self.frame)
         self.stack.addWidget(self.end)
@@ -101,15 +104,28 @@ class CheckPage(KeyedPage):
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with what changed while out of view; the keys come here."""
         super().showEvent(event)
+        self._touched = False
         if self._stale:
             self.refresh()
             self._to_where_it_was()
+        self._show()
         self.setFocus()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Somebody who only looked has taken nothing out."""
+        super().hideEvent(event)
+        if not event.spontaneous():
+            self.taken_out.left("check")
 
     def _vehicle_changed(self, old: Vehicle, new: Vehicle) -> None:
         self._stale = True
         if self.isVisible():
             self.refresh()
+
+    def open_pad(self, on: bool) -> None:
+        """Show the keypad wherever something is typed, the name at the end, too."""
+        super().open_pad(on)
+        self.end.open_pad(on)
 
     # --- kept -----------------------------------------------------------------------------------
 
@@ -190,7 +206,7 @@ class CheckPage(KeyedPage):
         if step.target == "socket":
             name = look_up.socket(vehicle, step.target_id).name
         done = sum(each.verdict != "open" for each in self._steps)
-        taken = taking.taking(vehicle, self._document.assessment, step)
+        taken = self._to_take(step)
         said, tone = said_of(self.theme, vehicle, step, taken, self._problem)
         self.frame.use(ON_A_WAY if step.unit else ASKED_ON_A_WAY)
         self.frame.show_stage(Shown(
@@ -199,12 +215,28 @@ class CheckPage(KeyedPage):
             done=done, total=len(self._steps),
             question=show(final_check.short_title(step)), under=show(step.how),
             said=said, said_tone=tone, said_alone=True,
-            keys=check_keys(self.theme.style, step, taken, self.typed),
+            keys=(*back_key(self.theme.style, self.taken_out.back_words()),
+                  *check_keys(self.theme.style, step, self._taken(taken), self.typed)),
+            pad=pad_of(self.theme.style, step, self.typed),
         ))  # fmt: skip
         self.way.show_stations(stations(vehicle, self._steps, step), parted=step.key == "rest")
         self.card.show_step(step, self.typed)
         self.meter.show_step(step, self.typed)
         self.leads.show_step(step)
+        if self.isVisible():
+            asks = asked_out(vehicle, step) if step.verdict == "open" or self.typed else ()
+            self.taken_out.in_hand("check", asks, touched=self._touched)
+
+    def to_what_is_out(self) -> None:
+        """To the step that asks whether a fuse that is out is back, where it is open."""
+        self.show_steps()
+        out = [each.id for each in self.taken_out.note.out]
+        rows = (
+            row
+            for row, step in enumerate(self._steps)
+            if step.key == "host" and step.target_id in out and step.verdict == "open"
+        )
+        self._go_to(next(rows, self._row))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """The leads run over the whole stage."""
@@ -243,20 +275,12 @@ class CheckPage(KeyedPage):
 
     def key_of(self, event: QKeyEvent) -> str:
         """The name of a key of the check; empty for one that is not for it."""
-        held = event.modifiers() & ~(
-            Qt.KeyboardModifier.KeypadModifier | Qt.KeyboardModifier.ShiftModifier
-        )
-        if held:
-            return ""
-        if event.key() in ENTER:
-            return "enter"
-        if event.key() in STEPPED:
-            return "next" if STEPPED[event.key()] > 0 else "before"
-        named: dict[int, str] = {
-            Qt.Key.Key_Backspace: "back", Qt.Key.Key_Escape: "clear", Qt.Key.Key_End: "end",
-        }  # fmt: skip
-        text = event.text().lower().replace("−", "-")
-        return named.get(event.key(), text if text.strip() and text.isprintable() else "")
+        return key_of(event)
+
+    @property
+    def message_foot(self) -> int:
+        """Nothing but the end keeps its foot free of messages [px]."""
+        return self.end.message_foot if self.stack.currentWidget() is self.end else 0
 
     def press(self, key: str) -> None:
         """Do what a key does, and tell it by ear."""
@@ -264,8 +288,9 @@ class CheckPage(KeyedPage):
             "enter": self._enter, "*": self._star, "/": self._take_back,
             "next": lambda: self._aside(1), "before": lambda: self._aside(-1),
             "back": lambda: self._type(self.typed[:-1]), "clear": lambda: self._type(""),
-            "end": self._to_end,
+            "end": self._to_end, "in": self._all_back,
         }  # fmt: skip
+        self._touched = True
         if key in do:
             do[key]()
         else:
@@ -276,6 +301,13 @@ class CheckPage(KeyedPage):
         """To another step; nothing was read, and that is heard."""
         self._go_to(self._row + by)
         self._tell("doubted")
+
+    def _all_back(self) -> None:
+        said = self.taken_out.back_words()
+        self.taken_out.all_back()
+        self._show()
+        words = "" if said is None else self.theme.style.show(said)
+        self.herald.tell("stored" if words else "doubted", words)
 
     def _to_end(self) -> None:
         self.show_end()
@@ -350,11 +382,15 @@ class CheckPage(KeyedPage):
             "highest": highest,
             "by": self.end.by.text().strip(),
         }
+        self.taken_out.taken(asked_out(self._document.vehicle, step))
         name = self.tr("Check: {what}").format(what=self.theme.style.show(step.title))
         if not self._document.apply(name, reading_edits.add_reading, **fields):
             self._tell("doubted")
             return
         self._entered.append(self._document.vehicle.readings[-1].id)
+        back = said_back(step, value)
+        if back is not None:
+            self.taken_out.put_back(back)
         self._problem = ""
         self._after_storing()
 
@@ -382,17 +418,24 @@ class CheckPage(KeyedPage):
         tap = None if step is None else final_check.tap_of(self._document.vehicle, step)
         return "" if tap is None else tap.id
 
+    def _to_take(self, step: CheckStep) -> Taking | None:
+        """What of a step's reading could go into the plan, if the plan takes it."""
+        document = self._document
+        return taking.taking(document.vehicle, document.assessment, step)
+
+    def _taken(self, taken: Taking | None) -> Taking | None:
+        """The same where the plan does take it: nothing is offered that is refused then."""
+        return None if taken is None or self._document.refusal(taken.edit) else taken
+
     def _star(self) -> None:
         """Take the figure that differs into the plan; where there is none, pass over."""
-        step, document = self.current(), self._document
-        taken = None if step is None else taking.taking(
-            document.vehicle, document.assessment, step
-        )  # fmt: skip
+        step = self.current()
+        taken = None if step is None else self._taken(self._to_take(step))
         if taken is None:
             self._go_open(after=self._row)
             self._tell("doubted")
             return
-        if not document.apply(self.theme.style.show(taken.words), taken.edit):
+        if not self._document.apply(self.theme.style.show(taken.words), taken.edit):
             self._tell("doubted")
             return
         self._after_storing()
@@ -402,13 +445,16 @@ class CheckPage(KeyedPage):
         if self.typed:
             self._type("")
             return
+        step = self.current()
+        if step is not None and step.reading is not None and step.verdict == "differs":
+            self._withdraw(step.reading.id)  # “read it again”: this one, whatever was stored since
+            return
         there = {reading.id: reading for reading in self._document.vehicle.readings}
         while self._entered:
             reading = there.get(self._entered.pop())
             if reading is not None and not reading.withdrawn:
                 self._withdraw(reading.id)
                 return
-        step = self.current()
         if step is not None and step.reading is not None:
             self._withdraw(step.reading.id)
             return
@@ -424,6 +470,8 @@ class CheckPage(KeyedPage):
         self._tell("doubted")
 
     def _go_to(self, row: int) -> None:
+        if self.typed:  # half an answer was given with it out
+            self.taken_out.taken(asked_out(self._document.vehicle, self.current()))
         self._row = min(max(0, row), len(self._steps) - 1)
         self.typed, self._problem = "", ""
         self._show()

@@ -10,7 +10,7 @@ from typing import Final, Literal
 
 from msgspec import Struct
 from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
-from PySide6.QtGui import QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
 
 from fusemap.probing import final_check
 from fusemap.probing.check_step import CheckStep
@@ -54,6 +54,8 @@ RED_BLACK: Final[dict[str, tuple[Part, Part]]] = {
 PAD: Final = 84.0
 TOP: Final = 18.0
 """A pad's size, and how far below the row's top it stands [px of the design]."""
+LABEL: Final = SMALL / 28
+"""The size of a name below its pad, as a share of its line."""
 
 
 class Station(Struct, frozen=True):
@@ -217,14 +219,29 @@ class WayRow(Piece):
             mark = QRectF(pad.right() - side * 0.6, pad.top() - side * 0.35, side, side)
             verdict = "holds" if station.judged == "agrees" else "fails"
             draw_verdict(painter, mark, verdict, self._theme)  # type: ignore[arg-type]
-        wide = min(self.width() / max(1, many) - 6 * unit, 330 * unit)
-        label = QRectF(0, pad.bottom() + 6 * unit, wide, 28 * unit)
-        label.moveLeft(min(max(0.0, pad.center().x() - wide / 2), self.width() - wide))
-        align = Qt.AlignmentFlag.AlignCenter
-        if label.left() <= 0:
-            align = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
-        elif label.right() >= self.width() - 1:
-            align = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+        words = self._theme.style.show(station.name)
+        label, align = self._label_place(painter.font(), pad, many, words, station.in_hand)
         ink = colour("text" if station.in_hand else "muted_text")
-        words, most = self._theme.style.show(station.name), SMALL * unit / label.height()
-        draw_line(painter, label, words, ink, bold=station.in_hand, most=most, align=align)
+        draw_line(painter, label, words, ink, bold=station.in_hand, most=LABEL, align=align)
+
+    def _label_place(
+        self, letters: QFont, pad: QRectF, many: int, words: str, bold: bool
+    ) -> tuple[QRectF, Qt.AlignmentFlag]:
+        """Below the middle of its pad; at an end of the row, where that is too narrow, at the
+        edge."""
+        unit, middle = self._unit, pad.center().x()
+        wide = min(self.width() / max(1, many) - 6 * unit, 330 * unit)
+        label = QRectF(middle - wide / 2, pad.bottom() + 6 * unit, wide, SMALL / LABEL * unit)
+        beyond = max(-label.left(), label.right() - self.width(), 0.0)
+        font = QFont(letters)
+        font.setBold(bold)
+        font.setPixelSize(max(1, round(label.height() * LABEL)))
+        if QFontMetricsF(font).horizontalAdvance(words) <= wide - 2 * beyond:
+            return label.adjusted(beyond, 0, -beyond, 0), Qt.AlignmentFlag.AlignCenter
+        label.moveLeft(min(max(0.0, label.left()), self.width() - wide))
+        side = Qt.AlignmentFlag.AlignCenter
+        if beyond:
+            at_left = middle < self.width() / 2
+            side = Qt.AlignmentFlag.AlignLeft if at_left else Qt.AlignmentFlag.AlignRight
+            side |= Qt.AlignmentFlag.AlignVCenter
+        return label, side

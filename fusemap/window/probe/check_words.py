@@ -6,9 +6,11 @@ from fusemap.probing import taking
 from fusemap.probing.check_step import CheckStep
 from fusemap.probing.loads import CHARGER_WARNING
 from fusemap.probing.taking import Taking
-from fusemap.text import Style
+from fusemap.text import Style, Text
 from fusemap.vehicle import Vehicle
-from fusemap.window.beside.shown import KeyShown, Tone
+from fusemap.window.beside import pad_keys
+from fusemap.window.beside.keys_picture import OPENS_PAD
+from fusemap.window.beside.shown import KeyShown, Pad, Tone
 from fusemap.window.style.theme import Theme
 
 translate = QCoreApplication.translate
@@ -69,11 +71,24 @@ def check_keys(
     return (onwards, back, every)
 
 
+def back_key(style: Style, words: Text | None) -> tuple[KeyShown, ...]:
+    """The key that says that what was taken out is back; none where nothing is out."""
+    return () if words is None else (KeyShown("in", "I", style.show(words)),)
+
+
+def pad_of(style: Style, step: CheckStep, typed: str) -> Pad | None:
+    """The keys to type a figure by mouse or touch; `None` where none is asked for now."""
+    if not step.unit or (step.verdict == "differs" and not typed):
+        return None
+    units = ("mA", "A") if step.unit == "A" else ("mV", "V")
+    return pad_keys.of_figure(style, typed, units)
+
+
 def _asked_for(step: CheckStep) -> tuple[KeyShown, ...]:
     """The keys of the answer itself: figures, or yes and no."""
     if step.unit:
         words = translate("Check", "figures, comma or point")
-        return (KeyShown("", "0 – 9", words, "", "wide"),)
+        return (KeyShown(OPENS_PAD, "0 – 9", words, "", "wide"),)
     yes = KeyShown("+", "+", translate("Check", "yes"), "", "wide")
     no = KeyShown("-", "−", translate("Check", "no"), "", "wide")
     return (yes, no)

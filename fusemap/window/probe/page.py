@@ -38,8 +38,8 @@ from fusemap.probing.walking import (
     lacking,
     start_needed,
 )
-from fusemap.text import Text, say
-from fusemap.vehicle import State, Vehicle
+from fusemap.text import NOTHING, Text, say
+from fusemap.vehicle import State, Vehicle, look_up
 from fusemap.window.beside.frame import AT_A_SLOT, AT_THE_WHOLE, StageFrame
 from fusemap.window.beside.shown import LastShown, Shown, Tone
 from fusemap.window.beside.sounds import Sound
@@ -50,11 +50,12 @@ from fusemap.window.probe import page_words
 from fusemap.window.probe.heard import sound_of, words_of
 from fusemap.window.probe.keep_awake import KeepAwake
 from fusemap.window.probe.kept import KeptSession
-from fusemap.window.probe.keys_shown import keys_shown
+from fusemap.window.probe.keys_shown import keys_shown, pad_of
 from fusemap.window.probe.meter_setting import unit_behind
 from fusemap.window.probe.session_keys import PageKey, contact_legend, legend, session_key
 from fusemap.window.probe.slot_order import ProbeOptions
 from fusemap.window.probe.stage import Stage
+from fusemap.window.probe.taken_out import Out, TakenOut, fuse_of
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label
 
@@ -82,8 +83,12 @@ class ProbePage(StagePage):
         *,
         sound: bool = True,
         voice: bool = False,
+        taken_out: TakenOut | None = None,
     ) -> None:
         super().__init__(document, theme, now, sound=sound, voice=voice, ink=_ink_sheet(theme))
+        self.taken_out = taken_out or TakenOut(folder, document, self)
+        self._touched = False
+        """Whether a key was pressed since the page was shown."""
         self._folder = folder
         self._rung: set[str] = set()
         self._awake = KeepAwake()
@@ -91,7 +96,7 @@ class ProbePage(StagePage):
         self.setObjectName("probePage")
         self.setAccessibleName(self.tr("Probe"))
         self._build()
-        self._kept = KeptSession(folder, document.path, document.vehicle)
+        self._kept = KeptSession(folder, document.path, document.goes_by)
         self.session: Session = self._kept.read(document.vehicle) or start_needed(document.vehicle)
         document.changed.connect(self._vehicle_changed)
         document.opened.connect(self._opened)
@@ -147,8 +152,12 @@ class ProbePage(StagePage):
 
     def _pressed(self, key: PageKey) -> None:
         """A key of the session or of the page, from the keyboard or from the picture."""
+        self._touched = True
         if key == "pull":
             self._pull_next()
+        elif key == "in":
+            self._all_back()
+            return
         elif key == "options":
             self.show_options(not self.options.isVisible())
         elif key == "start":
@@ -171,9 +180,16 @@ class ProbePage(StagePage):
     def press(self, key: keys.Key) -> None:
         """Do what a key does, keep the session, and show it."""
         before = self.session
+        self._touched = True
+        if key == "enter" and before.typed and self._others_out():
+            self._take(self._put_back_first(before))
+            self._tell("doubted")
+            return
         done = keys.press(before, self._document.vehicle, key, self._now())
         after = done.vehicle
         if after is not None:
+            if key == "enter":
+                self.taken_out.taken(self._asked_out())
             self._storing = True
             try:
                 if not self._document.apply(
@@ -228,9 +244,40 @@ class ProbePage(StagePage):
         self._take(begin_sure(self.session, self._document.vehicle))
         self.setFocus()
 
+    def _asked_out(self) -> tuple[Out, ...]:
+        """The fuse that is to be out for what is read now."""
+        session, vehicle = self.session, self._document.vehicle
+        slot_id = session.slot if session.round.kind == "contacts" else session.fuse_out
+        slot = next((each for each in look_up.slots(vehicle) if each.id == slot_id), None)
+        return () if slot is None else (fuse_of(slot, "probe"),)
+
+    def _others_out(self) -> bool:
+        """Whether the whole is to be read, and more is out than is noted with it."""
+        noted = {("fuse", self.session.fuse_out)}
+        out = {each.place for each in self.taken_out.note.out}
+        return self.session.round.kind == "whole" and bool(out - noted)
+
+    def _put_back_first(self, session: Session) -> Session:
+        words = self.taken_out.words(on="probe")
+        first = say("{what} first, then press I.", what=words) if words else NOTHING
+        return replace(session, typed="", message=first)
+
+    def _all_back(self) -> None:
+        """Somebody says that what was taken out is back."""
+        said = self.taken_out.back_words() or NOTHING
+        self.taken_out.all_back()
+        session = self.session
+        if session.fuse_out is not None:
+            session = storing.pull(session, self._document.vehicle, None)
+        self._take(replace(session, message=said) if said else session)
+        self._tell("stored" if said else "doubted")
+
     def _pull_next(self) -> None:
         """Find what draws: read the whole vehicle with the largest contributor's fuse out."""
         vehicle = self._document.vehicle
+        if self.taken_out.note.out:
+            self._take(self._put_back_first(self.session))
+            return
         following = remainder.pull_next(vehicle)
         with suppress(EditRefused):
             slot_id = following.slot.id if following is not None else None
@@ -263,13 +310,13 @@ class ProbePage(StagePage):
             self._show()
 
     def _keep_elsewhere(self) -> None:
-        self._kept = KeptSession(self._folder, self._document.path, self._document.vehicle)
+        self._kept = KeptSession(self._folder, self._document.path, self._document.goes_by)
         self._kept.write(self.session)
 
     def _opened(self) -> None:
         """Another vehicle is in hand: its own session."""
         vehicle = self._document.vehicle
-        self._kept = KeptSession(self._folder, self._document.path, vehicle)
+        self._kept = KeptSession(self._folder, self._document.path, self._document.goes_by)
         self.session = self._kept.read(vehicle) or start_needed(vehicle)
         self._show()
 
@@ -294,14 +341,17 @@ class ProbePage(StagePage):
             question=show(page_words.in_hand(session, vehicle)), under=self._under(),
             under_yields=session.feed is None and session.round.kind != "whole",
             said=said, said_tone=tone, said_alone=bool(session.doubts) or not self._begun(),
-            keys=keys_shown(session, vehicle, self._theme.style, start=bool(self._start_worth())),
+            keys=keys_shown(session, vehicle, self._theme.style, start=bool(self._start_worth()),
+                            back=self.taken_out.back_words()),
             last=[LastShown(*map(show, row)) for row in page_words.last_rows(vehicle)],
+            pad=pad_of(session, self._theme.style),
         ))  # fmt: skip
         self._show_entry()
         told = contact_legend() if session.round.kind == "contacts" else legend()
         pairs = (f"{key}  {words}".replace(" ", "\u00a0") for key, words in told)
         self.keys.setText("     ".join(pairs))
         self._show_timers()
+        self.taken_out.in_hand("probe", self._asked_out(), touched=self._touched)
 
     def _under(self) -> str:
         """Rating and feed, then what the readings say."""
@@ -403,6 +453,7 @@ class ProbePage(StagePage):
         if self.session.only:  # asked for from elsewhere, once
             whole = replace(self.session, only=())
             self.session = begin(whole, self._document.vehicle, whole.round)
+        self._touched = False
         self._tick.start()
         self._show()
         self.setFocus()
@@ -410,6 +461,8 @@ class ProbePage(StagePage):
     def hideEvent(self, event: QHideEvent) -> None:
         """The timers go on counting, but nobody looks."""
         super().hideEvent(event)
+        if not event.spontaneous():
+            self.taken_out.left("probe")
         self._tick.stop()
         self._awake.release()
 

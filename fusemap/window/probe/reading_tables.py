@@ -124,7 +124,7 @@ class ReadingsModel(QAbstractTableModel):
         show = self._style.show
         error = Amount(error_of(self._document.vehicle, reading), reading.unit, significant=2)
         return (
-            reading.when.replace("T", " "),
+            self._style.forms.noted(reading.when),
             self._where(reading),
             show(evidence.when_words(reading)),
             show(evidence.value_words(reading)),

@@ -10,7 +10,7 @@ from fusemap.probing import keys
 translate = QCoreApplication.translate
 Key = Qt.Key
 
-PageKey = keys.Key | Literal["pull", "options", "start", "none"]
+PageKey = keys.Key | Literal["pull", "options", "start", "in", "none"]
 """Keys of a session, and those that the page answers itself; `none` is a letter that is no key."""
 
 NAMED: Final[dict[int, PageKey]] = {
@@ -31,6 +31,7 @@ NAMED: Final[dict[int, PageKey]] = {
     Key.Key_L: "lock",
     Key.Key_T: "instrument",
     Key.Key_P: "pull",
+    Key.Key_I: "in",
     Key.Key_J: "job",
     Key.Key_S: "sure",
     Key.Key_O: "options",
@@ -68,6 +69,7 @@ def legend() -> tuple[tuple[str, str], ...]:
         (translate("Probe", "PgDn"), translate("Probe", "next round")),
         ("L", translate("Probe", "locked now")),
         ("P", translate("Probe", "pull the next fuse")),
+        ("I", translate("Probe", "it is back in")),
         ("J", translate("Probe", "only what this job needs")),
         ("S", translate("Probe", "only what makes it sure")),
         ("T", translate("Probe", "meter or test lamp")),
@@ -85,4 +87,5 @@ def contact_legend() -> tuple[tuple[str, str], ...]:
         ("⏎", translate("Probe", "store, go on")),
         ("*", translate("Probe", "skip")),
         ("/", translate("Probe", "undo")),
+        ("I", translate("Probe", "it is back in")),
     )

@@ -7,6 +7,7 @@ label repeats, or that have none, are left out by a click.
 """
 
 from collections.abc import Callable
+from typing import Final
 
 from msgspec.structs import replace
 from PySide6.QtCore import Qt, Signal
@@ -21,7 +22,6 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QPushButton,
     QSizePolicy,
-    QSpinBox,
     QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
@@ -32,15 +32,20 @@ from fusemap.probing import plan
 from fusemap.probing.plan import HandOrder, number_slots
 from fusemap.probing.session import Session, spots_needed
 from fusemap.probing.walking import begin
+from fusemap.text import Style
 from fusemap.vehicle import Panel, Vehicle, look_up
 from fusemap.window.document import Document
+from fusemap.window.forms.count_box import CountBox
 from fusemap.window.parts.choice import Choice
 from fusemap.window.parts.flow import Flow
+from fusemap.window.parts.number_box import with_air
 from fusemap.window.style.theme import Theme, space
 from fusemap.window.texts.plain import plain_label
 
 CORNERS = ((False, False), (True, False), (False, True), (True, True))
 """From the right and from the bottom, for each corner the walk can begin at."""
+MOST_FIRST: Final = 9999
+"""The labels of a panel begin no higher."""
 
 
 class ProbeOptions(QWidget):
@@ -208,9 +213,10 @@ def _toggle_sheet(theme: Theme) -> str:
 class NumberDialog(QDialog):
     """Asks how the lid numbers its slots, and shows the labels at once."""
 
-    def __init__(self, parent: QWidget, document: Document, panel_id: str) -> None:
+    def __init__(self, parent: QWidget, document: Document, panel_id: str, style: Style) -> None:
         super().__init__(parent)
         self._document = document
+        self._style = style
         self._panel_id = panel_id
         self._skipped: set[str] = set()
         self.setObjectName("numberDialog")
@@ -225,10 +231,9 @@ class NumberDialog(QDialog):
         self.prefix.setObjectName("numberPrefix")
         self.prefix.setMaxLength(12)
         self.prefix.textChanged.connect(self._show)
-        self.first = QSpinBox()
-        self.first.setObjectName("numberFirst")
-        self.first.setRange(0, 9999)
+        self.first = CountBox(self._style, "numberFirst", self.tr("First number"), 0, MOST_FIRST)
         self.first.setValue(1)
+        with_air(self.first)
         self.first.valueChanged.connect(self._show)
         self.along = self._combo("numberAlong", (self.tr("along the rows"),
                                                  self.tr("down the columns")))  # fmt: skip
@@ -324,6 +329,11 @@ class NumberDialog(QDialog):
             self._show()
 
     def _give(self) -> None:
+        if self.first.problem is not None:
+            self._document.refused.emit(self.first.problem)
+            self.first.setFocus(Qt.FocusReason.OtherFocusReason)
+            self.first.selectAll()
+            return
         if self._document.apply(
             self.tr("Number the slots"), number_slots, self._panel_id, self.order(),
             prefix=self.prefix.text().strip(), first=self.first.value(),

@@ -6,6 +6,7 @@ those three is shown the window around it wears the dark theme of the stage, too
 are opened from a stage lead back to it.
 """
 
+from collections.abc import Iterator
 from datetime import datetime
 from functools import cached_property
 from typing import TYPE_CHECKING, Final, Literal, cast
@@ -19,17 +20,19 @@ from fusemap.vehicle.words import State
 from fusemap.window.desk import Desk
 from fusemap.window.parts.home import HasHome
 from fusemap.window.parts.message_bar import MessageBar
-from fusemap.window.probe.kept_file import HUNT, kept_file
+from fusemap.window.probe.kept_file import HUNT, TAKEN_OUT, kept_file
 from fusemap.window.settings import state_folder
 from fusemap.window.style.theme import PROBE, palette, style_sheet
 
 if TYPE_CHECKING:
     from fusemap.text import Text
+    from fusemap.window.beside.stage_page import StagePage
     from fusemap.window.crank.page import CrankPage
     from fusemap.window.hunt.page import HuntPage
     from fusemap.window.probe.check_page import CheckPage
     from fusemap.window.probe.map_travel import MapTravel
     from fusemap.window.probe.page import ProbePage
+    from fusemap.window.probe.taken_out import TakenOut
     from fusemap.window.work_area import TableStage
 
 Task = Literal["panel", "probe", "plan", "standing", "paper", "check", "hunt", "crank"]
@@ -65,10 +68,11 @@ class Tasks(QObject):
         """The stage that a start was read from."""
         self._before_hunt: Task = "plan"
         """The stage that the hunt was begun from."""
+        self._taken_out: TakenOut | None = None
         self._readings: QDialog | None = None
         self._dark = False
         self._looked_for_hunt = False
-        """Whether it was looked for a hunt of the vehicle in hand that was left with a fuse out."""
+        """Whether it was looked for what is kept of the vehicle in hand and was left out."""
         self._return_to: Task | None = None
         """The page beside the vehicle that a whole page was opened from."""
         desk.pages.currentChanged.connect(self._page_changed)
@@ -177,29 +181,71 @@ class Tasks(QObject):
 
     @property
     def hunt_step(self) -> "Text | None":
-        """The step of the hunt, where it comes before all others: while one hunts, and wherever
-        one is while a fuse is out, or may be."""
-        if self.hunt is None:
-            return None
-        return self.hunt.onward if self.shown == "hunt" else self.not_back
+        """What comes before all other steps: that of the hunt while one hunts, and wherever one is
+        a fuse that is out, or may be."""
+        out = None if self._taken_out is None else self._taken_out.words(on=self.shown)
+        if self.hunt is None or self.shown != "hunt":
+            return _together(self._by_hunt(), out)
+        return _together(out, self.hunt.onward)
 
     @property
     def not_back(self) -> "Text | None":
-        """What the hunt says of a fuse that is out, or may be; `None` where all are in."""
+        """What is said of all that is out, or may be, for a hunt, a check, a round of probing;
+        `None` where all is in."""
+        out = None if self._taken_out is None else self._taken_out.words()
+        return _together(self._by_hunt(), out)
+
+    def _by_hunt(self) -> "Text | None":
         return None if self.hunt is None else self.hunt.not_back
 
-    def take_up_hunt(self) -> None:
-        """A hunt that was left with a fuse out, before this window or another look, says so."""
-        if self.hunt is not None or self._looked_for_hunt:
+    @property
+    def taken_out(self) -> "TakenOut":
+        """What was taken out for a check or a round of probing."""
+        if self._taken_out is None:
+            # loaded when it is first needed: the start stays short
+            from fusemap.window.probe.taken_out import TakenOut
+
+            self._taken_out = TakenOut(state_folder(), self._desk.document, self)
+            self._taken_out.changed.connect(self.hunted)
+        return self._taken_out
+
+    def all_back(self) -> None:
+        """Somebody says that all that was taken out is back."""
+        if self.hunt is not None:
+            self.hunt.say_in()
+        if self._taken_out is not None:
+            self._taken_out.all_back()
+
+    def to_what_is_out(self) -> None:
+        """Go to where it was taken out, and is said to be back."""
+        by = None if self._taken_out is None else self._taken_out.by()
+        if self.shown == "hunt" or by is None or self._by_hunt() is not None:
+            self.find_drain()
+            return
+        self.show(by)
+        if by == "check" and self.check is not None:
+            self.check.to_what_is_out()
+
+    def take_up_left_out(self) -> None:
+        """What was left out before this window or another look is named again."""
+        if self._looked_for_hunt:
             return
         self._looked_for_hunt = True
         document = self._desk.document
-        if not kept_file(state_folder(), document.path, document.vehicle.name, HUNT).exists():
+        folder, goes_by = state_folder(), document.goes_by
+        if kept_file(folder, document.path, goes_by, TAKEN_OUT).exists():
+            _ = self.taken_out
+            self.hunted.emit()
+        if self.hunt is not None:
+            return
+        if not kept_file(folder, document.path, goes_by, HUNT).exists():
             return
         # loaded when it is first needed: the start stays short
         from fusemap.window.hunt.left_out import left_out
+        from fusemap.window.probe.kept import KeptHunt
 
-        if left_out(state_folder(), document.path, document.vehicle, self.now()) is not None:
+        kept = KeptHunt(folder, document.path, goes_by)
+        if left_out(kept, document.vehicle, self.now()) is not None:
             self._hunt_page()
             self.hunted.emit()
 
@@ -219,13 +265,12 @@ class Tasks(QObject):
             theme = replace(PROBE, style=self._desk.look.theme.style)
             self.probe = ProbePage(
                 self._desk.document, theme, state_folder(), self.now,
-                sound=kept.stage_sound, voice=kept.stage_voice,
+                sound=kept.stage_sound, voice=kept.stage_voice, taken_out=self.taken_out,
             )  # fmt: skip
-            self.probe.sound_chosen.connect(self._keep_sound)
             self.probe.voice_chosen.connect(self._keep_voice)
             self.probe.start_wanted.connect(self.read_a_start)
             self.probe.left.connect(lambda: self.show("plan"))
-            self._desk.pages.addWidget(self.probe)
+            self._put_on_stage(self.probe)
         return self.probe
 
     def _check_page(self) -> QWidget:
@@ -237,11 +282,10 @@ class Tasks(QObject):
             theme = replace(PROBE, style=self._desk.look.theme.style)
             self.check = CheckPage(
                 self._desk.document, theme, self.now, folder=state_folder(),
-                sound=kept.stage_sound, voice=kept.stage_voice,
+                sound=kept.stage_sound, voice=kept.stage_voice, taken_out=self.taken_out,
             )  # fmt: skip
-            self.check.sound_chosen.connect(self._keep_sound)
             self.check.left.connect(lambda: self.show("plan"))
-            self._desk.pages.addWidget(self.check)
+            self._put_on_stage(self.check)
         return self.check
 
     def _hunt_page(self) -> QWidget:
@@ -255,11 +299,10 @@ class Tasks(QObject):
                 self._desk.document, theme, state_folder(), self.now,
                 sound=kept.stage_sound, voice=kept.stage_voice,
             )  # fmt: skip
-            self.hunt.sound_chosen.connect(self._keep_sound)
             self.hunt.left.connect(lambda: self.show(self._before_hunt))
             self.hunt.stepped.connect(self.hunted)
             self.hunt.lid_wanted.connect(self._ask_lid)
-            self._desk.pages.addWidget(self.hunt)
+            self._put_on_stage(self.hunt)
         return self.hunt
 
     def _ask_lid(self) -> None:
@@ -281,17 +324,33 @@ class Tasks(QObject):
                 self._desk.document, theme, state_folder(), self.now,
                 sound=kept.stage_sound, voice=kept.stage_voice,
             )  # fmt: skip
-            self.crank.sound_chosen.connect(self._keep_sound)
             self.crank.left.connect(lambda: self.show(self._before_crank))
-            self._desk.pages.addWidget(self.crank)
+            self._put_on_stage(self.crank)
         return self.crank
+
+    def _put_on_stage(self, page: "StagePage") -> None:
+        """What all pages beside the vehicle have in common is taken up and kept."""
+        page.sound_chosen.connect(self._keep_sound)
+        page.open_pad(self._desk.settings.kept.stage_pad)
+        page.frame.pad_wanted.connect(self._keep_pad)
+        self._desk.pages.addWidget(page)
+
+    def _keep_pad(self, on: bool) -> None:
+        self._desk.settings.kept.stage_pad = on
+        self._desk.settings.save()
+        for page in self._on_stage():
+            page.open_pad(on)
+
+    def _on_stage(self) -> "Iterator[StagePage]":
+        """The pages beside the vehicle that were made."""
+        made = (self.probe, self.check, self.hunt, self.crank)
+        return (page for page in made if page is not None)
 
     def _keep_sound(self, on: bool) -> None:
         self._desk.settings.kept.stage_sound = on
         self._desk.settings.save()
-        for page in (self.probe, self.check, self.hunt, self.crank):
-            if page is not None:
-                page.hear(on)
+        for page in self._on_stage():
+            page.hear(on)
 
     def _keep_voice(self, on: bool) -> None:
         self._desk.settings.kept.stage_voice = on
@@ -326,7 +385,7 @@ class Tasks(QObject):
             self.show(shown)
         if hunted:
             self._looked_for_hunt = False
-            self.take_up_hunt()
+            self.take_up_left_out()
 
     # --- boxes ----------------------------------------------------------------------------------
 
@@ -350,7 +409,9 @@ class Tasks(QObject):
         view = None if work is None else work.panels.current_view()
         if view is None:
             return None
-        dialog = NumberDialog(self._desk.window, self._desk.document, view.panel_id)
+        dialog = NumberDialog(
+            self._desk.window, self._desk.document, view.panel_id, self._desk.look.theme.style
+        )
         dialog.show()
         return dialog
 
@@ -382,3 +443,14 @@ class Tasks(QObject):
         self._readings.show()
         self._readings.raise_()
         return self._readings
+
+
+def _together(*texts: "Text | None") -> "Text | None":
+    """Several things that come first, one behind the other; `None` where there is none."""
+    told = [text for text in texts if text is not None]
+    if len(told) < 2:
+        return told[0] if told else None
+    # loaded when it is first needed: the start stays short
+    from fusemap.text import run_on
+
+    return run_on(*told, between=". ")

@@ -10,7 +10,7 @@ from fusemap.window.shelf.chips import ChipList
 from fusemap.window.shelf.shelf_rows import Mark
 from fusemap.window.style.icons import icon
 from fusemap.window.style.measures import height, px
-from fusemap.window.style.sheet import as_icon
+from fusemap.window.style.sheet import as_icon, as_link
 from fusemap.window.style.signs import verdict_icon
 from fusemap.window.style.theme import Theme
 
@@ -46,7 +46,7 @@ class ChipRow(QWidget):
 
     def _more_button(self) -> QToolButton:
         """How many chips there is no room for; pressed it lists them."""
-        more = QToolButton()
+        more = as_link(QToolButton())
         more.setObjectName("shelfMore")
         more.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
         more.setFocusPolicy(Qt.FocusPolicy.TabFocus)

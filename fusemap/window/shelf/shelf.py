@@ -23,7 +23,7 @@ from fusemap.vehicle import Tap, Vehicle, edits, look_up
 from fusemap.vehicle.texts import clean
 from fusemap.window.document import Document, Selection
 from fusemap.window.panel.panel_drop import Payload, library_fields
-from fusemap.window.parts.later import Later
+from fusemap.window.parts.later import Later, LaterStill
 from fusemap.window.shelf.chip_row import ChipRow
 from fusemap.window.shelf.chips import ChipList, empty_picture
 from fusemap.window.shelf.library_over import KindList, LibraryOver
@@ -97,8 +97,7 @@ class Shelf(QWidget):
         self.chips = ChipRow(self.own, theme)
         self._lay_out()
         self._judge = Later(self._judge_now, self)
-        self._soon = Later(self._judge.start, self)
-        """A turn later still: what the edit changed in lid and pane is painted by then."""
+        self._soon = LaterStill(self._judge_now, self)
         document.changed.connect(self._vehicle_changed)
         document.done.connect(self._placed)
         document.selected.connect(self._selection_changed)

@@ -54,6 +54,7 @@ class FirstSteps(QObject):
         self._tasks = tasks
         self._after_lid: Then | None = None
         self._landing: Then | None = None
+        self._photo: PanelPhoto | None = None
 
     def land(self) -> bool:
         """Do what a vehicle was opened for; False where that is nothing but to look at it."""
@@ -64,7 +65,7 @@ class FirstSteps(QObject):
 
     def begin_anew(self) -> None:
         """The first page is shown: whatever was begun behind a door is forgotten."""
-        self._after_lid = self._landing = None
+        self._after_lid = self._landing = self._photo = None
 
     # --- the doors ------------------------------------------------------------------------------
 
@@ -109,8 +110,21 @@ class FirstSteps(QObject):
         from fusemap.window.photo import taking
 
         start.ask_lid(picture=taking.image_of(photo))
+        self._lay_on(photo, start)
+
+    def _lay_on(self, photo: PanelPhoto, start: "StartPage") -> None:
         if start.new.on_photo is not None:
+            self._photo = photo
             self._after_lid = partial(self._read_off, photo, start.new.on_photo)
+
+    def go_on_from(self, earlier: "StartPage", show: Callable[[], "StartPage"]) -> None:
+        """Show the first page anew, in another language, and go on where one was behind a door."""
+        then, photo = self._after_lid, self._photo
+        now = show()
+        if now.go_on_from(earlier):
+            self._after_lid = then
+            if photo is not None:
+                self._lay_on(photo, now)
 
     def _read_off(self, photo: PanelPhoto, drawn: "LidOnPhoto") -> None:
         """Put the photo behind the panel as its grid was drawn, and ask for slot after slot."""

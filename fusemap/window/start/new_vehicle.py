@@ -129,6 +129,17 @@ class NewVehicle(QWidget):
         self.name.clear()
         self.like_button.setVisible(self._last is not None)
 
+    def go_on_from(self, earlier: "NewVehicle") -> None:
+        """Answer as far as another page was answered, right or wrong: one in another language."""
+        self._last = earlier._last
+        self._answer(earlier.system.currentData(), earlier.questions.lid())
+        for mine, its in ((self.rows, earlier.rows), (self.columns, earlier.columns)):
+            mine.lineEdit().setText(its.text())
+        self.name.setText(earlier.name.text())
+        self.like_button.setVisible(self._last is not None)
+        if self.on_photo is not None and earlier.on_photo is not None:
+            self.on_photo.set_corners(earlier.on_photo.corners)
+
     def _say(self) -> None:
         """What is asked: the size of a lid, or its grid on the picture."""
         if self.on_photo is None:
@@ -197,7 +208,7 @@ class NewVehicle(QWidget):
 
     def _create(self) -> None:
         if self.questions.problem():
-            self.questions.labels.setFocus(Qt.FocusReason.OtherFocusReason)
+            self.questions.show_problem()
             return
         name = clean(self.name.text()) or self.tr("My vehicle")
         self._last = (self.system.currentData(), self.questions.lid())

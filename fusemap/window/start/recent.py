@@ -45,7 +45,7 @@ MOST_BYTES: Final = 4_000_000
 class Looked(Struct, frozen=True):
     """What a file says of its job: its stage, whether it holds, how long it stands.
 
-    `left` is said before all of it: the fuse that a hunt left out.
+    `left` is said before all of it: the fuse that a hunt, a check, a probing round left out.
     """
 
     stage: str
@@ -62,7 +62,10 @@ def look_into(path: Path) -> Looked | None:
     from fusemap.checks import findings
     from fusemap.files import read_vehicle
     from fusemap.job import Job, days_cell, holds_cell, no_days_cell, stage_states
-    from fusemap.window.hunt.left_out import left_out
+    from fusemap.text import run_on
+    from fusemap.window.hunt import left_out as by_hunt
+    from fusemap.window.probe import taken_out
+    from fusemap.window.probe.kept import KeptHunt
 
     try:
         if path.stat().st_size > MOST_BYTES:
@@ -80,7 +83,11 @@ def look_into(path: Path) -> Looked | None:
         days = no_days_cell(error.text)
     states = stage_states(job, standing)
     open_ = next((each for each in states if not each.done and each.words is not None), states[-1])
-    left = left_out(state_folder(), path, vehicle, datetime.now())
+    folder, now = state_folder(), datetime.now()
+    hunted = by_hunt.left_out(KeptHunt(folder, path, ""), vehicle, now)
+    out = (hunted, taken_out.left_out(folder, path, vehicle))
+    named = [each for each in out if each is not None]
+    left = run_on(*named, between=". ") if named else None
     return Looked(open_.stage, open_.words, holds_cell(job), days, left)
 
 

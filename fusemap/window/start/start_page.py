@@ -221,6 +221,8 @@ class StartPage(QStackedWidget):
         first.addStretch(1)
         ways = QHBoxLayout()
         self._demos_are = muted_label_line(self.tr("Demo vehicles:"))
+        # as high as the line of buttons beside it: both stand on one line of words
+        self._demos_are.setFixedHeight(lid.sizeHint().height())
         ways.addWidget(self._demos_are, 0, Qt.AlignmentFlag.AlignTop)
         ways.addWidget(self._demos, 1)
 
@@ -259,7 +261,7 @@ class StartPage(QStackedWidget):
         """Offer these files, these demo vehicles (key, title, story), and what is in hand.
 
         `saved` is the file that what is in hand stands in as it is: it has its row there. `left` is
-        what comes before all else there: a fuse that a hunt left out.
+        what comes before all else there: a fuse that was left out.
         """
         first = not (recent or in_hand)
         words = self.tr("Look at a demo vehicle") if first else self.tr("Go on with")
@@ -320,6 +322,16 @@ class StartPage(QStackedWidget):
         self.new.back_button.setVisible(True)
         self.setCurrentIndex(1)
         self.new.begin()
+
+    def go_on_from(self, earlier: "StartPage") -> bool:
+        """Show the questions as they were answered on an earlier page; False where none were."""
+        asking = earlier.currentIndex() != 0
+        if asking:
+            drawn = earlier.new.on_photo
+            picture = None if drawn is None else drawn.image
+            self.ask_lid(by_door=earlier._came_by_door, picture=picture)
+        self.new.go_on_from(earlier.new)
+        return asking
 
     def _go_back(self) -> None:
         if self._came_by_door:

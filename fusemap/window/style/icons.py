@@ -1,7 +1,7 @@
 """Icons of our own in one colour and few strokes; words or a spoken name always stand with them.
 
 Three lines, an arrow back, a lens, tips that lead on, back and down, a plus, a cross, a tick,
-three dots, a car, a loudspeaker with its sound and without.
+three dots, a car, a loudspeaker with its sound and without, a letter taken back, nine keys.
 """
 
 from collections.abc import Callable
@@ -129,6 +129,23 @@ def _sound_off(painter: QPainter, place: QRectF) -> None:
     _line(painter, place, (0.86, 0.38), (0.6, 0.64))
 
 
+def _erase(painter: QPainter, place: QRectF) -> None:
+    """A sign that points back, with a cross in it."""
+    _line(painter, place, (0.13, 0.5), (0.35, 0.24), (0.87, 0.24), (0.87, 0.76), (0.35, 0.76),
+          (0.13, 0.5))  # fmt: skip
+    _line(painter, place, (0.5, 0.38), (0.74, 0.62))
+    _line(painter, place, (0.74, 0.38), (0.5, 0.62))
+
+
+def _keypad(painter: QPainter, place: QRectF) -> None:
+    """Three rows of keys."""
+    painter.setBrush(painter.pen().color())
+    for down in (0.2, 0.5, 0.8):
+        for across in (0.2, 0.5, 0.8):
+            painter.drawEllipse(_at(place, across, down), place.width() * 0.06,
+                                place.width() * 0.06)  # fmt: skip
+
+
 ICONS: Final[dict[str, Strokes]] = {
     "menu": _menu,
     "undo": _undo,
@@ -143,5 +160,7 @@ ICONS: Final[dict[str, Strokes]] = {
     "car": _car,
     "sound": _sound,
     "sound_off": _sound_off,
+    "erase": _erase,
+    "keypad": _keypad,
 }
 """Every icon by its name, drawn into a square in the pen of its colour."""

@@ -133,6 +133,7 @@ QPushButton[kind="main"]:focus, QPushButton:default:focus { border: 2px solid @t
 QToolButton { color: @text; background: transparent; border: 1px solid transparent;
     border-radius: [8]; margin: 1px; padding: 0 [4]; min-height: [32+]; }
 QToolButton[kind="icon"] { padding: 0; min-width: [32+]; }
+QToolButton[kind="link"] { color: @accent; font-weight: 600; }
 QToolButton:hover { background: @window_over; }
 QToolButton:pressed, QToolButton:checked, QToolButton:open { background: @accent_tint; }
 QToolButton:checked { border-color: @accent; }
@@ -176,6 +177,7 @@ QComboBox, QAbstractSpinBox { background: @base; color: @text; border: 1px solid
 QAbstractSpinBox { padding-left: 0; }
 QComboBox:hover, QAbstractSpinBox:hover { background: @base_over; }
 QComboBox:focus, QAbstractSpinBox:focus, QComboBox:on { border: 2px solid @accent; margin: 0; }
+QAbstractSpinBox[wrong="true"] { background: @stop_tint; border: 2px solid @stop; margin: 0; }
 QComboBox:disabled, QAbstractSpinBox:disabled { background: @window; color: @muted_text;
     border-color: @line; }
 QComboBox::drop-down { border: none; width: [16]; }
@@ -236,6 +238,7 @@ QWidget#shelf { background: @base; border-top: 1px solid @line; }
 QFrame#shelfOver { background: @base; border: 1px solid @frame; border-radius: [10]; }
 QFrame#messageBar[kind="stop"] { background: @stop_tint; border: 1px solid @stop;
     border-radius: [8]; }
+QFrame#messageBar QLabel#messageText { color: @text; }
 QFrame#marksBanner { background: @base; border: 1px solid @frame; border-radius: [8]; }
 QFrame#standingMark { background: @stop_tint; border-bottom: 2px solid @stop; }
 QFrame#messageBar[kind="note"] { background: @note_tint; border: 1px solid @note;

@@ -14,6 +14,8 @@ from fusemap.text import Style, Text
 __all__ = ["LANGUAGES", "Texts", "chosen_language", "speak"]
 
 _KEY: Final = "windowLanguage"
+_KEYS: Final = "QShortcut"
+"""The context that Qt asks for the names of keys in."""
 
 
 def chosen_language(choice: str) -> str:
@@ -71,7 +73,12 @@ class Texts(QTranslator):
     def translate(
         self, context: str, source: str, comment: str | None = None, n: int = -1
     ) -> str | None:
-        """The text in this language, or nothing where it has none."""
+        """The text in this language, or nothing where it has none.
+
+        The names of keys are Qt's own: “Return” is no way back to the battery, “Down” no direction.
+        """
+        if context == _KEYS:
+            return None
         for meant in (context, ""):
             if self._messages.knows(source, meant):
                 return self._style.show(Text(source, context=meant))

@@ -7,6 +7,7 @@ import pytest
 from fusemap import files
 from fusemap.errors import InputProblem
 from fusemap.probing import hunt
+from fusemap.style import Style
 from fusemap.vehicle import Fuse, Vehicle, edits, look_up
 
 NOW = datetime(2025, 5, 17, 18, 0)
@@ -605,3 +606,19 @@ class TestWhatWasFoundIsSaidWhileItGoesOn:
         assert walk.answer.shares.contradicts
         assert walk.step.kind == "night"
         assert "do not go together" in plain(walk.step.why)
+
+
+@pytest.mark.parametrize("code", ["en", "de", "es", "fr", "nl"])
+def test_only_the_vehicles_state_is_in_capitals(code: str) -> None:
+    """What is to be done is a sentence like any other: it begins with a capital, and no half of it
+    is in capitals."""
+    walk = Walk(car())
+    titles = {walk.step.kind: walk.step.title}
+    for key in ("", "", "0.35", "0", "1.3", "0.08", "0.35"):
+        step = walk.type(key).step
+        titles[step.kind] = step.title
+    assert {"prepare", "wait", "whole", "across", "pull", "put_back"} <= set(titles)
+    for title in map(Style(code).show, titles.values()):
+        assert title[:1].isupper(), title
+        words = [word for word in title.split() if word.isalpha() and len(word) > 1]
+        assert not [word for word in words if word.isupper()], title

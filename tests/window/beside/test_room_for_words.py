@@ -5,7 +5,8 @@ from typing import Any
 import pytest
 from PySide6.QtWidgets import QWidget
 
-from fusemap.window.beside.frame import AT_A_SLOT, READABLE, StageFrame
+from fusemap.window.beside.frame import AT_A_SLOT, ON_A_WAY, READABLE, StageFrame
+from fusemap.window.beside.pieces import Entry
 from fusemap.window.beside.shown import KeyShown, LastShown, Shown
 from fusemap.window.style.theme import PROBE
 
@@ -77,3 +78,34 @@ def test_the_words_of_a_key_have_room_in_it(frame: StageFrame) -> None:
         if sideways:
             for key, place in picture.places():
                 assert picture._wide_sideways(key) * share <= place.width() + 1
+
+
+@pytest.mark.parametrize("high", [400, 470, 660])
+def test_a_long_question_on_a_low_stage_is_whole_above_what_to_do(qtbot: Any, high: int) -> None:
+    """In large type on a small screen it takes what the lines below it can spare."""
+    frame = StageFrame(PROBE, QWidget(), ON_A_WAY)
+    qtbot.addWidget(frame)
+    font = frame.font()
+    font.setPixelSize(27)
+    frame.setFont(font)
+    frame.resize(1280, high)
+    with qtbot.waitExposed(frame):
+        frame.show()
+    frame.show_stage(Shown(
+        state="IGNITION ON", how="", progress="", done=0, total=0,
+        question="Stays on with the vehicle’s host fuse out", under="Pull it.", said="", keys=(),
+    ))  # fmt: skip
+    question, under = frame.question, frame.under
+    assert question.share_in(question.width(), question.height()) > 0
+    assert under.share_in(under.width(), under.height()) > 0
+    assert question.geometry().bottom() <= under.geometry().top() + 1
+
+
+def test_an_entry_without_any_height_is_painted_all_the_same(qtbot: Any) -> None:
+    entry = Entry("probeEntry", "Typed", PROBE)
+    qtbot.addWidget(entry)
+    entry.set_unit(1.0)
+    entry.show_entry("12", "A")
+    for high in range(1, 12):
+        entry.resize(300, high)
+        assert not entry.grab().isNull()

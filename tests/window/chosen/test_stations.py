@@ -1,5 +1,6 @@
 """Every hop of a chain has its station, in vehicles of the trade with all that they carry."""
 
+from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import Any, get_args
@@ -102,3 +103,18 @@ def test_a_station_says_which_fuse_is_drawn_there(qtbot: Any) -> None:
         button.show_station(stations[number], 52, lines=True)
         assert ("Fuse of" in button.toolTip()) is (number in fused)
     assert row.told_at(QPoint(1, 190)) == ""
+
+
+@pytest.mark.parametrize("wide", [500, 700, 900, 1100, 1600])
+def test_more_stations_than_fit_in_a_line_are_shared_out_evenly(qtbot: Any, wide: int) -> None:
+    """Nine stand as five and four, not as eight and a last one alone."""
+    a = assess(trade.van())
+    stations = stations_of(a, trade.tap_of(a.vehicle, "tow_module").id)
+    row = StationRow(LIGHT)
+    qtbot.addWidget(row)
+    for many in range(1, 10):
+        row.show_way((stations * 3)[:many], "")
+        row.resize(wide, row.heightForWidth(wide))
+        lines = Counter(pad.top() for pad in row.pads())
+        assert max(lines.values()) - min(lines.values()) < len(lines)
+        assert row.pads()[-1].bottom() <= row.height()

@@ -7,16 +7,14 @@ from typing import Any
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
 
 from fusemap.files import write_vehicle
 from fusemap.files.demos import read_demo
 from fusemap.vehicle import Vehicle
-from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
-from fusemap.window.settings import Settings
 from fusemap.window.start.recent import RecentRow, SaidRow
 from fusemap.window.texts.languages import speak
+from tests.window.opened_again import comes_next, keys, opened_file
 
 Open = Callable[[Vehicle], MainWindow]
 LANGUAGES = ("en", "de", "fr", "nl", "es")
@@ -27,24 +25,10 @@ def open_(qtbot: Any, tmp_path: Path) -> Iterator[Open]:
     """Opens a vehicle of one file in a window of its own, as each start of the program does."""
 
     def opened(vehicle: Vehicle) -> MainWindow:
-        window = MainWindow(Document(vehicle, tmp_path / "car.fusemap"), Settings())
-        qtbot.addWidget(window, before_close_func=lambda w: w.document.stack.setClean())
-        window.resize(1366, 768)
-        with qtbot.waitExposed(window):
-            window.show()
-        window.show_work()
-        return window
+        return opened_file(qtbot, vehicle, tmp_path / "car.fusemap")
 
     yield opened
     speak("en")
-
-
-def keys(text: str) -> None:
-    """To whatever has the keyboard; `⏎` is Enter."""
-    for key in text:
-        at = QApplication.focusWidget()
-        assert at is not None
-        QTest.keyClick(at, Qt.Key.Key_Return) if key == "⏎" else QTest.keyClicks(at, key)
 
 
 def hunted(window: MainWindow, text: str) -> Vehicle:
@@ -52,12 +36,6 @@ def hunted(window: MainWindow, text: str) -> Vehicle:
     window.tasks.find_drain()
     keys(text)
     return window.document.vehicle
-
-
-def comes_next(window: MainWindow, qtbot: Any) -> str:
-    """What the rail says once all is reckoned."""
-    qtbot.waitUntil(lambda: window.frame_.state.step is not None, timeout=20_000)
-    return window.frame_.rail.next.words or ""
 
 
 TO_PULL = "⏎⏎0.35⏎1.3⏎"

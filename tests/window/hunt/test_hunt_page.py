@@ -77,13 +77,13 @@ class Hand:
         """Do what was said last, until nothing more is asked; the last words."""
         for _ in range(60):
             words = self.said[-1]
-            if words.startswith("ACROSS"):
+            if words.startswith("Across"):
                 (slot,) = self.slots_said(words)
                 heard = self.press(self.car.across(slot) + "⏎")
-            elif words.startswith("PULL"):
+            elif words.startswith("Pull"):
                 self.car.out = self.slots_said(words)
                 heard = self.press(self.car.whole() + "⏎")
-            elif words.startswith("PUT"):
+            elif words.startswith("Put"):
                 # a figure where it fell with them out, else Enter alone
                 self.car.out = frozenset()
                 before = len(self.car.document.vehicle.readings)
@@ -91,9 +91,9 @@ class Hand:
                 if heard == "doubted":
                     heard = self.press(self.car.whole() + "⏎")
                 assert len(self.car.document.vehicle.readings) - before <= 1
-            elif words.startswith("CLAMP"):
+            elif words.startswith("Clamp"):
                 heard = self.press(self.car.fed() + "⏎")
-            elif words.startswith("WHOLE"):
+            elif words.startswith("Whole"):
                 heard = self.press(self.car.whole() + "⏎")
             else:
                 return words
@@ -140,7 +140,7 @@ def to_the_whole(hand: Hand) -> None:
     hand.heard.clear()
     hand.page.tick()
     assert hand.heard == ["done"], "the wait is over, and that is heard"
-    assert hand.said[-1].startswith("WHOLE")
+    assert hand.said[-1].startswith("Whole")
 
 
 def to_the_end(hand: Hand) -> str:
@@ -226,14 +226,14 @@ def test_a_wait_is_counted_down_on_the_page(hand: Hand) -> None:
 
 def test_pulled_fuses_are_asked_back_by_name(hand: Hand) -> None:
     to_the_whole(hand)
-    while not hand.said[-1].startswith("PULL"):
+    while not hand.said[-1].startswith("Pull"):
         words = hand.said[-1]
-        shown = hand.car.whole() if words.startswith("WHOLE") else (
+        shown = hand.car.whole() if words.startswith("Whole") else (
             hand.car.across(next(iter(hand.slots_said(words)))))  # fmt: skip
         hand.press(shown + "⏎")
     hand.car.out = hand.slots_said(hand.said[-1])
     hand.press(hand.car.whole() + "⏎")
-    assert hand.said[-1] == "PUT fuse 2 BACK"
+    assert hand.said[-1] == "Put fuse 2 back"
     assert hand.page.picture._step is not None
     assert hand.page.picture._step.slots == ("box-2",)
 
@@ -258,7 +258,7 @@ def test_the_end_says_share_cost_and_what_to_do(hand: Hand) -> None:
 def test_enter_goes_on_behind_the_fuse_and_the_part_is_named(hand: Hand) -> None:
     to_the_end(hand)
     assert hand.press("⏎") == "stored"
-    assert hand.said[-1] == "UNPLUG Phone charger"
+    assert hand.said[-1] == "Unplug Phone charger"
     assert hand.press("0⏎") == "stored"
     (part,) = hunt.parts(hand.page.hunt, hand.car.document.vehicle)
     assert part.name == "Phone charger"
@@ -276,7 +276,7 @@ def test_plus_hunts_on_from_the_whole_with_the_drain_off(hand: Hand) -> None:
     to_the_end(hand)
     del hand.car.draws["box-2"]
     assert hand.press("+") == "stored"
-    assert hand.said[-1].startswith("WHOLE")
+    assert hand.said[-1].startswith("Whole")
     assert not hand.follow().startswith("Found")
 
 
@@ -326,7 +326,7 @@ NIGHT = "time;current mA\n22:00;20\n22:10;20\n23:00;640\n23:10;20\n00:00;640\n00
 def usual(page: HuntPage, document: Document, clock: Clock) -> Hand:
     """A vehicle that draws what is usual: a night is asked for."""
     hand = Hand(page, Car(document, clock, {"": 0.01}))
-    assert to_the_end(hand).startswith("FOLLOW")
+    assert to_the_end(hand).startswith("Follow")
     return hand
 
 
@@ -336,7 +336,7 @@ def test_a_night_is_pasted(usual: Hand, document: Document) -> None:
     QTest.keyClick(usual.page, Qt.Key.Key_V, Qt.KeyboardModifier.ControlModifier)
     QCoreApplication.processEvents()
     assert usual.heard == ["stored"]
-    assert usual.said[-1] == "WAIT UNTIL IT DRAWS AGAIN"
+    assert usual.said[-1] == "Wait until it draws again"
     (wake,) = document.vehicle.parking.wake_ups
     assert wake.every_h == 1.0
     assert usual.press("/") == "doubted"
@@ -434,11 +434,11 @@ def test_what_was_found_stands_on_the_page_and_one_key_ends_there(
     while not hunt.answer(page.hunt, document.vehicle).found or hand.car.out:
         assert "enough" not in [key.press for key in page.frame.picture.keys]
         words = hand.said[-1]
-        if words.startswith("PULL"):
+        if words.startswith("Pull"):
             hand.car.out = hand.slots_said(words)
-        elif words.startswith("PUT"):
+        elif words.startswith("Put"):
             hand.car.out = frozenset()
-        elif words.startswith("CLAMP"):
+        elif words.startswith("Clamp"):
             hand.press("*")
             continue
         asked = page.step.quantity is not None

@@ -9,10 +9,12 @@ from PySide6.QtWidgets import QPushButton
 from fusemap.assess import assess
 from fusemap.files.demos import read_demo
 from fusemap.fixes.together import with_all
+from fusemap.text import ENGLISH
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
 from fusemap.window.parked.fitted_list import MORE
+from fusemap.window.parked.page_words import gain_words
 from fusemap.window.parked.parked_view import ParkedView
 from fusemap.window.style.theme import LIGHT
 from tests.window.parked.standing_hands import (
@@ -254,3 +256,21 @@ def test_every_row_is_easy_to_hit(shown: ParkedView) -> None:
     em = shown.fontMetrics().height()
     high = [rows.visualItemRect(rows.item(n)).height() for n in range(rows.count())]
     assert min(high) >= 1.7 * em
+
+
+@pytest.mark.parametrize(
+    ("gained_h", "longest_h", "words"),
+    [
+        (1.5, 160.0, "+1.5 hours"),
+        (11.0, 160.0, "+11 hours"),
+        (58.0, 160.0, "+2.4 days"),
+        (11.0, 30.0, "+11 hours"),
+        (0.8, 1.5, "+48 minutes"),
+        (0.2, 160.0, "nothing more"),
+    ],
+)
+def test_a_gain_of_less_than_a_day_is_said_in_hours(
+    gained_h: float, longest_h: float, words: str
+) -> None:
+    """“0.063 days” tells nobody anything."""
+    assert ENGLISH.show(gain_words(gained_h, longest_h, past=False)) == words

@@ -129,8 +129,12 @@ def test_a_picture_that_cannot_be_read_is_said_quietly(
     assert "lid.heic" in window.message.text
 
 
-def test_a_file_that_is_no_picture_is_not_accepted(open_van: PanelView, tmp_path: Path) -> None:
-    assert not drop(open_van, mime_of_file(file_of(tmp_path, "a.txt", b"x")))
+def test_a_file_that_is_no_picture_is_said_to_be_none(
+    window: MainWindow, open_van: PanelView, tmp_path: Path
+) -> None:
+    drop(open_van, mime_of_file(file_of(tmp_path, "a.txt", b"x")))
+    assert window.findChild(FitDialog) is None
+    assert "a.txt" in window.message.text
 
 
 def test_a_picture_is_pasted_from_the_clipboard(window: MainWindow, open_van: PanelView) -> None:

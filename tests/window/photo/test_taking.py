@@ -108,7 +108,7 @@ def bomb(wide: int, high: int, *, bits: int = 8, kind: int = 2, rows: int = 0) -
         ("drawing.svg.png", b"<svg xmlns='http://www.w3.org/2000/svg'/>", "only JPEG"),
         ("phone.heic", b"\0\0\0\x18ftypheic", "only JPEG"),
         ("old.gif", b"GIF89a", "only JPEG"),
-        ("empty.png", b"", "only JPEG"),
+        ("empty.png", b"", "it is empty"),
         ("head.jpg", b"\xff\xd8\xff\xe0", "broken"),
         ("cut.png", b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR", "broken"),
         ("cut.webp", b"RIFF\xff\0\0\0WEBPVP8 ", "broken"),
@@ -314,3 +314,13 @@ def test_the_picture_of_a_drop_is_its_file_or_itself(tmp_path: Path) -> None:
     assert isinstance(taking.picture_in(mime), QImage)
     mime.setUrls([QUrl("https://example.org/a.png"), QUrl.fromLocalFile(str(tmp_path / "A.JPG"))])
     assert taking.picture_in(mime) == tmp_path / "A.JPG"
+
+
+def test_several_pictures_dropped_at_once_are_none(tmp_path: Path) -> None:
+    """None of them is taken at random: the window says that one is to be dropped."""
+    mime = QMimeData()
+    one = QUrl.fromLocalFile(str(tmp_path / "a.jpg"))
+    mime.setUrls([one])
+    assert taking.holds_picture(mime)
+    mime.setUrls([one, QUrl.fromLocalFile(str(tmp_path / "b.jpg"))])
+    assert not taking.holds_picture(mime)

@@ -19,6 +19,7 @@ from fusemap.window.probe.check_way import RED_BLACK, holding
 from fusemap.window.style.theme import PROBE
 from tests.checks.test_sockets import towing
 from tests.vehicles import one_slot, with_accessory
+from tests.window.looked_at import Written, watched
 from tests.window.probe.hand import Clock
 
 ENTER = Qt.Key.Key_Return
@@ -205,6 +206,22 @@ def test_the_key_that_takes_in_stands_only_where_there_is_something_to_take(
     press("900\n")
     assert verdicts(page)[row_of(page, "earth")] == "differs"
     assert "*" not in [key.press for key in page.frame.picture.keys]
+
+
+def test_the_key_that_takes_in_is_not_offered_where_the_plan_refuses_it(
+    page: CheckPage, document: Document
+) -> None:
+    """An accessory that draws nothing: the plan knows no current of 0 A."""
+    refused: list[object] = []
+    document.refused.connect(refused.append)
+    go_to(page, "current")
+    press("0\n")
+    assert verdicts(page)[row_of(page, "current")] == "differs"
+    assert "The plan cannot take it" in page.causes.text
+    assert "*" not in [key.press for key in page.frame.picture.keys]
+    press("*")
+    assert refused == []
+    assert page.current().key != "current", "as everywhere else it passes over"
 
 
 def test_what_is_no_such_reading_is_told_and_stored_nowhere(
@@ -478,3 +495,18 @@ def test_yes_clicked_twice_is_yes_once_and_may_still_become_no(
     assert (page.typed, document.vehicle.readings) == ("+", ())
     click_key(page, "-")
     assert page.typed == "-"
+
+
+def test_every_name_on_the_way_stands_below_the_middle_of_its_pad(
+    page: CheckPage, qtbot: Any
+) -> None:
+    """At both ends of the row, too."""
+    page.resize(1366, 700)
+    qtbot.wait(20)
+    found: list[Written] = []
+    with watched(found):
+        page.way.grab()
+    show = page.theme.style.show
+    for station, pad in page.way.places():
+        name = next(each for each in found if each.text == show(station.name))
+        assert name.place.center().x() == pytest.approx(pad.center().x(), abs=2), name.text

@@ -37,8 +37,8 @@ TEXTS = (
 
 def kept(folder: Path, session: Session) -> Session | None:
     vehicle = bench()
-    KeptSession(folder, None, vehicle).write(session)
-    return KeptSession(folder, None, vehicle).read(vehicle)
+    KeptSession(folder, None, vehicle.name).write(session)
+    return KeptSession(folder, None, vehicle.name).read(vehicle)
 
 
 @pytest.mark.parametrize("text", TEXTS, ids=str)
@@ -70,7 +70,7 @@ def test_a_session_of_an_earlier_version_is_taken_up(tmp_path: Path) -> None:
     begin = text.index('"said":') + len('"said":')
     end = text.index("}", text.index('"bare"', begin)) + 1
     path.write_text(f'{text[:begin]}"all fuses in"{text[end:]}', encoding="utf-8")
-    back = KeptSession(tmp_path, None, bench()).read(bench())
+    back = KeptSession(tmp_path, None, bench().name).read(bench())
     assert back is not None
     assert Style("de").show(back.message) == "alle Sicherungen eingesetzt"
 
@@ -79,7 +79,7 @@ def test_a_session_of_an_earlier_version_is_taken_up(tmp_path: Path) -> None:
     "broken", ['{"template":"{x}","parts":{}}', "7", '{"template":"{x.y}","parts":{"x":"F1"}}']
 )
 def test_a_text_that_cannot_be_said_gives_no_session(tmp_path: Path, broken: str) -> None:
-    KeptSession(tmp_path, None, bench()).write(start(bench()))
+    KeptSession(tmp_path, None, bench().name).write(start(bench()))
     path = next(tmp_path.glob("probing-*.json"))
     path.write_text(f'{{"said":{broken}}}', encoding="utf-8")
-    assert KeptSession(tmp_path, None, bench()).read(bench()) is None
+    assert KeptSession(tmp_path, None, bench().name).read(bench()) is None

@@ -6,13 +6,15 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtGui import QGuiApplication, QPalette
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QComboBox, QWidget
+from PySide6.QtWidgets import QApplication, QComboBox, QLabel, QWidget
 
 from fusemap import files
+from fusemap.errors import EditRefused
 from fusemap.probing import travel
+from fusemap.text import say
 from fusemap.vehicle import Vehicle, edits, look_up, reading_edits
 from fusemap.window.document import Document
 from fusemap.window.main_window import MainWindow
@@ -81,6 +83,40 @@ def test_the_whole_window_is_dark_beside_the_vehicle_and_only_there(window: Main
         assert ground(window) == PROBE.window
         window.tasks.show("plan")
         assert ground(window) == usual
+
+
+def test_the_menu_of_everything_is_dark_there_too(window: MainWindow) -> None:
+    for stage, dark in (("probe", True), ("plan", False), ("check", True)):
+        window.tasks.show(stage)
+        window.open_menu()
+        menu = window.actions_.menu
+        image = menu.grab().toImage()
+        at = image.rect().adjusted(8, 8, -8, -8).topRight()
+        assert (image.pixelColor(at).lightness() < 128) == dark
+        menu.close()
+
+
+def test_a_message_on_the_stage_is_light_on_dark(window: MainWindow) -> None:
+    refusal = EditRefused(say("nobody has signed"), remedy=say("enter a name"))
+    for stage, dark in (("check", True), ("plan", False)):
+        window.tasks.show(stage)
+        window.message.show_error(refusal)
+        label = window.message.findChild(QLabel, "messageText")
+        ink = label.palette().color(QPalette.ColorRole.WindowText)
+        assert (ink.lightness() > 128) == dark
+        window.message.clear()
+
+
+def test_a_signature_without_a_name_is_asked_for_where_it_can_be_typed(window: MainWindow) -> None:
+    window.tasks.show("check")
+    end = window.tasks.check.end
+    QTest.keyClick(window.tasks.check, Qt.Key.Key_End)
+    QTest.mouseClick(end.sign, Qt.MouseButton.LeftButton)
+    assert window.message.text == "Signed by: nobody has signed. Enter a name."
+    said = QRect(window.message.mapToGlobal(QPoint()), window.message.size())
+    for each in (end.by, end.sign):
+        assert not said.intersects(QRect(each.mapToGlobal(QPoint()), each.size()))
+    assert window.focusWidget() is end.by
 
 
 def test_the_cross_on_the_stage_leads_back_to_the_plan(window: MainWindow) -> None:
@@ -243,6 +279,7 @@ class TestReadings:
         model = dialog.findChild(QWidget, "readingsList").model
         assert model.rowCount() == 1
         assert "gone" in model.index(0, 1).data()
+        assert model.index(0, 0).data() == "17 May 2025"
         assert files.parse(files.render(document.vehicle)) == document.vehicle
 
 

@@ -1,5 +1,6 @@
 """Four doors lead straight to the first useful act; keys are counted as they are pressed."""
 
+from collections.abc import Iterator
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -20,6 +21,7 @@ from fusemap.window.photo.fit_view import FIRST_CORNERS
 from fusemap.window.photo.walk_dialog import WalkDialog
 from fusemap.window.settings import Settings
 from fusemap.window.start.recent import RecentRow, SaidRow
+from fusemap.window.texts.languages import speak
 
 Key = Qt.Key
 
@@ -405,3 +407,55 @@ def test_on_a_large_screen_what_belongs_together_stays_together(
     gaps = [after - before - doors.doors[0].width() for before, after in pairwise(lefts)]
     assert max(gaps) <= 2 * min(gaps)
     assert max(gaps) < 40
+
+
+@pytest.fixture
+def _english_afterwards() -> Iterator[None]:
+    yield
+    speak("en")
+
+
+@pytest.mark.usefixtures("_english_afterwards")
+def test_the_questions_about_a_lid_go_on_in_another_language(
+    window: MainWindow, picture: Path
+) -> None:
+    """What was typed, right or wrong, the picture with its corners, and what comes after it."""
+    window.first.take_photo(window.start, picture)
+    new = window.start.new
+    new.rows.setValue(2)
+    QTest.keyClicks(new.columns, "abc")
+    new.name.setText("Blue van")
+    drawn = new.on_photo
+    assert drawn is not None
+    drawn.turn()
+    corners = drawn.corners
+    window.actions_.trigger("language_de")
+    after = window.start.new
+    assert after is not new
+    assert after.button.text() == "Fahrzeug anlegen"
+    assert (after.rows.value(), after.name.text()) == (2, "Blue van")
+    assert "abc" in after.columns.text()
+    assert after.columns.problem is not None
+    assert after.on_photo is not None
+    assert after.on_photo.corners == corners
+    after.columns.setValue(3)
+    after.button.click()
+    settle()
+    vehicle = window.document.vehicle
+    assert vehicle.name == "Blue van"
+    assert vehicle.panels[0].photo is not None, "the door still leads on"
+
+
+@pytest.mark.parametrize("code", ["en", "de", "es", "fr", "nl"])
+def test_what_is_said_before_the_demo_vehicles_stands_on_their_line(
+    window: MainWindow, qtbot: Any, code: Any
+) -> None:
+    window.look.set_language(code)
+    window.files.open_demo("")
+    window.show_start()
+    qtbot.wait(30)
+    said = window.start._demos_are
+    first = window.start._demos.widgets()[0]
+    middle = [each.mapTo(window, each.rect().center()).y() for each in (said, first)]
+    assert abs(middle[0] - middle[1]) <= 1
+    window.look.set_language("en")
