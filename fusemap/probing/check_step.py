@@ -26,6 +26,14 @@ SUPPLY_BAND_V: Final = 0.5
 """How far the supply of a 12 V vehicle may be from what was reckoned with [V]; ours: charge of the
 battery when parked, kind of regulator while running. Doubled for 24 V."""
 
+SWAPPED_V: Final = 1.0
+"""A minus sign before more than this is no stray voltage [V]; ours."""
+
+SWAPPED: Final = say(
+    "plus and minus are swapped: change the two at the plug, connect nothing, and read it again"
+)
+"""The one thing to do where a minus sign was read."""
+
 
 class Expected(Struct, frozen=True):
     """A prediction with the band in which a reading agrees; for yes or no all three are 1 or 0."""
@@ -61,16 +69,32 @@ class CheckStep(Struct, frozen=True):
     unsure: bool = False
     """What comes out is not known, since a reading that it hangs on is missing: `expected` is then
     what comes out where the work sits as planned."""
+    signed: bool = False
+    """Whether a minus sign tells something: that plus and minus are swapped. Elsewhere it only says
+    that the meter's leads are the other way round."""
+
+    @property
+    def counted(self) -> float | None:
+        """The reading as it is held to the band, in the step's unit; `None` while there is none."""
+        if self.reading is None:
+            return None
+        value = self.reading.value
+        return abs(value) if self.unit and not self.signed else value
+
+    @property
+    def swapped(self) -> bool:
+        """Whether it was read that plus and minus are swapped."""
+        return self.signed and self.counted is not None and self.counted <= -SWAPPED_V
 
     @property
     def verdict(self) -> Verdict:
         """Whether it was read, and agrees within the band and the meter's error."""
-        if self.reading is None:
+        value = self.counted
+        if value is None:
             return "open"
         if self.expected is None:
             return "agrees"
         low, high = self.agrees
-        value = self.reading.value if not self.unit else abs(self.reading.value)
         return "agrees" if low - 1e-9 <= value <= high + 1e-9 else "differs"
 
     @property
@@ -115,11 +139,19 @@ _CAUSES: Final[dict[tuple[str, bool], tuple[Text, ...]]] = {
         say("the accessory has a source of its own, a battery or a second feed"),
     ),
     ("polarity", False): (
-        say("a minus sign: plus and minus are swapped. Change them before it is connected"),
         say(
-            "nothing: read from its plus to the battery’s minus. With the supply there its minus "
-            "or the earth point is open, else plus, fuse or tap"
+            "its fuse is out or open, the tap is not in, or what switches it is off: then nothing "
+            "arrives"
         ),
+        say(
+            "read from its plus to the battery’s minus: with the supply there, its minus or the "
+            "earth point is open"
+        ),
+        say("a few volts alone: a joint or contact has resistance, go back piece by piece"),
+    ),
+    ("polarity", True): (
+        say("the engine runs, or a charger is connected: read it again without"),
+        say("the meter is on alternating voltage: set it to direct voltage"),
     ),
     ("current", False): (
         say("the accessory was not at full work: charge state, thermostat, volume, brightness"),

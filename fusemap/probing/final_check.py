@@ -17,10 +17,11 @@ from fusemap.assess import Assessment
 from fusemap.assess.battery import battery_model
 from fusemap.assess.cables import way_parts
 from fusemap.circuits import counts_critical
-from fusemap.probing import earth_check, evidence, socket_check
+from fusemap.probing import earth_check, evidence, polarity_check, socket_check
 from fusemap.probing.check_step import (
     LOAD_SPREAD,
     SUPPLY_BAND_V,
+    SWAPPED,
     CheckStep,
     Expected,
     likely_causes,
@@ -83,7 +84,9 @@ def _with_reading(vehicle: Vehicle, step: CheckStep) -> CheckStep:
     done = replace(step, reading=latest)
     if done.verdict != "differs" or step.expected is None:
         return done
-    above = (latest.value if not step.unit else abs(latest.value)) > step.expected.high
+    if done.swapped:
+        return replace(done, causes=(SWAPPED,))
+    above = done.counted is not None and done.counted > step.expected.high
     return replace(done, causes=likely_causes(step.key, above=above))
 
 
@@ -125,17 +128,7 @@ def _of_tap(vehicle: Vehicle, a: Assessment, tap: Tap) -> Iterator[CheckStep]:
             ),
             _yes(True),
         )  # fmt: skip
-    if drawn > 0 and tap.lead == "power" and tap.socket is None:
-        # before the accessory is connected: a swapped or missing minus then harms nothing
-        yield _tap_step(
-            tap, accessory, "polarity", "polarity", "", state,
-            say(
-                "Accessory unplugged, its fuse in ({state}): red tip on its lead’s plus, black on "
-                "its minus. Does the meter show the supply, and no minus sign?",
-                state=STATE[state].label,
-            ),
-            _yes(True),
-        )  # fmt: skip
+    yield from polarity_check.step_of(vehicle, a, tap, _title(tap, accessory, "polarity"))
     if tap.slot is not None:
         yield from _at_slot(vehicle, tap, accessory, drawn, state)
     if drawn > 0:
@@ -248,9 +241,9 @@ def _at_slot(
         yield CheckStep(
             "stays_on", _title(tap, accessory, "stays_on"),
             say(
-                "{name} working ({state}): pull the host fuse of {slot} out of the tap. Does the "
-                "accessory stay on? An accessory with a battery of its own stays on either way: "
-                "then measure at its plus.",
+                "{name} connected and working ({state}): pull the host fuse of {slot} out of the "
+                "tap. Does the accessory stay on? An accessory with a battery of its own stays on "
+                "either way: then measure at its plus.",
                 name=accessory.name, state=STATE[state].label, slot=name,
             ),
             "stays_on", "", state, "tap", tap.id, _yes(stays), None,

@@ -10,7 +10,7 @@ from math import isfinite
 from typing import Final
 
 from fusemap.probing import final_check, socket_check
-from fusemap.probing.check_step import CheckStep, likely_causes
+from fusemap.probing.check_step import SWAPPED, CheckStep, likely_causes
 from fusemap.sheet.content import Box, Figure, Paragraph, Row, Table
 from fusemap.sheet.style import NO, NOT_MEASURED, STATE, YES, named
 from fusemap.sheet.subject import Subject
@@ -174,12 +174,14 @@ def differs(subject: Subject) -> Table:
     rows = [subject.row(say("A fuse opens as it is put in"), OPENS, "–")]
     steps = final_check.steps(subject.vehicle, subject.assessment)
     for step in {step.key: step for step in steps}.values():
-        above, below = (_causes(step.key, above=side) for side in (True, False))
+        above, below = (_causes(step, above=side) for side in (True, False))
         if above or below:
             rows.append(subject.row(final_check.kind_title(step), above or "–", below or "–"))
     return Table("differs", columns, tuple(rows))
 
 
-def _causes(key: str, *, above: bool) -> Words:
-    found = likely_causes(key, above=above)
+def _causes(step: CheckStep, *, above: bool) -> Words:
+    found = likely_causes(step.key, above=above)
+    if step.signed and not above:
+        found = (run_on(say("a minus sign"), SWAPPED, between=": "), *found)
     return "" if found == NO_ANSWER else run_on(*found, between=" · ")

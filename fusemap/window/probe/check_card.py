@@ -150,8 +150,8 @@ class CheckCard(Piece):
         """A line from nothing (or from below the band) with the band on it, and the reading."""
         unit, colour = self._scaled, self._theme.colour
         low, high = max(0.0, step.agrees[0]), step.agrees[1]
-        value = None if step.reading is None else abs(step.reading.value)
-        axis = Axis(*_ends(step.unit, low, high, value), inside.left(), inside.width())
+        value = step.counted
+        axis = Axis(*scale_ends(step), inside.left(), inside.width())
         line = inside.bottom() - 42 * unit
         painter.setPen(QPen(colour("frame"), 2 * unit))
         painter.drawLine(QPointF(inside.left(), line), QPointF(inside.right(), line))
@@ -205,13 +205,16 @@ class Axis(Struct, frozen=True):
         return self.left + self.wide * (figure - self.start) / (self.end - self.start)
 
 
-def _ends(unit: str, low: float, high: float, value: float | None) -> tuple[float, float]:
-    """Where the scale begins and ends: from zero, but for volts, whose band is narrow."""
+def scale_ends(step: CheckStep) -> tuple[float, float]:
+    """Where the scale of a step begins and ends, in its unit: from zero, but for volts, whose band
+    is narrow, and below it for a minus sign that counts.
+    """
+    low, high, value = max(0.0, step.agrees[0]), step.agrees[1], step.counted
     top = max(high, value or 0.0)
-    if unit == "V":
+    if step.unit == "V":
         bottom = min(low, value if value is not None else low)
         margin = max(0.3, (top - bottom) * 0.3)
-        return max(0.0, bottom - margin), top + margin
+        return bottom - margin if bottom < 0 else max(0.0, bottom - margin), top + margin
     return 0.0, top * 1.25 or 1.0
 
 

@@ -16,7 +16,7 @@ from PySide6.QtGui import QImage
 from fusemap.vehicle import PanelPhoto
 from fusemap.vehicle.edits.panels import Lid
 from fusemap.window.accessory_tools import AccessoryTools
-from fusemap.window.asking import begin
+from fusemap.window.asking import ask_system_voltage, begin
 from fusemap.window.desk import Desk
 from fusemap.window.files.file_commands import FileCommands
 from fusemap.window.help.help_tools import HelpTools
@@ -98,8 +98,14 @@ class FirstSteps(QObject):
         if in_hand:
             self._tasks.find_drain()
             return
-        made = self._files.make(self.tr("My vehicle"), FIRST_SYSTEM_V)
-        begin(self._open(made, self._tasks.find_drain))
+        begin(self._hunt_anew())
+
+    async def _hunt_anew(self) -> None:
+        """On a new vehicle; its voltage is asked, since nothing in the hunt would tell it."""
+        system_v = await ask_system_voltage(self._desk.window, self._desk.look.theme.style)
+        if system_v is not None:
+            made = self._files.make(self.tr("My vehicle"), system_v)
+            await self._open(made, self._tasks.find_drain)
 
     def take_photo(self, start: "StartPage", picture: Path | QImage) -> None:
         """Let the grid be drawn on the picture; then the panel is read off it slot by slot."""

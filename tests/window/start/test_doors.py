@@ -41,6 +41,12 @@ class Hand:
                 self.keys += 1
         settle()
 
+    def answer(self, window: MainWindow, key: Any) -> None:
+        """A key to the box over the window, which is the active one again then."""
+        self.press(key)
+        window.activateWindow()
+        settle()
+
 
 def settle() -> None:
     """Let the window turn to its page and put the keyboard there."""
@@ -86,6 +92,8 @@ def test_a_drain_the_whole_is_read_first_and_then_the_lid_is_asked_about(
     window: MainWindow, hand: Hand
 ) -> None:
     hand.press("2")
+    assert at() == "system12V", "nothing that is read later would tell it"
+    hand.answer(window, Key.Key_Return)
     assert window.tasks.shown == "hunt"
     page = window.tasks.hunt
     assert page is not None
@@ -94,7 +102,7 @@ def test_a_drain_the_whole_is_read_first_and_then_the_lid_is_asked_about(
     (reading,) = window.document.vehicle.readings
     assert (reading.quantity, reading.value) == ("inline_current", 0.35)
     assert reading.state == "asleep"
-    assert hand.keys == 8
+    assert hand.keys == 9
     assert page.step.kind == "lid"
     assert page.onward is not None
     hand.press(Key.Key_Return)
@@ -112,9 +120,27 @@ def test_a_drain_the_whole_is_read_first_and_then_the_lid_is_asked_about(
 
 def test_a_usual_current_asks_for_no_lid(window: MainWindow, hand: Hand) -> None:
     hand.press("2")
+    hand.answer(window, Key.Key_Return)
     hand.press(Key.Key_Return, Key.Key_Return, "0.015", Key.Key_Return)
     assert window.tasks.hunt is not None
     assert window.tasks.hunt.step.kind == "night"
+
+
+def test_a_drain_of_a_lorry_is_hunted_on_24_v(window: MainWindow, hand: Hand) -> None:
+    hand.press("2")
+    button = window.findChild(QPushButton, "system24V")
+    assert button is not None
+    QTest.mouseClick(button, Qt.MouseButton.LeftButton)
+    settle()
+    assert window.tasks.shown == "hunt"
+    assert window.document.vehicle.system_v == 24
+
+
+def test_who_does_not_say_the_voltage_is_back_at_the_doors(window: MainWindow, hand: Hand) -> None:
+    hand.press("2")
+    hand.answer(window, Key.Key_Escape)
+    assert at() == "door_accessory"
+    assert window.tasks.hunt is None
 
 
 def test_a_drain_of_the_vehicle_in_hand_is_hunted_at_once(
@@ -235,6 +261,7 @@ def test_the_arrows_go_round_the_doors_and_enter_opens(window: MainWindow, hand:
     assert at() == "door_look"
     hand.press(Key.Key_Right, Key.Key_Right)
     assert at() == "door_drain"
+    hand.press(Key.Key_Return)
     hand.press(Key.Key_Return)
     assert window.tasks.shown == "hunt"
 
