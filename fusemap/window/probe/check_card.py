@@ -12,6 +12,7 @@ from fusemap.text import Amount, Text
 from fusemap.window.beside.big import LEFT, RIGHT, draw_line
 from fusemap.window.beside.pieces import Piece
 from fusemap.window.beside.scale import ENTRY, FIGURE, SMALL
+from fusemap.window.probe.check_words import typed_words
 from fusemap.window.style.signs import draw_verdict
 from fusemap.window.style.theme import Theme
 
@@ -56,7 +57,7 @@ class CheckCard(Piece):
         show = self._theme.style.show
         parts = [self.tr("predicted {value}").format(value=show(self._step.predicted_words))]
         if self._typed:
-            parts.append(f"{self._typed}▁ {self._step.unit}".rstrip())
+            parts.append(typed_words(self._step, self._typed, "▁"))
         elif self._step.reading is not None:
             measured = show(self._step.measured_words)
             parts.append(self.tr("measured {value}").format(value=measured))
@@ -130,7 +131,9 @@ class CheckCard(Piece):
         figure.setHeight(min(figure.height(), 130 * unit))
         most = min(0.9, ENTRY * unit / figure.height())
         if self._typed or step.verdict == "open":
-            shown = f"{self._typed}▁ {step.unit}" if step.unit else self._typed or "+   −"
+            shown = self._typed or "+   −"
+            if step.unit:
+                shown = typed_words(step, self._typed, "▁")
             ink = colour("text" if self._typed or step.unit else "muted_text")
             draw_line(painter, figure, shown, ink, bold=True, most=most, align=RIGHT)
             return
@@ -188,7 +191,14 @@ class CheckCard(Piece):
             painter.drawLine(QPointF(x, line - 7 * unit), QPointF(x, line + 7 * unit))
             room = QRectF(x - 28 * unit, line + 12 * unit, 56 * unit, 30 * unit)
             words = self._theme.style.number(round(figure, 6))
-            draw_line(painter, room, words, colour("muted_text"), most=SMALL / 30)
+            align = _CENTRE
+            if room.left() < inside.left():  # at an end of the scale it ends where that does
+                room.moveLeft(inside.left())
+                align = LEFT
+            elif room.right() > inside.right():
+                room.moveRight(inside.right())
+                align = RIGHT
+            draw_line(painter, room, words, colour("muted_text"), most=SMALL / 30, align=align)
             figure += size
 
 

@@ -29,6 +29,21 @@ def state_words(style: Style, step: CheckStep) -> str:
     return style.show(plan.title(plan.Round(state=step.state)))
 
 
+def typed_words(step: CheckStep, typed: str, caret: str = "") -> str:
+    """What is being typed, with its unit once: the one that was typed behind it, else the step's.
+
+    >>> step = CheckStep("volts", Text(""), Text(""), "volts", "V", "awake", "tap", "", None)
+    >>> typed_words(step, "-12.4"), typed_words(step, "-300mv"), typed_words(step, "9m", "▁")
+    ('−12.4 V', '−300 mV', '9 m▁')
+    """
+    figure = typed.rstrip("mva")
+    unit = typed[len(figure) :].replace("v", "V").replace("a", "A")
+    figure = figure.replace("-", "−", 1) if figure.startswith("-") else figure
+    if unit:
+        return f"{figure} {unit}{caret}"
+    return f"{figure}{caret} {step.unit}".rstrip()
+
+
 def said_of(
     theme: Theme, vehicle: Vehicle, step: CheckStep, taken: Taking | None, problem: str
 ) -> tuple[str, Tone]:

@@ -509,6 +509,22 @@ class TestPlusAndMinusAtThePlug:
         start, end = scale_ends(page.current())
         assert start < -12.4
         assert end > 12.4
+        found: list[Written] = []
+        with watched(found):
+            page.card.grab()
+        figures = {each.text: each.place for each in found}
+        line = figures["predicted"].left()
+        assert all(place.left() >= line - 1 for place in figures.values()), "at the card's edge"
+
+    def test_the_unit_that_is_typed_stands_there_once(self, page: CheckPage) -> None:
+        go_to(page, "polarity")
+        press("-12,4v")
+        found: list[Written] = []
+        with watched(found):
+            page.card.grab()
+            page.meter.grab()
+        shown = [each.text for each in found if "12,4" in each.text]
+        assert shown == ["−12,4 V▁", "−12,4 V"]
 
     def test_nothing_read_is_not_said_to_be_swapped(self, page: CheckPage) -> None:
         go_to(page, "polarity")
