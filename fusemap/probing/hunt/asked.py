@@ -172,7 +172,7 @@ def lid(known: Answer) -> Step:
     """How much it draws is known, and that it is too much: the fuses come next."""
     return Step(
         "lid",
-        say("COUNT THE LID’S ROWS"),
+        say("Count the lid’s rows and columns"),
         say(
             "It draws more than is usual, so the fuses are next. Enter: the questions about the "
             "lid, how many rows and columns it has."

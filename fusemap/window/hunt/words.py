@@ -156,9 +156,9 @@ def progress(state: Hunt, vehicle: Vehicle) -> Text:
 
 
 def how_far(state: Hunt, vehicle: Vehicle) -> tuple[int, int]:
-    """Steps done, of how many at most; nothing before the whole is known."""
+    """Steps done, of how many at most; nothing before whole and fuses are known."""
     known = hunt.answer(state, vehicle)
-    if known.shares is None:
+    if known.shares is None or not vehicle.panels:
         return 0, 0
     done = len(state.done)
     left = 0 if known.explained else len(known.shares.open)

@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QFileDialog, QPushB
 from fusemap.files.demos import read_demo
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
+from fusemap.window.hunt.words import how_far
 from fusemap.window.main_window import MainWindow
 from fusemap.window.panel.lid_questions import AddPanelDialog
 from fusemap.window.parts.cut_label import Cut
@@ -104,6 +105,10 @@ def test_a_drain_the_whole_is_read_first_and_then_the_lid_is_asked_about(
     assert reading.state == "asleep"
     assert hand.keys == 9
     assert page.step.kind == "lid"
+    asked = page.frame.question.accessibleDescription()
+    assert asked == "Count the lid’s rows and columns"
+    far = how_far(page.hunt, window.document.vehicle)
+    assert far == (0, 0), "of how many fuses nobody knows yet"
     assert page.onward is not None
     hand.press(Key.Key_Return)
     dialog = window.findChild(AddPanelDialog)
