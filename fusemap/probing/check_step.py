@@ -30,7 +30,7 @@ SWAPPED_V: Final = 1.0
 """A minus sign before more than this is no stray voltage [V]; ours."""
 
 SWAPPED: Final = say(
-    "plus and minus are swapped: change the two at the plug, connect nothing, and read it again"
+    "plus and minus are swapped: change the two at the lead, connect nothing, and read it again"
 )
 """The one thing to do where a minus sign was read."""
 

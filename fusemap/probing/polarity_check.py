@@ -1,5 +1,5 @@
-"""Plus and minus at the lead of an accessory, before it is connected: there a swapped or missing
-minus harms nothing yet.
+"""Plus and minus at the open end of an accessory's lead, before it is connected: there a swapped
+or missing minus harms nothing yet.
 
 In: the planned vehicle, assessed; a tap. Out: one step of the check, which says how the key stands,
 where the tips go and what the meter should show there. It is not asked of what is plugged into a
@@ -41,8 +41,8 @@ def step_of(vehicle: Vehicle, a: Assessment, tap: Tap, title: Text) -> Iterator[
         "polarity",
         title,
         say(
-            "{key}, accessory unplugged, its fuse in: red tip on plus, black tip on minus of the "
-            "plug on its lead.",
+            "{key}, accessory not connected, its fuse in: red tip on plus, black on minus at the "
+            "open end of its lead. If they are right: fuse out, connect it, fuse in.",
             key=in_row([KEY[state], *_besides(vehicle, tap)]),
         ),
         "polarity",

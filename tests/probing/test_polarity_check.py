@@ -48,8 +48,9 @@ def test_it_says_where_the_tips_go_and_is_never_green_unread():
     assert step.verdict == "open"
     assert step.unit == "V"
     how = plain(step.how)
-    assert "red tip on plus, black tip on minus of the plug" in how
-    assert "accessory unplugged, its fuse in" in how
+    assert "red tip on plus, black on minus at the open end of its lead" in how
+    assert "accessory not connected, its fuse in" in how
+    assert how.endswith("fuse out, connect it, fuse in.")
 
 
 def test_the_supply_with_no_sign_is_right():
