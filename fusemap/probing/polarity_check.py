@@ -29,6 +29,9 @@ WHAT_IT_SAYS: Final = say(
 )
 """What a reading means, told before it is taken."""
 
+CONNECT: Final = say("If they are right: fuse out, connect it, fuse in.")
+"""What is done once it was read; on paper behind the step itself."""
+
 
 def step_of(vehicle: Vehicle, a: Assessment, tap: Tap, title: Text) -> Iterator[CheckStep]:
     """The step of a power lead; none where it has no supply in any state, or is connected."""
@@ -42,7 +45,7 @@ def step_of(vehicle: Vehicle, a: Assessment, tap: Tap, title: Text) -> Iterator[
         title,
         say(
             "{key}, accessory not connected, its fuse in: red tip on plus, black on minus at the "
-            "open end of its lead. If they are right: fuse out, connect it, fuse in.",
+            "open end of its lead.",
             key=in_row([KEY[state], *_besides(vehicle, tap)]),
         ),
         "polarity",

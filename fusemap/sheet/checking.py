@@ -11,6 +11,7 @@ from typing import Final
 
 from fusemap.probing import final_check, socket_check
 from fusemap.probing.check_step import SWAPPED, CheckStep, likely_causes
+from fusemap.probing.polarity_check import CONNECT
 from fusemap.sheet.content import Box, Figure, Paragraph, Row, Table
 from fusemap.sheet.style import NO, NOT_MEASURED, STATE, YES, named
 from fusemap.sheet.subject import Subject
@@ -77,7 +78,10 @@ def _title(subject: Subject, step: CheckStep) -> str:
     title: Words = final_check.short_title(step)
     if step.key in ("current", "volts"):
         title = in_row([title, STATE[step.state]])
-    return named(subject.show(run_on(title, step.how, between=": ")))
+    said = run_on(title, step.how, between=": ")
+    if step.signed:
+        said = run_on(said, CONNECT, between=" ")
+    return named(subject.show(said))
 
 
 def predicted(subject: Subject, step: CheckStep) -> Figure | Words:

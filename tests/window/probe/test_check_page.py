@@ -454,6 +454,7 @@ class TestPlusAndMinusAtThePlug:
         go_to(page, "polarity")
         assert page.frame.banner.accessibleDescription() == "KEY OFF"
         assert "A minus sign: they are swapped" in page.causes.text
+        assert page.causes.text.endswith("fuse out, connect it, fuse in.")
         assert "Connect nothing" in page.meter.accessibleDescription()
         press("\n")
         assert page.current().key == "stays_on"
