@@ -62,8 +62,8 @@ def said_of(
     if step.key == "rest":
         return show(CHARGER_WARNING), "text"
     if step.signed and step.verdict == "open":
-        lines = (polarity_check.WHAT_IT_SAYS, polarity_check.CONNECT)
-        return "\n".join(map(show, lines)), "text"
+        meant = (polarity_check.WHAT_IT_SAYS, polarity_check.CONNECT)
+        return "\n".join(map(show, meant)), "text"
     return "", "text"
 
 
