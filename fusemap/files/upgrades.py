@@ -25,8 +25,8 @@ Version  Since       What changed
                      `far_fuse` of the second battery; `stand_readings` of the battery;
                      `locked_on`, `night_c`, `day_c`, `topped_up`, `top_up_min`,
                      `top_up_times` and `top_up_a` of the parking; `battery` of a
-                     maintainer; `fuses_out` of a reading, readings of a hunt and of a panel. The
-                     corners of a photo may lie beside it.
+                     maintainer; `fuses_out` of a reading, readings of a hunt, of a panel and of
+                     the kind `polarity`. The corners of a photo may lie beside it.
 =======  ==========  ===============================================================================
 
 The rules. Any change of the fields makes a new version, so that an older program says "newer than

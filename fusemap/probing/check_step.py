@@ -26,6 +26,14 @@ SUPPLY_BAND_V: Final = 0.5
 """How far the supply of a 12 V vehicle may be from what was reckoned with [V]; ours: charge of the
 battery when parked, kind of regulator while running. Doubled for 24 V."""
 
+SWAPPED_V: Final = 1.0
+"""A minus sign before more than this is no stray voltage [V]; ours."""
+
+SWAPPED: Final = say(
+    "plus and minus are swapped: change the two at the lead, connect nothing, and read it again"
+)
+"""The one thing to do where a minus sign was read."""
+
 
 class Expected(Struct, frozen=True):
     """A prediction with the band in which a reading agrees; for yes or no all three are 1 or 0."""
@@ -58,16 +66,35 @@ class CheckStep(Struct, frozen=True):
     causes: tuple[Text, ...] = ()
     pin: int = 0
     """The contact of a tow socket, 0 elsewhere."""
+    unsure: bool = False
+    """What comes out is not known, since a reading that it hangs on is missing: `expected` is then
+    what comes out where the work sits as planned."""
+    signed: bool = False
+    """Whether a minus sign tells something: that plus and minus are swapped. Elsewhere it only says
+    that the meter's leads are the other way round."""
+
+    @property
+    def counted(self) -> float | None:
+        """The reading as it is held to the band, in the step's unit; `None` while there is none."""
+        if self.reading is None:
+            return None
+        value = self.reading.value
+        return abs(value) if self.unit and not self.signed else value
+
+    @property
+    def swapped(self) -> bool:
+        """Whether it was read that plus and minus are swapped."""
+        return self.signed and self.counted is not None and self.counted <= -SWAPPED_V
 
     @property
     def verdict(self) -> Verdict:
         """Whether it was read, and agrees within the band and the meter's error."""
-        if self.reading is None:
+        value = self.counted
+        if value is None:
             return "open"
         if self.expected is None:
             return "agrees"
         low, high = self.agrees
-        value = self.reading.value if not self.unit else abs(self.reading.value)
         return "agrees" if low - 1e-9 <= value <= high + 1e-9 else "differs"
 
     @property
@@ -76,7 +103,8 @@ class CheckStep(Struct, frozen=True):
         if self.expected is None:
             return say("–")
         if not self.unit:
-            return evidence.NO_YES[bool(self.expected.typical)]
+            answer = evidence.NO_YES[bool(self.expected.typical)]
+            return say("not known; as planned {answer}", answer=answer) if self.unsure else answer
         typical, (low, high) = self.expected.typical, self.agrees
         if self.expected.low <= 0:
             return say(
@@ -109,6 +137,21 @@ _CAUSES: Final[dict[tuple[str, bool], tuple[Text, ...]]] = {
     ("stays_on", True): (
         say("the tap sits on the live side after all: mend the plan, the host fuse is relieved"),
         say("the accessory has a source of its own, a battery or a second feed"),
+    ),
+    ("polarity", False): (
+        say(
+            "its fuse is out or open, the tap is not in, or what switches it is off: then nothing "
+            "arrives"
+        ),
+        say(
+            "read from its plus to the battery’s minus: with the supply there, its minus or the "
+            "earth point is open"
+        ),
+        say("a few volts alone: a joint or contact has resistance, go back piece by piece"),
+    ),
+    ("polarity", True): (
+        say("the engine runs, or a charger is connected: read it again without"),
+        say("the meter is on alternating voltage: set it to direct voltage"),
     ),
     ("current", False): (
         say("the accessory was not at full work: charge state, thermostat, volume, brightness"),

@@ -98,7 +98,7 @@ def _unit(
     if unit == "mv":
         return quantity if quantity.endswith("_millivolts") else "millivolts", 1.0
     if unit == "v":
-        return "volts", 1.0
+        return "polarity" if quantity == "polarity" else "volts", 1.0
     return quantity if quantity.endswith("current") else current, SCALES[unit]
 
 

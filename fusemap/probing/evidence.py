@@ -205,8 +205,12 @@ def range_of(meter: Meter | None, quantity: Quantity, value: float) -> MeterRang
     >>> range_of(None, "millivolts", 1.2).resolution
     0.1
     """
-    if quantity == "plus_millivolts":  # one range of a meter for both sides
-        quantity = "earth_millivolts"
+    # one range of a meter for both sides, and for volts whatever their sign tells
+    shared: dict[Quantity, Quantity] = {
+        "plus_millivolts": "earth_millivolts",
+        "polarity": "volts",
+    }
+    quantity = shared.get(quantity, quantity)
     fitting = [
         each
         for each in (meter.ranges if meter is not None else ())

@@ -17,10 +17,11 @@ from fusemap.assess import Assessment
 from fusemap.assess.battery import battery_model
 from fusemap.assess.cables import way_parts
 from fusemap.circuits import counts_critical
-from fusemap.probing import earth_check, evidence, socket_check
+from fusemap.probing import earth_check, evidence, polarity_check, socket_check
 from fusemap.probing.check_step import (
     LOAD_SPREAD,
     SUPPLY_BAND_V,
+    SWAPPED,
     CheckStep,
     Expected,
     likely_causes,
@@ -83,7 +84,9 @@ def _with_reading(vehicle: Vehicle, step: CheckStep) -> CheckStep:
     done = replace(step, reading=latest)
     if done.verdict != "differs" or step.expected is None:
         return done
-    above = (latest.value if not step.unit else abs(latest.value)) > step.expected.high
+    if done.swapped:
+        return replace(done, causes=(SWAPPED,))
+    above = done.counted is not None and done.counted > step.expected.high
     return replace(done, causes=likely_causes(step.key, above=above))
 
 
@@ -116,7 +119,7 @@ def _of_tap(vehicle: Vehicle, a: Assessment, tap: Tap) -> Iterator[CheckStep]:
     state = STATES[row]
     drawn = float(a.taps.current_a[row, column])
     if tap.slot is not None:
-        yield from _at_slot(vehicle, tap, accessory, drawn, state)
+        # by hand and with the key off, before anything is switched on
         yield _tap_step(
             tap, accessory, "grips", "grips", "", "awake",
             say(
@@ -125,6 +128,9 @@ def _of_tap(vehicle: Vehicle, a: Assessment, tap: Tap) -> Iterator[CheckStep]:
             ),
             _yes(True),
         )  # fmt: skip
+    yield from polarity_check.step_of(vehicle, a, tap, _title(tap, accessory, "polarity"))
+    if tap.slot is not None:
+        yield from _at_slot(vehicle, tap, accessory, drawn, state)
     if drawn > 0:
         clamped = drawn >= CLAMP_LEAST_A
         label = STATE[state].label
@@ -184,6 +190,7 @@ TITLES: dict[str, Text] = {
     "earth_point": say("earth point, loaded"),
     "host_drop": say("plus drop up to the slot, loaded"),
     "grips": say("tap and fuse sit firmly"),
+    "polarity": say("plus and minus at its lead, before it is connected"),
     "warm": say("fuse or tap warm to the touch"),
     "cut_off": say("low-voltage cut-off"),
     "host": say("host circuit works"),
@@ -229,16 +236,18 @@ def _at_slot(
     if look_up.panel_of(vehicle, slot.id).kind == "block" and not slot.circuit:
         return
     if tap.lead == "power" and drawn > 0 and slot.fuse is not None and not counts_critical(slot):
-        stays = tap.kind in SEATED and tap.way_round == "live_side"
+        seated = tap.kind in SEATED
+        stays = seated and tap.way_round == "live_side"
         yield CheckStep(
             "stays_on", _title(tap, accessory, "stays_on"),
             say(
-                "{name} working ({state}): pull the host fuse of {slot} out of the tap. Does the "
-                "accessory stay on? An accessory with a battery of its own stays on either way: "
-                "then measure at its plus.",
+                "{name} connected and working ({state}): pull the host fuse of {slot} out of the "
+                "tap. Does the accessory stay on? An accessory with a battery of its own stays on "
+                "either way: then measure at its plus.",
                 name=accessory.name, state=STATE[state].label, slot=name,
             ),
             "stays_on", "", state, "tap", tap.id, _yes(stays), None,
+            unsure=seated and slot.live_side == "unknown",
         )  # fmt: skip
     how = say("Host fuse in again: does what {slot} feeds work as before?", slot=name)
     if slot.circuit:

@@ -10,7 +10,8 @@ from math import isfinite
 from typing import Final
 
 from fusemap.probing import final_check, socket_check
-from fusemap.probing.check_step import CheckStep, likely_causes
+from fusemap.probing.check_step import SWAPPED, CheckStep, likely_causes
+from fusemap.probing.polarity_check import CONNECT
 from fusemap.sheet.content import Box, Figure, Paragraph, Row, Table
 from fusemap.sheet.style import NO, NOT_MEASURED, STATE, YES, named
 from fusemap.sheet.subject import Subject
@@ -77,7 +78,10 @@ def _title(subject: Subject, step: CheckStep) -> str:
     title: Words = final_check.short_title(step)
     if step.key in ("current", "volts"):
         title = in_row([title, STATE[step.state]])
-    return named(subject.show(run_on(title, step.how, between=": ")))
+    said = run_on(title, step.how, between=": ")
+    if step.signed:
+        said = run_on(said, CONNECT, between=" ")
+    return named(subject.show(said))
 
 
 def predicted(subject: Subject, step: CheckStep) -> Figure | Words:
@@ -104,6 +108,9 @@ def _end(step: CheckStep, value: float) -> Amount:
 
 
 def _answer(step: CheckStep, yes: bool) -> Text:
+    if step.key == "stays_on" and step.unsure:
+        stays = say("not known; as planned it stays on")
+        return stays if yes else say("not known; as planned it goes off")
     if step.key == "stays_on":
         return say("accessory stays on") if yes else say("accessory goes off")
     if step.key == "warm" and not yes:
@@ -171,12 +178,14 @@ def differs(subject: Subject) -> Table:
     rows = [subject.row(say("A fuse opens as it is put in"), OPENS, "–")]
     steps = final_check.steps(subject.vehicle, subject.assessment)
     for step in {step.key: step for step in steps}.values():
-        above, below = (_causes(step.key, above=side) for side in (True, False))
+        above, below = (_causes(step, above=side) for side in (True, False))
         if above or below:
             rows.append(subject.row(final_check.kind_title(step), above or "–", below or "–"))
     return Table("differs", columns, tuple(rows))
 
 
-def _causes(key: str, *, above: bool) -> Words:
-    found = likely_causes(key, above=above)
+def _causes(step: CheckStep, *, above: bool) -> Words:
+    found = likely_causes(step.key, above=above)
+    if step.signed and not above:
+        found = (run_on(say("a minus sign"), SWAPPED, between=": "), *found)
     return "" if found == NO_ANSWER else run_on(*found, between=" · ")

@@ -197,4 +197,5 @@ QUANTITY: Final[Mapping[Quantity, Text]] = {
     "plus_millivolts": say("drop on the plus side"),
     "grips": say("sits firmly in its contacts"),
     "no_lamps": say("no warning lamp"),
+    "polarity": say("voltage at its lead, before it is connected"),
 }

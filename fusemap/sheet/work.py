@@ -49,7 +49,7 @@ def order(subject: Subject) -> tuple[Steps, ...]:
         (say("Fix what is added"), _fix(subject)),
         (say("Lay the cables"), _lay(subject)),
         (say("Earth first"), _earth(subject)),
-        (say("Connect the accessories"), _device(subject)),
+        (say("At the accessories"), _device(subject)),
         (say("Supply last"), supply_steps(subject)),
         (say("Check and write down"), _finish(subject)),
     )
@@ -253,6 +253,13 @@ def _device(subject: Subject) -> Iterator[Step]:
         lead = subject.lead_name(tap)
         if tap.lead == "power":
             text = say("Connect {lead}: earth, then plus. Leave its source open.", lead=lead)
+            if tap.socket is None:
+                # swapped or missing, either would harm it: both are read first, in the check
+                text = say(
+                    "Make the ends of {lead} ready: earth, then plus. Do not connect them yet: "
+                    "that is done in the check, once both are read. Leave its source open.",
+                    lead=lead,
+                )
             made = step(subject, text, device_words(tap.cable_out))
             yield replace(made, sign=device_sign(tap.cable_out))
         if tap.relay:

@@ -2,16 +2,20 @@
 
 A box must not wait for its answer, or the window behind it would stand still. What asks is written
 as a coroutine all the same: it awaits the `Answer` that the box will give, and `begin` takes it
-from one question to the next. The boxes: the question about unsaved work, and the choice of a file.
+from one question to the next. The boxes: the questions about unsaved work, about what is still out
+of the vehicle and about its voltage, and the choice of a file.
 """
 
 from collections.abc import Callable, Coroutine, Generator
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final, Generic, Literal, TypeVar
+from typing import TYPE_CHECKING, Any, Final, Generic, Literal, TypeVar, get_args
 
 from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtWidgets import QWidget
+
+from fusemap.text import Style, given
+from fusemap.vehicle.words import SystemVoltage
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QFileDialog
@@ -97,6 +101,32 @@ def ask_to_save(parent: QWidget, name: str) -> Answer[Unsaved]:
     answer: Answer[Unsaved] = Answer()
     meant: dict[int, Unsaved] = {buttons.Save.value: "save", buttons.Discard.value: "discard"}
     box.finished.connect(lambda result: answer.give(meant.get(result, "stay")))
+    box.open()
+    return answer
+
+
+def ask_system_voltage(parent: QWidget, style: Style) -> Answer[SystemVoltage | None]:
+    """Ask which voltage the vehicle has [V]; `None` with Cancel."""
+    # loaded when it is first needed: the start stays short
+    from PySide6.QtWidgets import QMessageBox
+
+    box = QMessageBox(parent)
+    box.setObjectName("systemVoltageQuestion")
+    box.setTextFormat(Qt.TextFormat.PlainText)
+    box.setText(translate("Dialogs", "Which voltage has the vehicle?"))
+    box.setInformativeText(
+        translate("Dialogs", "24 V is two batteries in series, as lorries and buses have them.")
+    )
+    meant: dict[object, SystemVoltage] = {}
+    for volts in get_args(SystemVoltage):
+        button = box.addButton(style.show(given(volts, "V")), QMessageBox.ButtonRole.AcceptRole)
+        button.setObjectName(f"system{volts}V")
+        meant[button] = volts
+    box.setDefaultButton(next(iter(meant)))  # type: ignore[call-overload]
+    box.setEscapeButton(box.addButton(QMessageBox.StandardButton.Cancel))
+    box.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    answer: Answer[SystemVoltage | None] = Answer()
+    box.finished.connect(lambda _: answer.give(meant.get(box.clickedButton())))
     box.open()
     return answer
 

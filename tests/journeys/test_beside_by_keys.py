@@ -122,7 +122,7 @@ def test_undo_of_the_window_in_the_middle_of_each(desk: Desk) -> None:
     desk.press("+\n")
     desk.press(Key.Key_Z, held=CTRL)
     assert desk.readings == 1
-    assert desk.press("+\n") == "stored"
+    assert desk.press("12.4\n") == "stored"
     assert desk.readings == 2
 
 

@@ -43,8 +43,8 @@ def checked(vehicle: Vehicle, key: str, value: float, **more) -> CheckStep:
 
 def test_the_list_is_made_from_the_plan_in_the_order_it_is_done(fitted):
     found = [one.key for one in final_check.steps(fitted, assess(fitted))]
-    assert found == ["stays_on", "host", "grips", "current", "volts", "host_drop", "earth", "warm",
-                     "rest", "lamps", "evening", "morning"]  # fmt: skip
+    assert found == ["grips", "polarity", "stays_on", "host", "current", "volts", "host_drop",
+                     "earth", "warm", "rest", "lamps", "evening", "morning"]  # fmt: skip
     assert all(one.verdict == "open" for one in steps(fitted).values())
 
 
@@ -59,6 +59,26 @@ def test_a_tap_planned_on_the_load_side_dies_with_the_host_fuse(fitted):
     turned = edits.change_tap(fitted, "tap-1", way_round="load_side")
     assert steps(turned)["stays_on"].predicted_words == "no"
     assert checked(turned, "stays_on", 1.0).verdict == "differs"
+
+
+def test_before_it_is_connected_plus_and_minus_are_read_at_its_lead(fitted):
+    order = list(steps(fitted))
+    assert (
+        order.index("grips")
+        < order.index("polarity")
+        < min(order.index(key) for key in ("stays_on", "current", "volts", "earth", "warm"))
+    )
+
+
+def test_where_the_live_side_was_not_read_nothing_is_predicted_as_known(fitted):
+    slot = fitted.taps[0].slot
+    known = edits.change_slot(fitted, slot, live_side="left")
+    unknown = edits.change_slot(fitted, slot, live_side="unknown")
+    assert steps(known)["stays_on"].predicted_words == "yes"
+    step = steps(unknown)["stays_on"]
+    assert step.unsure
+    assert step.predicted_words == "not known; as planned yes"
+    assert checked(unknown, "stays_on", 0.0).verdict == "differs", "it does not sit as planned"
 
 
 def test_current_agrees_within_the_band_and_the_meters_error(fitted):
@@ -171,7 +191,7 @@ def test_the_latest_reading_counts_and_a_withdrawn_one_does_not(fitted):
     back = reading_edits.withdraw_reading(read, "reading-2")
     assert steps(back)["current"].verdict == "differs"
     tally = final_check.tally(final_check.steps(back, assess(back)))
-    assert (tally.agreeing, tally.differing, tally.left_open) == (0, 1, 11)
+    assert (tally.agreeing, tally.differing, tally.left_open) == (0, 1, 12)
 
 
 def test_check_readings_leave_the_slots_alone(fitted):

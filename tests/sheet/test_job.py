@@ -94,9 +94,25 @@ def check(content: SheetContent, begins: str) -> str:
 class TestOrderOfWork:
     def test_earth_comes_before_every_supply_and_the_supply_is_last(self) -> None:
         stages = list(dict.fromkeys(stage for stage, _ in steps(content_of(fitted()))))
-        assert stages.index("Earth first") < stages.index("Connect the accessories")
-        assert stages.index("Connect the accessories") < stages.index("Supply last")
+        assert stages.index("Earth first") < stages.index("At the accessories")
+        assert stages.index("At the accessories") < stages.index("Supply last")
         assert stages[-2:] == ["Supply last", "Check and write down"]
+
+    def test_nothing_is_connected_before_plus_and_minus_are_read_in_the_check(self) -> None:
+        content = content_of(fitted())
+        (made,) = [text for stage, text in steps(content) if stage == "At the accessories"]
+        assert "Do not connect them yet: that is done in the check" in made
+        rows = [str(row.cells[0]) for row in table(content, "checks").rows]
+        read = next(n for n, row in enumerate(rows) if row.startswith("Plus and minus"))
+        assert rows[read].endswith("fuse out, connect it, fuse in.")
+        at_work = [n for n, row in enumerate(rows) if "working" in row]
+        assert read < min(at_work)
+        below = next(
+            str(row.cells[2])
+            for row in table(content, "differs").rows
+            if str(row.cells[0]).startswith("Plus and minus")
+        )
+        assert below.startswith("a minus sign: plus and minus are swapped")
 
     def test_steps_are_numbered_through(self) -> None:
         blocks = [b for b in section(content_of(fitted()), "order").blocks if isinstance(b, Steps)]
@@ -400,7 +416,7 @@ class TestConverters:
             vehicle, "Phone", watts=10.0, rated_v=5.0, supplied_by="accessory-1"
         )
         content = content_of(vehicle)
-        said = [text for stage, text in steps(content) if stage == "Connect the accessories"]
+        said = [text for stage, text in steps(content) if stage == "At the accessories"]
         assert any("Phone (2) to the output of Converter (1), 5\u202fV" in text for text in said)
         (job,) = [b for b in content.blocks() if isinstance(b, Job)]
         assert dict(job.facts)["Supplies"] == "Phone (2)"

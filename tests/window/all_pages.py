@@ -229,6 +229,7 @@ def _openers(window: MainWindow) -> dict[str, Callable[[], QWidget | None]]:
         "compare files": lambda: _compared(window),
         "add panel": lambda: _asked(window, "add_panel"),
         "save first": lambda: _asked_to_save(window),
+        "system voltage": lambda: _asked_system_voltage(window),
         "still out": lambda: _asked_what_is_out(window),
         "slot by slot": lambda: _walked(window),
     }
@@ -269,6 +270,11 @@ def _compared(window: MainWindow) -> QWidget:
 
 def _asked_to_save(window: MainWindow) -> QWidget:
     asking.ask_to_save(window, "x")
+    return _opened_beside(window)
+
+
+def _asked_system_voltage(window: MainWindow) -> QWidget:
+    asking.ask_system_voltage(window, window.look.theme.style)
     return _opened_beside(window)
 
 

@@ -168,6 +168,20 @@ def night(known: Answer) -> Step:
     )
 
 
+def lid(known: Answer) -> Step:
+    """How much it draws is known, and that it is too much: the fuses come next."""
+    return Step(
+        "lid",
+        say("Count the lid’s rows and columns"),
+        say(
+            "It draws more than is usual, so the fuses are next. Enter: the questions about the "
+            "lid, how many rows and columns it has."
+        ),
+        say("Only then can be said across which fuse to read."),
+        optional=True,
+    )
+
+
 def _why_night(known: Answer) -> Text:
     if known.shares is not None and known.shares.contradicts:
         return say(

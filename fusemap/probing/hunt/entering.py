@@ -280,7 +280,7 @@ def skip(hunt: Hunt, vehicle: Vehicle, now: datetime, *, across: bool = True) ->
         scene = replace(scene, unplugged=(*scene.unplugged, step.part))
     elif step.kind == "feed":
         scene = replace(scene, no_feed=(*scene.no_feed, step.panel))
-    elif step.kind in ("night", "catch"):
+    elif step.kind in ("night", "catch", "lid"):
         scene = replace(scene, given_up=(*scene.given_up, step.kind))
     else:
         return _confirmed(hunt, vehicle, step, now)

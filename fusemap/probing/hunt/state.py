@@ -17,10 +17,11 @@ from fusemap.vehicle.words import FeedClass, Quantity
 
 Kind = Literal[
     "prepare", "wait", "whole", "catch", "across", "feed", "pull", "put_back", "part", "night",
-    "end",
+    "lid", "end",
 ]  # fmt: skip
 """Sorts of step, in the order of the hunt; `catch` waits until something draws again, `feed` is all
-that goes into a panel."""
+that goes into a panel; `lid` asks what the first panel shows, once there is something to look
+for."""
 
 WORTH_A: Final = 0.025
 """A circuit that draws more asleep is worth finding [A]: as much as a healthy vehicle takes as a

@@ -71,6 +71,8 @@ def _hunting(hunt: Hunt, vehicle: Vehicle, known: Answer, at: Shares, across: bo
         return asked.end(known)
     if known.is_usual:
         return _by_night(hunt, known)
+    if not vehicle.panels and "lid" not in given_up:
+        return asked.lid(known)
     if known.explained and not (known.outside is not None and at.level.open):
         return asked.end(known)
     if at.contradicts:

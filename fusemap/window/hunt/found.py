@@ -91,7 +91,8 @@ def _title(known: Answer) -> tuple[Text, Text]:
         slots = [each.slot for each in known.found if each.slot is not None]
         names = in_row([look_up.fuse_words(slot) for slot in slots[:4]], "and")
         circuits = [slot.circuit for slot in slots if slot.circuit]
-        return say("Found: {slots}", slots=names), in_row(circuits[:4]) if circuits else Text("")
+        unsaid = say("live while parked; what it feeds nobody said yet") if slots else Text("")
+        return say("Found: {slots}", slots=names), in_row(circuits[:4]) if circuits else unsaid
     if known.outside is not None:
         where = say("Not in this panel") if known.panels < 2 else say("Not in these panels")
         return where, say("what draws is on none of these fuses")

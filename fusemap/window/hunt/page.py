@@ -57,6 +57,8 @@ class HuntPage(KeyedPage):
     `stepped` tells that another step may be in hand.
     """
 
+    lid_wanted = Signal()
+    """What the lid shows is to be asked about: there is no panel yet."""
     stepped = Signal()
 
     def __init__(
@@ -172,6 +174,8 @@ class HuntPage(KeyedPage):
         step = self.step
         if step.kind == "end":
             self._on_behind()
+        elif step.kind == "lid" and not self.typed:
+            self.lid_wanted.emit()
         elif step.kind == "night" and self.typed:
             self._next_row()
         elif step.kind == "night" and self.rows:
@@ -303,9 +307,6 @@ class HuntPage(KeyedPage):
         known = hunt.answer(self.hunt, self._document.vehicle)
         behind = words.behind_next(self.hunt, self._document.vehicle, known)
         if behind is None or behind[0].slot is None:
-            found = next((each.slot for each in known.found if each.slot is not None), None)
-            if found is not None:
-                self._document.select("slot", found.id)
             self.left.emit()
             return
         self._put(hunt.look_behind(self.hunt, behind[0].slot.id))
@@ -410,10 +411,17 @@ class HuntPage(KeyedPage):
     def _show_end(self) -> None:
         vehicle, state, style = self._document.vehicle, self.hunt, self._theme.style
         known = hunt.answer(state, vehicle)
+        self._select_found(known)
         self.frame.use(AT_THE_END)
         self.found.show_found(found_shown(state, vehicle, known, self._costs(known), style))
         self.frame.show_stage(words.end_shown(state, vehicle, known, self._now(), style))
         self._awake.release()
+
+    def _select_found(self, known: hunt.Answer) -> None:
+        """What was found is what is chosen, whichever way one leaves."""
+        found = next((each.slot for each in known.found if each.slot is not None), None)
+        if found is not None:
+            self._document.select("slot", found.id)
 
     def _costs(self, known: hunt.Answer) -> Cost | None:
         """What it costs in days; reckoned once for a vehicle."""

@@ -36,7 +36,7 @@ def places_of(step: Step) -> Places:
         return PREPARING
     if step.kind == "wait":
         return WAITING
-    if step.kind == "put_back" and step.quantity is None:
+    if step.kind == "lid" or (step.kind == "put_back" and step.quantity is None):
         return ENTER_ALONE
     at_a_fuse = step.kind in ("across", "part") and step.quantity == "millivolts"
     return AT_A_FUSE if at_a_fuse else AT_NO_FUSE

@@ -92,6 +92,7 @@ def onward(step: Step, vehicle: Vehicle) -> Text | None:
         "wait": lambda: say("Wait until it sleeps"),
         "whole": lambda: say("Read the whole vehicle"),
         "catch": lambda: say("Wait until it draws again"),
+        "lid": lambda: say("Count the lid’s rows and columns"),
         "night": lambda: say("Follow it over a night"),
         "across": lambda: say("Read across {slots}", slots=slots),
         "feed": lambda: say("Read the feed of {panel} by clamp",
@@ -155,9 +156,9 @@ def progress(state: Hunt, vehicle: Vehicle) -> Text:
 
 
 def how_far(state: Hunt, vehicle: Vehicle) -> tuple[int, int]:
-    """Steps done, of how many at most; nothing before the whole is known."""
+    """Steps done, of how many at most; nothing before whole and fuses are known."""
     known = hunt.answer(state, vehicle)
-    if known.shares is None:
+    if known.shares is None or not vehicle.panels:
         return 0, 0
     done = len(state.done)
     left = 0 if known.explained else len(known.shares.open)
@@ -272,6 +273,8 @@ def _enter(
         words = tr("locked now")
     elif step.kind == "wait":
         words = tr("it sleeps already")
+    elif step.kind == "lid":
+        words = tr("to the lid")
     elif step.kind == "put_back":
         words = style.show(_is_back(step, vehicle))
         if step.quantity is not None:

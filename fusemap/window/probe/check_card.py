@@ -12,6 +12,7 @@ from fusemap.text import Amount, Text
 from fusemap.window.beside.big import LEFT, RIGHT, draw_line
 from fusemap.window.beside.pieces import Piece
 from fusemap.window.beside.scale import ENTRY, FIGURE, SMALL
+from fusemap.window.probe.check_words import typed_words
 from fusemap.window.style.signs import draw_verdict
 from fusemap.window.style.theme import Theme
 
@@ -56,7 +57,7 @@ class CheckCard(Piece):
         show = self._theme.style.show
         parts = [self.tr("predicted {value}").format(value=show(self._step.predicted_words))]
         if self._typed:
-            parts.append(f"{self._typed}▁ {self._step.unit}".rstrip())
+            parts.append(typed_words(self._step, self._typed, "▁"))
         elif self._step.reading is not None:
             measured = show(self._step.measured_words)
             parts.append(self.tr("measured {value}").format(value=measured))
@@ -130,7 +131,9 @@ class CheckCard(Piece):
         figure.setHeight(min(figure.height(), 130 * unit))
         most = min(0.9, ENTRY * unit / figure.height())
         if self._typed or step.verdict == "open":
-            shown = f"{self._typed}▁ {step.unit}" if step.unit else self._typed or "+   −"
+            shown = self._typed or "+   −"
+            if step.unit:
+                shown = typed_words(step, self._typed, "▁")
             ink = colour("text" if self._typed or step.unit else "muted_text")
             draw_line(painter, figure, shown, ink, bold=True, most=most, align=RIGHT)
             return
@@ -150,8 +153,8 @@ class CheckCard(Piece):
         """A line from nothing (or from below the band) with the band on it, and the reading."""
         unit, colour = self._scaled, self._theme.colour
         low, high = max(0.0, step.agrees[0]), step.agrees[1]
-        value = None if step.reading is None else abs(step.reading.value)
-        axis = Axis(*_ends(step.unit, low, high, value), inside.left(), inside.width())
+        value = step.counted
+        axis = Axis(*scale_ends(step), inside.left(), inside.width())
         line = inside.bottom() - 42 * unit
         painter.setPen(QPen(colour("frame"), 2 * unit))
         painter.drawLine(QPointF(inside.left(), line), QPointF(inside.right(), line))
@@ -188,7 +191,14 @@ class CheckCard(Piece):
             painter.drawLine(QPointF(x, line - 7 * unit), QPointF(x, line + 7 * unit))
             room = QRectF(x - 28 * unit, line + 12 * unit, 56 * unit, 30 * unit)
             words = self._theme.style.number(round(figure, 6))
-            draw_line(painter, room, words, colour("muted_text"), most=SMALL / 30)
+            align = _CENTRE
+            if room.left() < inside.left():  # at an end of the scale it ends where that does
+                room.moveLeft(inside.left())
+                align = LEFT
+            elif room.right() > inside.right():
+                room.moveRight(inside.right())
+                align = RIGHT
+            draw_line(painter, room, words, colour("muted_text"), most=SMALL / 30, align=align)
             figure += size
 
 
@@ -205,13 +215,16 @@ class Axis(Struct, frozen=True):
         return self.left + self.wide * (figure - self.start) / (self.end - self.start)
 
 
-def _ends(unit: str, low: float, high: float, value: float | None) -> tuple[float, float]:
-    """Where the scale begins and ends: from zero, but for volts, whose band is narrow."""
+def scale_ends(step: CheckStep) -> tuple[float, float]:
+    """Where the scale of a step begins and ends, in its unit: from zero, but for volts, whose band
+    is narrow, and below it for a minus sign that counts.
+    """
+    low, high, value = max(0.0, step.agrees[0]), step.agrees[1], step.counted
     top = max(high, value or 0.0)
-    if unit == "V":
+    if step.unit == "V":
         bottom = min(low, value if value is not None else low)
         margin = max(0.3, (top - bottom) * 0.3)
-        return max(0.0, bottom - margin), top + margin
+        return bottom - margin if bottom < 0 else max(0.0, bottom - margin), top + margin
     return 0.0, top * 1.25 or 1.0
 
 

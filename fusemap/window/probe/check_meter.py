@@ -15,6 +15,7 @@ from fusemap.window.beside.meter_place import Pen, write_lines
 from fusemap.window.beside.pieces import Piece
 from fusemap.window.beside.scale import scale_of
 from fusemap.window.probe.check_way import WayRow, holding
+from fusemap.window.probe.check_words import typed_words
 from fusemap.window.style.theme import Theme, draw_severity
 
 
@@ -46,9 +47,8 @@ class MeterOfStep(Piece):
         unit = self._unit
         high = self.height() - 34 * unit
         place = QRectF(14 * unit, 0, 204 * unit, high)
-        typed = self._typed or "–"
-        self.jacks = draw_meter(painter, place, held.setting, f"{typed} {self._step.unit}",
-                                self._theme)  # fmt: skip
+        typed = typed_words(self._step, self._typed or "–")
+        self.jacks = draw_meter(painter, place, held.setting, typed, self._theme)
         pen = Pen(painter, unit, self._theme)
         words = QRectF(self.rect()).adjusted(232 * unit, 4 * unit, 0, 0)
         lines = [held.setting.words(), held.setting.jack_words()]

@@ -19,7 +19,7 @@ from PySide6.QtGui import QHideEvent, QKeyEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from fusemap.errors import InputProblem
-from fusemap.probing import evidence, final_check, plan, signing, taking
+from fusemap.probing import evidence, final_check, signing, taking
 from fusemap.probing.check_step import CheckStep, read_answer, slip
 from fusemap.probing.entry import can_follow
 from fusemap.probing.taking import Taking
@@ -35,8 +35,15 @@ from fusemap.window.probe.check_end import CheckEnd
 from fusemap.window.probe.check_hand import asked_out, key_of, said_back
 from fusemap.window.probe.check_memory import CheckMemory, place_of
 from fusemap.window.probe.check_meter import Leads, MeterOfStep
-from fusemap.window.probe.check_way import WayRow, stations
-from fusemap.window.probe.check_words import back_key, check_keys, pad_of, said_of, yes_no_letters
+from fusemap.window.probe.check_way import PARTED, WayRow, stations
+from fusemap.window.probe.check_words import (
+    back_key,
+    check_keys,
+    pad_of,
+    said_of,
+    state_words,
+    yes_no_letters,
+)
 from fusemap.window.probe.kept import HeldCheck
 from fusemap.window.probe.taken_out import TakenOut
 from fusemap.window.style.theme import Theme
@@ -210,7 +217,7 @@ class CheckPage(KeyedPage):
         said, tone = said_of(self.theme, vehicle, step, taken, self._problem)
         self.frame.use(ON_A_WAY if step.unit else ASKED_ON_A_WAY)
         self.frame.show_stage(Shown(
-            state=show(plan.title(plan.Round(state=step.state))), how=name,
+            state=state_words(self.theme.style, step), how=name,
             progress=self.tr("{n} of {all}").format(n=self._row + 1, all=len(self._steps)),
             done=done, total=len(self._steps),
             question=show(final_check.short_title(step)), under=show(step.how),
@@ -219,7 +226,7 @@ class CheckPage(KeyedPage):
                   *check_keys(self.theme.style, step, self._taken(taken), self.typed)),
             pad=pad_of(self.theme.style, step, self.typed),
         ))  # fmt: skip
-        self.way.show_stations(stations(vehicle, self._steps, step), parted=step.key == "rest")
+        self.way.show_stations(stations(vehicle, self._steps, step), PARTED.get(step.key))
         self.card.show_step(step, self.typed)
         self.meter.show_step(step, self.typed)
         self.leads.show_step(step)
@@ -354,6 +361,8 @@ class CheckPage(KeyedPage):
         elif self._problem:
             self._type("")  # heard once more, then Enter passes over as ever
             self._tell("doubted")
+        elif step.signed and step.reading is not None and step.verdict == "differs":
+            self._withdraw(step.reading.id)  # nothing is connected before it is right
         elif all(each.verdict != "open" for each in self._steps):
             self.show_end()
             self._tell("done")

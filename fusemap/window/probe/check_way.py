@@ -31,14 +31,15 @@ Judged = Literal["", "agrees", "differs"]
 
 WHERE: Final[dict[str, Part]] = {
     "stays_on": "slot", "host": "slot", "host_drop": "slot", "grips": "tap", "current": "tap",
-    "warm": "tap", "volts": "accessory", "cut_off": "accessory", "earth": "earth",
-    "earth_point": "earth", "lamp_pin": "socket",
+    "warm": "tap", "volts": "accessory", "polarity": "cable", "cut_off": "accessory",
+    "earth": "earth", "earth_point": "earth", "lamp_pin": "socket",
     "rest": "cable", "evening": "battery", "morning": "battery", "lamps": "vehicle",
 }  # fmt: skip
 """At which station each step is done."""
 RED_BLACK: Final[dict[str, tuple[Part, Part]]] = {
     "host_drop": ("battery", "slot"),
     "volts": ("accessory", "accessory"),
+    "polarity": ("cable", "cable"),
     "cut_off": ("accessory", "accessory"),
     "earth": ("accessory", "battery"),
     "earth_point": ("earth", "battery"),
@@ -50,6 +51,13 @@ RED_BLACK: Final[dict[str, tuple[Part, Part]]] = {
     "morning": ("battery", "battery"),
 }
 """On which stations the red and the black tip go."""
+PARTED: Final[dict[str, Part]] = {
+    # the minus lead is off its post while the meter is between the two
+    "rest": "battery",
+    # nothing is connected before plus and minus are right
+    "polarity": "cable",
+}
+"""Behind which station the way is open during a step."""
 PAD: Final = 84.0
 TOP: Final = 18.0
 """A pad's size, and how far below the row's top it stands [px of the design]."""
@@ -123,6 +131,9 @@ def holding(step: CheckStep) -> Holding:
     """How the meter is set for a step; where it is held is told by the step itself."""
     if not step.unit:
         return Holding(Setting("none"), "none", "")
+    if step.key == "polarity":
+        return Holding(Setting("V"), "contacts", translate(
+            "Check", "Connect nothing before it is right"))  # fmt: skip
     if step.quantity == "clamp_current":
         return Holding(Setting("clamp"), "none", "")
     if step.quantity == "inline_current":
@@ -137,10 +148,12 @@ class WayRow(Piece):
     def __init__(self, theme: Theme) -> None:
         super().__init__("checkWay", self.tr("Way of the current"), theme)
         self._stations: tuple[Station, ...] = ()
-        self._parted = False
+        self._parted: Part | None = None
 
-    def show_stations(self, stations: tuple[Station, ...], *, parted: bool = False) -> None:
-        """Show this way; `parted` with the battery's lead off."""
+    def show_stations(self, stations: tuple[Station, ...], parted: Part | None = None) -> None:
+        """Show this way, with a gap behind the part `parted`: the battery's lead is off, or the
+        accessory is not connected yet.
+        """
         self._stations, self._parted = stations, parted
         show = self._theme.style.show
         told = []
@@ -180,8 +193,7 @@ class WayRow(Piece):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         places = self.places()
         for (first, one), (_, other) in pairwise(places):
-            # the minus lead is off its post while the meter is between the two
-            if not (self._parted and first.part == "battery"):
+            if first.part != self._parted:
                 self._draw_line(painter, one, other)
         for station, pad in places:
             self._draw_pad(painter, pad, station, len(places))

@@ -2,11 +2,11 @@
 
 from PySide6.QtCore import QCoreApplication
 
-from fusemap.probing import taking
+from fusemap.probing import plan, polarity_check, taking
 from fusemap.probing.check_step import CheckStep
 from fusemap.probing.loads import CHARGER_WARNING
 from fusemap.probing.taking import Taking
-from fusemap.text import Style, Text
+from fusemap.text import Style, Text, say
 from fusemap.vehicle import Vehicle
 from fusemap.window.beside import pad_keys
 from fusemap.window.beside.keys_picture import OPENS_PAD
@@ -20,6 +20,28 @@ def yes_no_letters() -> dict[str, str]:
     """First letters of yes and no in the language that is spoken, and in English, as signs."""
     yes, no = translate("Check", "yes"), translate("Check", "no")
     return {"y": "+", "n": "-"} | {no[:1].lower(): "-", yes[:1].lower(): "+"}
+
+
+def state_words(style: Style, step: CheckStep) -> str:
+    """In which state a step is done; what is done before it is locked is done with the key off."""
+    if step.state == "awake":
+        return style.show(say("KEY OFF"))
+    return style.show(plan.title(plan.Round(state=step.state)))
+
+
+def typed_words(step: CheckStep, typed: str, caret: str = "") -> str:
+    """What is being typed, with its unit once: the one that was typed behind it, else the step's.
+
+    >>> step = CheckStep("volts", Text(""), Text(""), "volts", "V", "awake", "tap", "", None)
+    >>> typed_words(step, "-12.4"), typed_words(step, "-300mv"), typed_words(step, "9m", "▁")
+    ('−12.4 V', '−300 mV', '9 m▁')
+    """
+    figure = typed.rstrip("mva")
+    unit = typed[len(figure) :].replace("v", "V").replace("a", "A")
+    figure = figure.replace("-", "−", 1) if figure.startswith("-") else figure
+    if unit:
+        return f"{figure} {unit}{caret}"
+    return f"{figure}{caret} {step.unit}".rstrip()
 
 
 def said_of(
@@ -39,6 +61,9 @@ def said_of(
         return "\n".join(lines), "text"
     if step.key == "rest":
         return show(CHARGER_WARNING), "text"
+    if step.signed and step.verdict == "open":
+        meant = (polarity_check.WHAT_IT_SAYS, polarity_check.CONNECT)
+        return "\n".join(map(show, meant)), "text"
     return "", "text"
 
 
@@ -57,6 +82,10 @@ def check_keys(
         return (*asked, store, back, every)
     if step.verdict == "differs":
         again = KeyShown("/", "/", translate("Check", "read it again"), "", "wide")
+        if step.signed:  # nothing is connected before it is right: Enter asks once more
+            first = KeyShown("enter", enter, again.words, "", "main")
+            leave = KeyShown("*", "*", translate("Check", "go on as it is"), "", "wide")
+            return (first, leave, every)
         goes = KeyShown("enter", enter, translate("Check", "go on as it is"), "", "main")
         if taken is None:
             return (goes, again, every)

@@ -301,8 +301,17 @@ class Tasks(QObject):
             )  # fmt: skip
             self.hunt.left.connect(lambda: self.show(self._before_hunt))
             self.hunt.stepped.connect(self.hunted)
+            self.hunt.lid_wanted.connect(self._ask_lid)
             self._put_on_stage(self.hunt)
         return self.hunt
+
+    def _ask_lid(self) -> None:
+        """What the first lid shows, over the hunt, which goes on with its fuses."""
+        # loaded when it is first needed: the start stays short
+        from fusemap.window.panel.lid_questions import AddPanelDialog
+
+        document, style = self._desk.document, self._desk.look.theme.style
+        AddPanelDialog(self._desk.window, document, style).open()
 
     def _crank_page(self) -> QWidget:
         if self.crank is None:

@@ -16,7 +16,7 @@ from PySide6.QtGui import QImage
 from fusemap.vehicle import PanelPhoto
 from fusemap.vehicle.edits.panels import Lid
 from fusemap.window.accessory_tools import AccessoryTools
-from fusemap.window.asking import begin
+from fusemap.window.asking import ask_system_voltage, begin
 from fusemap.window.desk import Desk
 from fusemap.window.files.file_commands import FileCommands
 from fusemap.window.help.help_tools import HelpTools
@@ -74,7 +74,7 @@ class FirstSteps(QObject):
         if key == "accessory":
             self._add_accessory(in_hand)
         elif key == "drain":
-            self._find_drain(start, in_hand)
+            self._find_drain(in_hand)
         elif key == "photo":
             self._photos.ask_for_picture(partial(self.take_photo, start))
         else:
@@ -93,13 +93,19 @@ class FirstSteps(QObject):
         made = self._files.make(self.tr("My vehicle"), FIRST_SYSTEM_V)
         begin(self._open(made, self._accessories.add))
 
-    def _find_drain(self, start: "StartPage", in_hand: bool) -> None:
-        """The hunt for what draws while parked, on the vehicle in hand or on a new lid."""
+    def _find_drain(self, in_hand: bool) -> None:
+        """The hunt for what draws while parked: the whole first, which no lid is needed for."""
         if in_hand:
             self._tasks.find_drain()
             return
-        self._after_lid = self._tasks.find_drain
-        start.ask_lid()
+        begin(self._hunt_anew())
+
+    async def _hunt_anew(self) -> None:
+        """On a new vehicle; its voltage is asked, since nothing in the hunt would tell it."""
+        system_v = await ask_system_voltage(self._desk.window, self._desk.look.theme.style)
+        if system_v is not None:
+            made = self._files.make(self.tr("My vehicle"), system_v)
+            await self._open(made, self._tasks.find_drain)
 
     def take_photo(self, start: "StartPage", picture: Path | QImage) -> None:
         """Let the grid be drawn on the picture; then the panel is read off it slot by slot."""

@@ -243,6 +243,7 @@ def test_the_end_says_share_cost_and_what_to_do(hand: Hand) -> None:
     found = hand.page.found.shown
     assert found is not None
     assert (found.title, found.under) == ("Found: fuse 2", "Hazard lamps, socket")
+    assert hand.page._document.selection == Selection("slot", "box-2")
     assert found.tone == "good"
     assert found.figure.startswith("0.2")
     assert found.streams[0].sort == "found"
@@ -303,8 +304,13 @@ def test_a_vehicle_of_which_no_fuse_is_entered_is_hunted_too(
     page.grab()
     if rows:
         assert words.startswith("Found: F5")
+        assert page.found.shown is not None
+        assert page.found.shown.under == "live while parked; what it feeds nobody said yet"
+        assert document.selection == Selection("slot", "slot-5")
         return
-    assert words.startswith("Follow")
+    assert page.step.kind == "lid"
+    hand.press("*")
+    assert page.step.kind == "night"
     hand.press("⏎")
     assert "no panel is entered" in hand.said[-1]
     assert page.found.shown is not None

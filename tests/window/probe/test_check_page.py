@@ -4,7 +4,7 @@ from datetime import datetime
 from typing import Any
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
@@ -14,6 +14,7 @@ from fusemap.probing.check_step import read_answer
 from fusemap.text import Style
 from fusemap.vehicle import Cable, Fuse, edits
 from fusemap.window.document import Document
+from fusemap.window.probe.check_card import scale_ends
 from fusemap.window.probe.check_page import CheckPage
 from fusemap.window.probe.check_way import RED_BLACK, holding
 from fusemap.window.style.theme import PROBE
@@ -133,15 +134,16 @@ def test_each_lamp_pin_of_a_tow_socket_is_a_step_with_both_tips_at_the_socket(
 def test_yes_and_figures_go_on_to_the_next_open_step(
     page: CheckPage, document: Document, heard: list[str]
 ) -> None:
-    press("+\n+\n+\n5,1\n")
+    press("+\n12,5\n+\n+\n5,1\n")
     assert page.current().key == "volts"
     readings = document.vehicle.readings
     assert [(r.quantity, r.value) for r in readings] == [
-        ("stays_on", 1.0), ("works", 1.0), ("grips", 1.0), ("clamp_current", pytest.approx(5.1)),
+        ("grips", 1.0), ("polarity", pytest.approx(12.5)), ("stays_on", 1.0), ("works", 1.0),
+        ("clamp_current", pytest.approx(5.1)),
     ]  # fmt: skip
     assert {r.purpose for r in readings} == {"check"}
-    assert verdicts(page)[:4] == ["agrees"] * 4
-    assert heard == ["stored"] * 4
+    assert verdicts(page)[:5] == ["agrees"] * 5
+    assert heard == ["stored"] * 5
 
 
 def test_the_keys_in_the_picture_do_what_they_say(page: CheckPage, document: Document) -> None:
@@ -149,27 +151,30 @@ def test_the_keys_in_the_picture_do_what_they_say(page: CheckPage, document: Doc
     click_key(page, "+")
     assert main_key(page) == "store"
     click_key(page, "enter")
-    assert [r.quantity for r in document.vehicle.readings] == ["stays_on"]
-    assert page.current().key == "host"
+    assert [r.quantity for r in document.vehicle.readings] == ["grips"]
+    assert page.current().key == "polarity"
 
 
 def test_where_it_differs_it_stays_and_names_causes(page: CheckPage, heard: list[str]) -> None:
+    go_to(page, "stays_on")
+    heard.clear()
+    row = row_of(page, "stays_on")
     press("-\n")
     assert page.current().key == "stays_on"
-    assert verdicts(page)[0] == "differs"
+    assert verdicts(page)[row] == "differs"
     assert heard == ["doubted"]
     assert "wrong way round" in page.causes.text
     assert main_key(page) == "go on as it is"
     press("/")
-    assert verdicts(page)[0] == "open", "the reading was taken back"
+    assert verdicts(page)[row] == "open", "the reading was taken back"
     press("+\n")  # the tap was turned: read again
-    assert verdicts(page)[0] == "agrees"
+    assert verdicts(page)[row] == "agrees"
     assert page.current().key == "host"
 
 
 def test_enter_goes_on_from_what_differs_and_leaves_it_so(page: CheckPage) -> None:
     press("-\n\n")
-    assert page.current().key == "host"
+    assert page.current().key == "polarity"
     assert verdicts(page)[0] == "differs"
 
 
@@ -270,6 +275,7 @@ def test_units_are_taken_into_the_steps_own(page: CheckPage) -> None:
 
 
 def test_no_is_typed_as_a_letter_or_a_sign(page: CheckPage, document: Document) -> None:
+    go_to(page, "stays_on")
     press("n\n\n-\n")
     assert [r.value for r in document.vehicle.readings] == [0.0, 0.0]
 
@@ -311,7 +317,7 @@ def test_enter_with_nothing_typed_passes_over_and_says_so(
     page: CheckPage, document: Document, heard: list[str]
 ) -> None:
     press("\n")
-    assert (page.current().key, heard) == ("host", ["doubted"])
+    assert (page.current().key, heard) == ("polarity", ["doubted"])
     assert document.vehicle.readings == ()
 
 
@@ -332,7 +338,7 @@ class TestSigning:
     ) -> None:
         click_key(page, "+")
         click_key(page, "enter")
-        press("+\n+\n0.33\n")
+        press("12.5\n+\n+\n0.33\n")
         assert document.vehicle.sign_offs == ()
         assert page.end.by.text() == ""
         current = document.vehicle.readings[-1]
@@ -441,7 +447,95 @@ class TestSigning:
         assert page.typed == "13"
 
 
+class TestPlusAndMinusAtThePlug:
+    """Before the accessory is connected: a figure with its sign, never green without one."""
+
+    def test_what_a_reading_means_is_told_before_it_is_taken(self, page: CheckPage) -> None:
+        go_to(page, "polarity")
+        assert page.frame.banner.accessibleDescription() == "KEY OFF"
+        assert "A minus sign: they are swapped" in page.causes.text
+        assert page.causes.text.endswith("fuse out, connect it, fuse in.")
+        assert "Connect nothing" in page.meter.accessibleDescription()
+        press("\n")
+        assert page.current().key == "stays_on"
+        assert verdicts(page)[row_of(page, "polarity")] == "open"
+
+    def test_the_tips_are_at_the_end_of_the_cable_and_nothing_hangs_on_it(
+        self, page: CheckPage, document: Document
+    ) -> None:
+        go_to(page, "polarity")
+        way = page.way
+        places = {station.part: pad for station, pad in way.places()}
+        red, black = way.tips(page.current())
+        cable, accessory = places["cable"], places["accessory"]
+        assert cable.left() < red.x() < black.x() < cable.right()
+        between = QPoint(round((cable.right() + accessory.left()) / 2), round(cable.center().y()))
+        open_ = way.grab().toImage().pixelColor(between)
+        go_to(page, "volts")
+        assert way.grab().toImage().pixelColor(between) != open_
+
+    def test_a_minus_sign_stays_until_it_is_read_the_right_way_round(
+        self, page: CheckPage, document: Document, heard: list[str]
+    ) -> None:
+        go_to(page, "polarity")
+        heard.clear()
+        row = row_of(page, "polarity")
+        press("-12,4\n")
+        assert (page.current().key, verdicts(page)[row]) == ("polarity", "differs")
+        assert heard == ["doubted"]
+        assert page.causes.text.startswith("1  Plus and minus are swapped")
+        assert "2  " not in page.causes.text, "one thing is to be done"
+        assert main_key(page) == "read it again"
+        press("\n")
+        assert (page.current().key, verdicts(page)[row]) == ("polarity", "open")
+        press("12,4\n")
+        assert (page.current().key, verdicts(page)[row]) == ("stays_on", "agrees")
+        values = [(r.value, r.withdrawn) for r in document.vehicle.readings]
+        assert values == [(pytest.approx(-12.4), True), (pytest.approx(12.4), False)]
+
+    def test_a_right_reading_typed_over_a_wrong_one_counts(self, page: CheckPage) -> None:
+        go_to(page, "polarity")
+        press("-12,4\n12,4\n")
+        assert verdicts(page)[row_of(page, "polarity")] == "agrees"
+
+    def test_who_leaves_it_swapped_has_it_red(self, page: CheckPage) -> None:
+        go_to(page, "polarity")
+        press("-12,4\n*")
+        assert page.current().key == "stays_on"
+        assert verdicts(page)[row_of(page, "polarity")] == "differs"
+
+    def test_the_scale_reaches_down_to_a_minus(self, page: CheckPage) -> None:
+        go_to(page, "polarity")
+        press("-12,4\n")
+        start, end = scale_ends(page.current())
+        assert start < -12.4
+        assert end > 12.4
+        found: list[Written] = []
+        with watched(found):
+            page.card.grab()
+        figures = {each.text: each.place for each in found}
+        line = figures["predicted"].left()
+        assert all(place.left() >= line - 1 for place in figures.values()), "at the card's edge"
+
+    def test_the_unit_that_is_typed_stands_there_once(self, page: CheckPage) -> None:
+        go_to(page, "polarity")
+        press("-12,4v")
+        found: list[Written] = []
+        with watched(found):
+            page.card.grab()
+            page.meter.grab()
+        shown = [each.text for each in found if "12,4" in each.text]
+        assert shown == ["−12,4 V▁", "−12,4 V"]
+
+    def test_nothing_read_is_not_said_to_be_swapped(self, page: CheckPage) -> None:
+        go_to(page, "polarity")
+        press("0,1\n")
+        assert "nothing arrives" in page.causes.text
+        assert "swapped" not in page.causes.text
+
+
 def test_a_changed_plan_changes_the_step_in_hand(page: CheckPage, document: Document) -> None:
+    go_to(page, "stays_on")
     before = page.current().predicted_words
     document.apply("Turn", edits.change_tap, "tap-1", way_round="load_side")
     assert (before, page.current().predicted_words) == ("yes", "no")

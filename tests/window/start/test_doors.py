@@ -14,7 +14,9 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QFileDialog, QPushB
 from fusemap.files.demos import read_demo
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
+from fusemap.window.hunt.words import how_far
 from fusemap.window.main_window import MainWindow
+from fusemap.window.panel.lid_questions import AddPanelDialog
 from fusemap.window.parts.cut_label import Cut
 from fusemap.window.photo.fit_view import FIRST_CORNERS
 from fusemap.window.photo.walk_dialog import WalkDialog
@@ -38,6 +40,12 @@ class Hand:
                 assert at is not None
                 QTest.keyClick(at, each)
                 self.keys += 1
+        settle()
+
+    def answer(self, window: MainWindow, key: Any) -> None:
+        """A key to the box over the window, which is the active one again then."""
+        self.press(key)
+        window.activateWindow()
         settle()
 
 
@@ -81,18 +89,63 @@ def test_an_accessory_one_key_and_the_library_is_searched(window: MainWindow, ha
     assert hand.keys == 10
 
 
-def test_a_drain_a_lid_by_two_enters_and_the_hunt_begins(window: MainWindow, hand: Hand) -> None:
+def test_a_drain_the_whole_is_read_first_and_then_the_lid_is_asked_about(
+    window: MainWindow, hand: Hand
+) -> None:
     hand.press("2")
-    assert at() == window.start.new.rows.objectName()
-    hand.press(Key.Key_Return, Key.Key_Return)
+    assert at() == "system12V", "nothing that is read later would tell it"
+    hand.answer(window, Key.Key_Return)
     assert window.tasks.shown == "hunt"
-    assert window.tasks.hunt is not None
+    page = window.tasks.hunt
+    assert page is not None
     # it is locked, it sleeps already, and the whole vehicle is read
     hand.press(Key.Key_Return, Key.Key_Return, "0.35", Key.Key_Return)
     (reading,) = window.document.vehicle.readings
     assert (reading.quantity, reading.value) == ("inline_current", 0.35)
     assert reading.state == "asleep"
-    assert hand.keys == 10
+    assert hand.keys == 9
+    assert page.step.kind == "lid"
+    asked = page.frame.question.accessibleDescription()
+    assert asked == "Count the lid’s rows and columns"
+    far = how_far(page.hunt, window.document.vehicle)
+    assert far == (0, 0), "of how many fuses nobody knows yet"
+    assert page.onward is not None
+    hand.press(Key.Key_Return)
+    dialog = window.findChild(AddPanelDialog)
+    assert dialog is not None
+    assert at() == dialog.questions.rows.objectName()
+    add = dialog.findChild(QPushButton, "addPanelAdd")
+    QTest.mouseClick(add, Qt.MouseButton.LeftButton)
+    settle()
+    assert len(window.document.vehicle.panels) == 1
+    assert window.tasks.shown == "hunt"
+    assert page.step.kind not in ("lid", "end")
+    assert page.hunt.scene.locked_at is not None, "it sleeps on"
+
+
+def test_a_usual_current_asks_for_no_lid(window: MainWindow, hand: Hand) -> None:
+    hand.press("2")
+    hand.answer(window, Key.Key_Return)
+    hand.press(Key.Key_Return, Key.Key_Return, "0.015", Key.Key_Return)
+    assert window.tasks.hunt is not None
+    assert window.tasks.hunt.step.kind == "night"
+
+
+def test_a_drain_of_a_lorry_is_hunted_on_24_v(window: MainWindow, hand: Hand) -> None:
+    hand.press("2")
+    button = window.findChild(QPushButton, "system24V")
+    assert button is not None
+    QTest.mouseClick(button, Qt.MouseButton.LeftButton)
+    settle()
+    assert window.tasks.shown == "hunt"
+    assert window.document.vehicle.system_v == 24
+
+
+def test_who_does_not_say_the_voltage_is_back_at_the_doors(window: MainWindow, hand: Hand) -> None:
+    hand.press("2")
+    hand.answer(window, Key.Key_Escape)
+    assert at() == "door_accessory"
+    assert window.tasks.hunt is None
 
 
 def test_a_drain_of_the_vehicle_in_hand_is_hunted_at_once(
@@ -214,22 +267,26 @@ def test_the_arrows_go_round_the_doors_and_enter_opens(window: MainWindow, hand:
     hand.press(Key.Key_Right, Key.Key_Right)
     assert at() == "door_drain"
     hand.press(Key.Key_Return)
-    assert window.start.currentIndex() == 1
+    hand.press(Key.Key_Return)
+    assert window.tasks.shown == "hunt"
 
 
 def test_back_from_the_questions_is_to_the_doors_and_forgets_what_was_meant(
-    window: MainWindow, hand: Hand
+    window: MainWindow, hand: Hand, picture: Path
 ) -> None:
-    hand.press("2")
+    window.first.take_photo(window.start, picture)
     window.start.new.back_button.click()
     assert at() == "door_accessory"
     window.actions_.trigger("new")
     hand.press(Key.Key_Return, Key.Key_Return)
-    assert window.tasks.shown == "panel", "nobody asked for Probe any more"
+    assert window.tasks.shown == "panel", "nobody asked for the photo any more"
 
 
 def test_escape_leads_back_from_the_questions_as_well(window: MainWindow, hand: Hand) -> None:
-    hand.press("2")
+    lid = window.start.findChild(QAbstractButton, "startLid")
+    assert lid is not None
+    lid.click()
+    settle()
     hand.press("7", Key.Key_Escape)
     assert window.start.currentIndex() == 0
     assert at() == "door_accessory"
