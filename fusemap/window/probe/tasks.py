@@ -308,7 +308,7 @@ class Tasks(QObject):
     def _ask_lid(self) -> None:
         """What the first lid shows, over the hunt, which goes on with its fuses."""
         # loaded when it is first needed: the start stays short
-        from fusemap.window.panel.lid_questions import AddPanelDialog
+        from fusemap.window.panel.add_panel import AddPanelDialog
 
         document, style = self._desk.document, self._desk.look.theme.style
         AddPanelDialog(self._desk.window, document, style).open()
