@@ -19,7 +19,7 @@ from PySide6.QtGui import (
 from fusemap.circuits import counts_critical, is_nameless, unanswered
 from fusemap.text import Style, share
 from fusemap.vehicle.words import LiveSide, Orientation
-from fusemap.window.panel.card_places import PITCH, SMALL, Places
+from fusemap.window.panel.card_places import PITCH, SIGN, SMALL, Places
 from fusemap.window.panel.card_words import laid_out, lines_of, narrowed, squeezed
 from fusemap.window.panel.fuse_paint import FusePainter
 from fusemap.window.panel.slot_words import SlotLook, TapMark, tapped, tr
@@ -82,7 +82,7 @@ class SlotPainter(Struct, frozen=True, dict=True):
         draw_feed_mark(self.painter, at.feed, look.slot.feed_class, self.theme)
         text, role = load_figure(look, self.theme.style)
         self._figure(at.figure, text, scaled_font(self.font, 0.94), role, _LEFT)
-        size = at.unit * 0.95
+        size = at.unit * SIGN
         place = QRectF(at.head.right() - size, at.head.center().y() - size / 2, size, size)
         if self._bad(look):
             self._verdict_or_lead(place, look)
@@ -114,34 +114,47 @@ class SlotPainter(Struct, frozen=True, dict=True):
         """At the right of the label: signs, and the figure where it has no row of its own."""
         text, role = load_figure(look, self.theme.style)
         bold = scaled_font(self.font, 0.94, bold=True)
-        label = QFontMetricsF(scaled_font(self.font, 1.0, bold=True)).horizontalAdvance(
-            look.slot.label
-        )
-        room = at.head.width() - label - at.unit * 0.25
+        room = at.head.width() - self._label_width(look) - at.unit * 0.25
         right = at.head.right()
         if at.figure != at.head:
             self._figure(at.figure, text, bold, role, _LEFT)
         else:
             right -= self._figure(at.head.adjusted(at.head.width() - room, 0, 0, 0), text, bold,
                                   role, _RIGHT)  # fmt: skip
-        size = at.unit * 0.95
-        for draw in self._signs(look):
-            right -= size + at.unit * 0.12
-            if right < at.head.left() + label + at.unit * 0.1:
-                return
-            place = QRectF(right, at.head.center().y() - size / 2, size, size)
+        for draw, place in self._placed_signs(at, look, right):
             draw(self.painter, place, self.theme)
+
+    def _label_width(self, look: SlotLook) -> float:
+        label = QFontMetricsF(scaled_font(self.font, 1.0, bold=True))
+        return label.horizontalAdvance(look.slot.label)
+
+    def _placed_signs(
+        self, at: Places, look: SlotLook, right: float
+    ) -> list[tuple[SignDrawing, QRectF]]:
+        """The signs beside the label up to `right`, then below the bar where there is room."""
+        left = at.head.left() + self._label_width(look) + at.unit * 0.1
+        rows = [QRectF(left, at.head.top(), right - left, at.head.height())]
+        if at.signs is not None:
+            rows.append(at.signs)
+        size = at.unit * SIGN
+        step = size + at.unit * 0.12
+        places = [
+            QRectF(row.right() - number * step, row.center().y() - size / 2, size, size)
+            for row in rows
+            for number in range(1, 1 + int(row.width() / step))
+        ]
+        return list(zip(self._signs(look), places, strict=False))
 
     @staticmethod
     def _signs(look: SlotLook) -> list[SignDrawing]:
-        """A question nobody answered, padlock and eye: what yields last comes first."""
+        """Padlock, a question nobody answered, and eye: what yields last comes first."""
         slot = look.slot
         signs: list[SignDrawing] = []
         # before the figures nothing is read of a name either: the first painting waits for no table
-        if look.assessed and unanswered(slot):
-            signs.append(_question)
         if slot.critical or (look.assessed and counts_critical(slot)):
             signs.append(_padlock)
+        if look.assessed and unanswered(slot):
+            signs.append(_question)
         if slot.monitored:
             signs.append(_eye)
         return signs
@@ -185,9 +198,10 @@ class SlotPainter(Struct, frozen=True, dict=True):
             above.setBottom(above.bottom() + at.bar.bottom() - words.top())
         foot = QRectF(words.left(), words.bottom() - 2 * pitch, words.width(), 2 * pitch)
         last = foot if look.taps or self._bad(look) else QRectF()
-        return [
-            each for each in (at.head | at.figure, above & words, last & words) if each.isValid()
-        ]
+        placed = self._placed_signs(at, look, at.head.right())
+        signs = [place for _, place in placed if at.signs is not None and place.intersects(at.signs)]
+        stood = (at.head | at.figure, above & words, last & words, *signs)
+        return [each for each in stood if each.isValid()]
 
     def _lines_for(self, at: Places, look: SlotLook) -> int:
         """How many lines the words of a card need."""
