@@ -496,9 +496,9 @@ def test_accessories_have_a_second_line_before_they_are_written_small(qapp: Any)
     unit = QFontMetricsF(font).height()
     tap = TapMark("t", "a", "Rear-seat USB sockets", "power", "live_side", 3.0)
 
-    def sizes(high: float) -> list[tuple[str, float]]:
+    def sizes(high: float, wide: float = 10.4) -> list[tuple[str, float]]:
         painter = Words()
-        picture = QImage(round(unit * 10.4), round(unit * high), QImage.Format.Format_RGB32)
+        picture = QImage(round(unit * wide), round(unit * high), QImage.Format.Format_RGB32)
         painter.begin(picture)
         at = places(picture, font)
         SlotPainter(painter, LIGHT, font).paint(at, SlotLook(SLOT, taps=(tap,)), "upright", "top")
@@ -509,6 +509,9 @@ def test_accessories_have_a_second_line_before_they_are_written_small(qapp: Any)
     assert "Rear-seat USB" in words
     assert "sockets" in words
     assert "Rear-seat USB sockets" in [text for text, _ in sizes(4.5)], "one line where it is low"
+    below = [text for text, _ in sizes(9.0, wide=8.0)]
+    assert "Rear-seat USB" in below, "below the fuse, too, where the card is high"
+    assert "sockets" in below
 
 
 @pytest.mark.parametrize("circuit", ["Accessory relay", "Glove-box lamp", "Climate control panel"])

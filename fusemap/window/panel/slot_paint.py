@@ -268,14 +268,18 @@ class SlotPainter(Struct, frozen=True, dict=True):
         if at.under is not None:
             self._verdict_or_lead(at.under, look)
             if names:
-                line.setTop(line.top() - self._second_line(place, look, pitch))
+                line.setTop(line.top() - self._second_line(place, place.width(), look, pitch))
                 self._names(line, look, pitch)
             return line.height() if names else 0.0
+        if names:
+            beside = place.width() - side * 1.15
+            line.setTop(line.top() - self._second_line(place, beside, look, pitch))
         mark = QRectF(line.left() if names else line.right() - side, line.top(), side, side)
         inset = side * 0.07
         self._verdict_or_lead(mark.adjusted(inset, inset, -inset, -inset), look)
         if names:
             self._names(line.adjusted(side * 1.15, 0, 0, 0), look, side)
+            return line.height()
         if aside:
             place.setRight(mark.left() - at.unit * 0.1)
         return 0.0 if aside else pitch
@@ -290,12 +294,15 @@ class SlotPainter(Struct, frozen=True, dict=True):
             colour = self.theme.colour("accent")
             draw_branch(self.painter, mark, colour, turned_over=is_reversed(look.taps))
 
-    def _second_line(self, place: QRectF, look: SlotLook, pitch: float) -> float:
-        """What a second line for the accessories takes, where they need it and the circuit not."""
+    def _second_line(self, place: QRectF, room: float, look: SlotLook, pitch: float) -> float:
+        """What a second line for the accessories takes, where they need it and the circuit not.
+
+        `room` is how wide their line is [px].
+        """
         wide = QFontMetricsF(self.small).horizontalAdvance(tapped(look))
         above = QSizeF(place.width(), place.height() - 2 * pitch)
         if (
-            wide <= place.width()
+            wide <= room
             or not laid_out(self._circuit(look), self.small, pitch, above).whole
         ):
             return 0.0
