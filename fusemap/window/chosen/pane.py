@@ -128,6 +128,7 @@ class ChosenPane(CatchingUp):
         self.ways.fact_asked.connect(self._settle)
         self.ways.all_wanted.connect(self._show_all)
         self.ways.changed.connect(self._fitting.start)
+        self.ways.keyboard_left.connect(self.head.take_keyboard)
         self.scroller.verticalScrollBar().valueChanged.connect(self.stations_moved)
         self.scroller.viewport().installEventFilter(self)
         self.document.selected.connect(self._selected)

@@ -301,10 +301,7 @@ class SlotPainter(Struct, frozen=True, dict=True):
         """
         wide = QFontMetricsF(self.small).horizontalAdvance(tapped(look))
         above = QSizeF(place.width(), place.height() - 2 * pitch)
-        if (
-            wide <= room
-            or not laid_out(self._circuit(look), self.small, pitch, above).whole
-        ):
+        if wide <= room or not laid_out(self._circuit(look), self.small, pitch, above).whole:
             return 0.0
         return pitch
 
