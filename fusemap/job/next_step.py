@@ -28,8 +28,8 @@ How_ = Literal[
     "check", "paper", "field",
 ]  # fmt: skip
 """What is opened: the lid, a place in it, a finding with its ways out, a reading, a field where
-something is said of a place or, by form and name, of the vehicle, the list of circuits, the library, an accessory in the hand, the battery, or a
-page."""
+something is said of a place or, by form and name, of the vehicle, the list of circuits, the
+library, an accessory in the hand, the battery, or a page."""
 
 
 class Lead(Struct, frozen=True):
