@@ -133,8 +133,15 @@ def battery_of(vehicle: Vehicle, accessory: Accessory) -> BatteryName:
     if vehicle.second_battery is None:
         return "starter"
     tap = tap_of(vehicle, accessory.id)
-    if tap is None or (tap.slot is None and tap.feed is None):
-        return accessory.battery
+    return accessory.battery if tap is None else battery_of_tap(vehicle, tap)
+
+
+def battery_of_tap(vehicle: Vehicle, tap: Tap) -> BatteryName:
+    """The battery a lead's current comes from: that of its feed, else as its accessory says."""
+    if vehicle.second_battery is None:
+        return "starter"
+    if tap.slot is None and tap.feed is None:
+        return accessory(vehicle, tap.accessory).battery
     at = tap.feed if tap.slot is None else slot(vehicle, tap.slot).feed
     if at is None or at == BATTERY:
         return "starter"

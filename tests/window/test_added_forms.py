@@ -94,7 +94,6 @@ class TestSecondBattery:
         assert second is not None
         assert (second.near_fuse, second.link_cable) == (None, None)
 
-
     def test_a_new_one_has_its_fields_in_sight_and_the_keyboard_in_the_first(
         self, qtbot: Any
     ) -> None:

@@ -95,7 +95,9 @@ def _way_of(vehicle: Vehicle, step: CheckStep) -> Tap | str | None:
 
 def _of_tap(vehicle: Vehicle, tap: Tap) -> list[tuple[Part, Words, Fuse | None]]:
     accessory = look_up.accessory(vehicle, tap.accessory)
-    found: list[tuple[Part, Words, Fuse | None]] = [("battery", say("Battery"), None)]
+    second = look_up.battery_of_tap(vehicle, tap) == "second"
+    battery = say("Second battery") if second else say("Battery")
+    found: list[tuple[Part, Words, Fuse | None]] = [("battery", battery, None)]
     if tap.slot is not None:
         slot = look_up.slot(vehicle, tap.slot)
         rating = () if slot.fuse is None else (given(slot.fuse.rating, "A"),)
