@@ -301,7 +301,9 @@ def source_words(vehicle: Vehicle, tap: Tap) -> Words:
     """Where a tap takes its current from, as people say it."""
     if tap.slot is not None:
         return slot_with_circuit(slot(vehicle, tap.slot))
-    return say("battery") if tap.feed is None else feed(vehicle, tap.feed).name
+    if tap.feed is not None:
+        return feed(vehicle, tap.feed).name
+    return say("second battery") if battery_of_tap(vehicle, tap) == "second" else say("battery")
 
 
 def supply_words(vehicle: Vehicle, slot: Slot) -> Words:

@@ -169,3 +169,16 @@ def test_what_is_pushed_leaves_the_keyboard_with_the_chosen_thing(
     focused = QApplication.focusWidget()
     assert focused is not None
     assert pane.isAncestorOf(focused), focused.objectName()
+
+
+def test_a_fix_that_is_done_leaves_the_keyboard_with_the_findings(
+    opened: MainWindow, qtbot: Any
+) -> None:
+    overloaded = next(f for f in opened.document.findings if f.code == "host_overloaded")
+    opened.work.show_finding(overloaded)
+    fixes = opened.work.findings.details.fixes
+    qtbot.waitUntil(lambda: bool(fixes.buttons))
+    fixes.buttons[0].setFocus()
+    fixes.buttons[0].click()
+    qtbot.wait(400)
+    assert focus() is opened.work.findings.list

@@ -367,6 +367,7 @@ class ChosenPane(CatchingUp):
             self._all = FixesView(self.document, self._theme)
             self._all.probe_wanted.connect(self.probe_wanted)
             self._all.told_wanted.connect(self.told_wanted)
+            self._all.keyboard_left.connect(self.head.take_keyboard)
             self._all.shown.connect(self._all_shown)
             self._inside.insertWidget(self._inside.count() - 1, self._all)
         self._all.show_finding(finding)

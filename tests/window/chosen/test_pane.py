@@ -449,6 +449,7 @@ def test_a_feed_of_its_own_from_the_second_battery_is_told_of_that_battery(
     pane = opened(vehicle, "tap", tap.id)
     ways = [(each.part, str(each.title)) for each in pane.content.way]
     assert ("battery", "Second battery") in ways
+    assert str(look_up.source_words(vehicle, tap)) == "second battery"
     a = assess(vehicle)
     head = str(start_words(a, tap))
     assert head.startswith("Second battery: ")
