@@ -44,6 +44,8 @@ LIVE: Final[tuple[FeedClass, ...]] = (
     "lighting",
 )
 """What one may know of a slot, in the order of the keys' positions."""
+MARK_WIDE: Final = 2.3
+"""Room of a feed's mark [of its height]: the longest has air on both sides."""
 
 
 class WaysOn(QFrame):
@@ -136,8 +138,8 @@ class WaysOn(QFrame):
             button.setAccessibleName(words)
             button.setToolTip(plain_tip(f"{words}: {theme.style.show(called.meaning)}"))
             button.setStyleSheet(edged)  # each is something to press, not a mark alone
-            button.setIcon(feed_icon(feed_class, theme, height))
-            button.setIconSize(QSize(round(height * 1.8), height))
+            button.setIcon(feed_icon(feed_class, theme, height, wide=MARK_WIDE))
+            button.setIconSize(QSize(round(height * MARK_WIDE), height))
             button.setMinimumSize(round(height * 2.4), height * 2)
             button.clicked.connect(partial(self._known, feed_class))
             self.feeds[feed_class] = button
