@@ -207,6 +207,8 @@ def range_of(meter: Meter | None, quantity: Quantity, value: float) -> MeterRang
     """
     if quantity == "plus_millivolts":  # one range of a meter for both sides
         quantity = "earth_millivolts"
+    if quantity == "output_volts":
+        quantity = "volts"
     fitting = [
         each
         for each in (meter.ranges if meter is not None else ())

@@ -197,4 +197,5 @@ QUANTITY: Final[Mapping[Quantity, Text]] = {
     "plus_millivolts": say("drop on the plus side"),
     "grips": say("sits firmly in its contacts"),
     "no_lamps": say("no warning lamp"),
+    "output_volts": say("voltage behind a converter"),
 }

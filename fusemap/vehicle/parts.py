@@ -275,6 +275,7 @@ UNITS: Final[dict[Quantity, str]] = {
     "plus_millivolts": "mV",
     "grips": "",
     "no_lamps": "",
+    "output_volts": "V",
 }
 """The unit of every quantity a reading can have; empty for yes or no."""
 

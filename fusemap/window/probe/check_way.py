@@ -31,14 +31,15 @@ Judged = Literal["", "agrees", "differs"]
 
 WHERE: Final[dict[str, Part]] = {
     "stays_on": "slot", "host": "slot", "host_drop": "slot", "grips": "tap", "current": "tap",
-    "warm": "tap", "volts": "accessory", "cut_off": "accessory", "earth": "earth",
-    "earth_point": "earth", "lamp_pin": "socket",
+    "warm": "tap", "volts": "accessory", "output": "accessory", "cut_off": "accessory",
+    "earth": "earth", "earth_point": "earth", "lamp_pin": "socket",
     "rest": "cable", "evening": "battery", "morning": "battery", "lamps": "vehicle",
 }  # fmt: skip
 """At which station each step is done."""
 RED_BLACK: Final[dict[str, tuple[Part, Part]]] = {
     "host_drop": ("battery", "slot"),
     "volts": ("accessory", "accessory"),
+    "output": ("accessory", "accessory"),
     "cut_off": ("accessory", "accessory"),
     "earth": ("accessory", "battery"),
     "earth_point": ("earth", "battery"),
