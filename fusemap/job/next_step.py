@@ -12,6 +12,7 @@ from typing import Final, Literal
 from msgspec import Struct
 
 from fusemap.assess.parked.ends import battery_said
+from fusemap.assess.sources import unsaid_places
 from fusemap.assess.sure import How, Wanted
 from fusemap.assess.sure_words import place_words
 from fusemap.checks import Finding
@@ -20,15 +21,15 @@ from fusemap.fixes.trial import Trial
 from fusemap.job.stages import Stage
 from fusemap.job.standing_of import Job, Standing, something_said
 from fusemap.text import Text, Words, many, say
-from fusemap.vehicle import State, look_up
+from fusemap.vehicle import State, Vehicle, look_up
 
 How_ = Literal[
     "panel", "select", "finding", "read", "tell", "circuits", "add", "place", "battery", "standing",
-    "check", "paper",
+    "check", "paper", "field",
 ]  # fmt: skip
 """What is opened: the lid, a place in it, a finding with its ways out, a reading, a field where
-something is said, the list of circuits, the library, an accessory in the hand, the battery, or a
-page."""
+something is said of a place or, by form and name, of the vehicle, the list of circuits, the
+library, an accessory in the hand, the battery, or a page."""
 
 
 class Lead(Struct, frozen=True):
@@ -130,9 +131,9 @@ def _settle(job: Job, wanted: Wanted) -> NextStep:
     if way.tell is not None:
         return NextStep(words, Lead("plan", "tell", *way.tell))
     if wanted.how == "label":
-        return NextStep(words, Lead("standing", "standing"))
+        return NextStep(words, Lead("standing", "field", "parking", "parking_alternator_a"))
     if wanted.how == "warmth":
-        return NextStep(words, Lead("panel", "panel"))
+        return NextStep(words, _warmth(job.vehicle))
     if wanted.place == "slot":
         return NextStep(words, Lead("probe", "read", "slot", wanted.place_id))
     if wanted.place == "link":
@@ -141,6 +142,16 @@ def _settle(job: Job, wanted: Wanted) -> NextStep:
         return NextStep(words, Lead("plan", "select", "accessory", wanted.place_id))
     tap = look_up.tap(job.vehicle, wanted.place_id)
     return NextStep(words, Lead("plan", "select", "accessory", tap.accessory))
+
+
+def _warmth(vehicle: Vehicle) -> Lead:
+    """Where it is said how warm a place gets: at its panel, else among the rules."""
+    unsaid = unsaid_places(vehicle)
+    for panel in vehicle.panels:
+        if panel.place in unsaid:
+            return Lead("panel", "tell", "panel", panel.id)
+    place = unsaid[0] if unsaid else "cabin"
+    return Lead("panel", "field", "rules", f"rule_ambient_{place}_c")
 
 
 def _where(job: Job, wanted: Wanted) -> Words:

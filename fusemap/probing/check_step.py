@@ -175,6 +175,16 @@ _CAUSES: Final[dict[tuple[str, bool], tuple[Text, ...]]] = {
         say("the alternator was charging harder, or the battery was fuller than reckoned with"),
         say("the accessory drew less than planned: see the current"),
     ),
+    ("output", False): (
+        say("a joint or cable behind the converter loses too much: read at its output, then there"),
+        say("the converter gives less than planned, or is overloaded: read its label"),
+        say("its own supply is too low: see the voltage at the device"),
+    ),
+    ("output", True): (
+        say(
+            "the converter gives more than planned: take off what is made for less, read its label"
+        ),
+    ),
     ("earth", True): (
         say("paint or rust under the earth point: bare metal, lock washer, then protect it"),
         say("the return cable is thinner or longer than planned, or a crimp is poor"),

@@ -205,10 +205,11 @@ def range_of(meter: Meter | None, quantity: Quantity, value: float) -> MeterRang
     >>> range_of(None, "millivolts", 1.2).resolution
     0.1
     """
-    # one range of a meter for both sides, and for volts whatever their sign tells
+    # one range of a meter for both sides, and for volts wherever they are and whatever they tell
     shared: dict[Quantity, Quantity] = {
         "plus_millivolts": "earth_millivolts",
         "polarity": "volts",
+        "output_volts": "volts",
     }
     quantity = shared.get(quantity, quantity)
     fitting = [

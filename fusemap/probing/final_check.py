@@ -17,7 +17,7 @@ from fusemap.assess import Assessment
 from fusemap.assess.battery import battery_model
 from fusemap.assess.cables import way_parts
 from fusemap.circuits import counts_critical
-from fusemap.probing import earth_check, evidence, polarity_check, socket_check
+from fusemap.probing import earth_check, evidence, output_check, polarity_check, socket_check
 from fusemap.probing.check_step import (
     LOAD_SPREAD,
     SUPPLY_BAND_V,
@@ -186,6 +186,7 @@ TITLES: dict[str, Text] = {
     "stays_on": say("stays on with the host fuse out"),
     "current": say("current"),
     "volts": say("voltage at the device, loaded"),
+    "output": say("voltage behind its output, loaded"),
     "earth": say("earth drop, loaded"),
     "earth_point": say("earth point, loaded"),
     "host_drop": say("plus drop up to the slot, loaded"),
@@ -297,6 +298,9 @@ def _loaded(
         tap, accessory, "earth", "earth_millivolts", "mV", state, how,
         Expected(drop, 0.0, max(EARTH_FLOOR_MV, 2 * drop)),
     )  # fmt: skip
+    yield from output_check.steps_of(
+        vehicle, a, tap, accessory, _title(tap, accessory, "output"), state
+    )
     yield from earth_check.step_of(vehicle, a, tap)
     yield _tap_step(
         tap, accessory, "warm", "warm", "", state,

@@ -198,4 +198,5 @@ QUANTITY: Final[Mapping[Quantity, Text]] = {
     "grips": say("sits firmly in its contacts"),
     "no_lamps": say("no warning lamp"),
     "polarity": say("voltage at its lead, before it is connected"),
+    "output_volts": say("voltage behind a converter"),
 }

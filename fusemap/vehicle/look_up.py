@@ -133,8 +133,15 @@ def battery_of(vehicle: Vehicle, accessory: Accessory) -> BatteryName:
     if vehicle.second_battery is None:
         return "starter"
     tap = tap_of(vehicle, accessory.id)
-    if tap is None or (tap.slot is None and tap.feed is None):
-        return accessory.battery
+    return accessory.battery if tap is None else battery_of_tap(vehicle, tap)
+
+
+def battery_of_tap(vehicle: Vehicle, tap: Tap) -> BatteryName:
+    """The battery a lead's current comes from: that of its feed, else as its accessory says."""
+    if vehicle.second_battery is None:
+        return "starter"
+    if tap.slot is None and tap.feed is None:
+        return accessory(vehicle, tap.accessory).battery
     at = tap.feed if tap.slot is None else slot(vehicle, tap.slot).feed
     if at is None or at == BATTERY:
         return "starter"
@@ -294,7 +301,9 @@ def source_words(vehicle: Vehicle, tap: Tap) -> Words:
     """Where a tap takes its current from, as people say it."""
     if tap.slot is not None:
         return slot_with_circuit(slot(vehicle, tap.slot))
-    return say("battery") if tap.feed is None else feed(vehicle, tap.feed).name
+    if tap.feed is not None:
+        return feed(vehicle, tap.feed).name
+    return say("second battery") if battery_of_tap(vehicle, tap) == "second" else say("battery")
 
 
 def supply_words(vehicle: Vehicle, slot: Slot) -> Words:

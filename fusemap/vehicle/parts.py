@@ -276,6 +276,7 @@ UNITS: Final[dict[Quantity, str]] = {
     "grips": "",
     "no_lamps": "",
     "polarity": "V",
+    "output_volts": "V",
 }
 """The unit of every quantity a reading can have; empty for yes or no."""
 

@@ -42,7 +42,7 @@ SystemVoltage = Literal[12, 24]
 Quantity = Literal[
     "live", "live_left", "live_right", "live_top", "live_bottom", "millivolts", "clamp_current",
     "inline_current", "volts", "earth_millivolts", "works", "stays_on", "warm",
-    "plus_millivolts", "grips", "no_lamps", "polarity",
+    "plus_millivolts", "grips", "no_lamps", "polarity", "output_volts",
 ]  # fmt: skip
 TargetKind = Literal["slot", "vehicle", "feed", "tap", "earth", "panel", "socket"]
 Purpose = Literal["probe", "check", "hunt"]

@@ -25,6 +25,7 @@ from fusemap.window.action_rows import (
 )
 from fusemap.window.probe.tasks import Task
 from fusemap.window.settings import LanguageChoice
+from fusemap.window.taking_back import do_again, take_back
 
 translate = QCoreApplication.translate
 
@@ -104,9 +105,9 @@ def _file() -> tuple[Row, ...]:
 
 def _edit() -> tuple[Row, ...]:
     return (
-        Row("undo", "Edit", translate("Actions", "&Undo"), lambda w: w.document.stack.undo(),
+        Row("undo", "Edit", translate("Actions", "&Undo"), take_back,
             ("Ctrl+Z",), tip=translate("Actions", "Take the last step back"), can=can_undo),
-        Row("redo", "Edit", translate("Actions", "&Redo"), lambda w: w.document.stack.redo(),
+        Row("redo", "Edit", translate("Actions", "&Redo"), do_again,
             ("Ctrl+Shift+Z", "Ctrl+Y"), tip=translate("Actions", "Do it again"), can=can_redo),
         Row("copy", "Edit", translate("Actions", "&Copy"), lambda w: w.clipboard.copy(),
             ("Ctrl+C",), tip=translate("Actions", "Copy the chosen slots, or the accessory"),

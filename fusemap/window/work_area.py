@@ -420,15 +420,27 @@ class WorkArea(WithPages):
             self.findings.select_place()
 
     def tell(self, kind: "PlaceKind", place_id: str) -> None:
-        """Go to the field where something is said of a feed or an accessory."""
+        """Go to the field where something is said of a feed, an accessory or a panel."""
         self._document.select(kind, place_id)
         self.show_more()
         if kind == "accessory":
             self.details.form()
-        key = {"feed": "feed_nothing_else", "accessory": "accessory_inrush_multiple"}[kind]
+        key = {
+            "feed": "feed_nothing_else",
+            "accessory": "accessory_inrush_multiple",
+            "panel": "panel_ambient_c",
+        }[kind]
         if kind == "feed" and self._lacks_length(place_id):
             key = "feed_unfused_m"
-        field = self.details.page(kind).findChild(QWidget, key)
+        self._go_to_field(kind, key)
+
+    def show_field(self, page: str, key: str) -> None:
+        """Go to a field of one of the vehicle's forms: the rules, how it is parked."""
+        self.show_page(page)
+        self._go_to_field(page, key)
+
+    def _go_to_field(self, page: str, key: str) -> None:
+        field = self.details.page(page).findChild(QWidget, key)
         if field is not None:
             field.setFocus(Qt.FocusReason.ShortcutFocusReason)
 

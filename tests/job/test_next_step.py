@@ -184,15 +184,21 @@ def test_every_way_to_find_out_has_its_order() -> None:
     assert set(MEASURE) == set(get_args(How))
 
 
-def test_how_warm_it_gets_is_said_at_the_panel() -> None:
+def test_how_warm_it_gets_is_said_at_its_panel_or_among_the_rules() -> None:
     wanted = Wanted("tap", "tap-1", "warmth", None, ())
-    made = _settle(job_of(sound()), wanted)
-    assert (str(made.title), made.lead.stage) == (
-        "Say how warm the cabin and the boot get",
-        "panel",
-    )
-    label = _settle(job_of(sound()), replace(wanted, how="label"))
-    assert (str(label.title), label.lead.stage) == (
-        "Say what the alternator’s label states",
-        "standing",
-    )
+    job = job_of(sound())
+    made = _settle(job, wanted)
+    assert str(made.title) == "Say how warm the cabin and the boot get"
+    panel = job.vehicle.panels[0]
+    assert panel.place == "cabin"
+    assert (made.lead.how, made.lead.kind, made.lead.id) == ("tell", "panel", panel.id)
+    said = edits.change_panel(job.vehicle, panel.id, ambient_c=30.0)
+    lead = _settle(job_of(said), wanted).lead
+    assert (lead.how, lead.kind, lead.id) == ("field", "rules", "rule_ambient_boot_c")
+
+
+def test_what_the_label_of_the_alternator_states_is_entered_in_its_field() -> None:
+    made = _settle(job_of(sound()), Wanted("tap", "tap-1", "label", None, ()))
+    assert str(made.title) == "Say what the alternator’s label states"
+    assert made.lead.stage == "standing"
+    assert (made.lead.how, made.lead.id) == ("field", "parking_alternator_a")

@@ -3,12 +3,14 @@
 from typing import Any
 
 import pytest
-from PySide6.QtWidgets import QLabel
+from PySide6.QtCore import QPoint
+from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from fusemap.vehicle import Cable, Converter, Fuse, SecondBattery, Stretch, Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.forms.earth_page import EarthPage
 from fusemap.window.forms.feed_page import FeedPage
+from fusemap.window.forms.form import scrolled
 from fusemap.window.forms.second_battery_form import SecondBatteryForm
 from fusemap.window.forms.socket_page import SocketPage
 from fusemap.window.forms.tap_form import TapForm
@@ -91,6 +93,27 @@ class TestSecondBattery:
         second = document.vehicle.second_battery
         assert second is not None
         assert (second.near_fuse, second.link_cable) == (None, None)
+
+    def test_a_new_one_has_its_fields_in_sight_and_the_keyboard_in_the_first(
+        self, qtbot: Any
+    ) -> None:
+        """Not on the button, which removes it again by the next key."""
+        form = SecondBatteryForm(Document(Vehicle(name="Camper")), LIGHT)
+        inside = QWidget()
+        column = QVBoxLayout(inside)
+        column.addSpacing(500)
+        column.addWidget(form)
+        area = shown(scrolled(inside), qtbot)
+        area.resize(600, 540)
+        qtbot.wait(20)
+        area.activateWindow()
+        form.switch.setFocus()
+        form.switch.click()
+        field = form.findChild(QWidget, "second_chemistry")
+        qtbot.waitUntil(field.hasFocus)
+        for each in (form.switch, field, form.findChild(QWidget, "second_link")):
+            top = each.mapTo(area, QPoint()).y()
+            assert 0 <= top < area.height() - each.height()
 
 
 class TestEarthPoints:

@@ -150,6 +150,20 @@ def test_all_proposals_are_one_step_and_leave_what_proposes_nothing(
     assert document.vehicle == before
 
 
+@pytest.mark.parametrize("key", [Key.Key_Return, Key.Key_Enter])
+def test_in_the_window_too_the_key_for_all_proposals_takes_them(
+    window: MainWindow, key: Key, qtbot: Any
+) -> None:
+    """Elsewhere the same key leads to the next step of the job."""
+    window.document.set_vehicle(vehicle_of(NAMES))
+    window.show_page("circuits")
+    page = window.findChild(CircuitsPage)
+    qtbot.waitUntil(lambda: page is not None and bool(page.asked) and page.list.hasFocus())
+    assert page is not None
+    QTest.keyClick(page.list, key, Qt.KeyboardModifier.ControlModifier)
+    assert [each.slot.circuit for each in page.asked if each.is_open] == ["", "Xyz 4"]
+
+
 def test_the_buttons_do_what_the_keys_do(
     page: CircuitsPage, document: Document, qtbot: Any
 ) -> None:

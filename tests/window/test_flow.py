@@ -62,3 +62,17 @@ def test_what_is_hidden_takes_no_room(page: QWidget, qtbot: Any) -> None:
         button.hide()
     qtbot.wait(20)
     assert page.findChild(QLabel).y() < before
+
+
+def test_what_came_while_it_could_not_be_seen_has_a_place_of_its_own(
+    page: QWidget, qtbot: Any
+) -> None:
+    page.resize(900, 400)
+    buttons(page)[1].hide()
+    qtbot.wait(20)
+    page.hide()
+    buttons(page)[1].show()
+    page.show()
+    qtbot.wait(20)
+    for before, after in pairwise(buttons(page)):
+        assert after.x() > before.geometry().right()

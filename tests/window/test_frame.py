@@ -11,8 +11,9 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QToolButton
 
 from fusemap.job import STAGES, Cell, days_cell, holds_cell, stage_states
+from fusemap.job.next_step import Lead, NextStep
 from fusemap.job.standing_of import Standing
-from fusemap.text import NOTHING, run_on
+from fusemap.text import NOTHING, run_on, say
 from fusemap.vehicle import Vehicle, edits
 from fusemap.window.chosen.stations import worst_of
 from fusemap.window.document import Document
@@ -193,6 +194,28 @@ def test_the_next_step_takes_what_it_names_in_hand(
     assert window.work is not None
     assert window.work.panels.placing.active
     window.work.panels.placing.end()
+
+
+@pytest.mark.parametrize(
+    ("lead", "field"),
+    [
+        (Lead("panel", "tell", "panel", "panel-1"), "panel_ambient_c"),
+        (Lead("panel", "field", "rules", "rule_ambient_boot_c"), "rule_ambient_boot_c"),
+        (Lead("standing", "field", "parking", "parking_alternator_a"), "parking_alternator_a"),
+    ],
+)
+def test_what_is_to_be_said_next_has_its_field_open_and_the_keyboard_in_it(
+    make: Callable[..., MainWindow], qtbot: Any, lead: Lead, field: str
+) -> None:
+    window = make(demo="")
+    window.document.set_vehicle(one_slot())
+    known(window, qtbot)
+    window.frame_.state.step = NextStep(say("Say it"), lead)
+    window.frame_.follow()
+    focused = QApplication.focusWidget()
+    assert focused is not None
+    assert focused.objectName() == field
+    assert focused.isVisible()
 
 
 def test_a_reading_that_comes_next_is_in_hand_on_the_probing_page(

@@ -88,6 +88,17 @@ def test_a_message_is_read_whole_and_leaves_rail_and_verdict_free(
         assert at.y() >= foot, "rail and verdict stay free"
 
 
+def test_a_message_is_read_whole_beside_the_choices_that_come_after_it(
+    window: MainWindow, work: WorkArea, qtbot: Any
+) -> None:
+    what = "A 12 V accessory needs a converter in a 24 V vehicle; never the middle of two batteries"
+    window.message.show_error(EditRefused(what, "F1", "choose a converter's output"))
+    window.message.offer([("Hang it behind 24 to 12 V converter", lambda: None)])
+    qtbot.wait(20)
+    words = window.message.findChild(QLabel, "messageText")
+    assert words.heightForWidth(words.width()) <= words.height()
+
+
 def test_a_short_message_is_a_small_card(window: MainWindow, work: WorkArea) -> None:
     window.message.show_note("Saved")
     QApplication.processEvents()

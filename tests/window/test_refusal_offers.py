@@ -8,9 +8,11 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QPushButton, QWidget
 
 from fusemap.probing.session import spots_left
+from fusemap.text import Style
 from fusemap.units import NARROW_SPACE
-from fusemap.vehicle import Vehicle, edits, look_up
+from fusemap.vehicle import Converter, Slot, Vehicle, edits, look_up
 from fusemap.window.main_window import MainWindow
+from fusemap.window.panel.offer_paint import reason_text
 from fusemap.window.panel.panel_drop import Payload
 from tests.plain import plain
 
@@ -268,3 +270,81 @@ def test_what_is_too_heavy_for_any_slot_is_given_an_own_feed_at_once(opened: Mai
     assert tap.cable_out is not None
     opened.document.stack.undo()
     assert opened.document.vehicle == before
+
+
+# --- made for another voltage --------------------------------------------------------------------
+
+
+@pytest.fixture
+def truck(opened: MainWindow) -> MainWindow:
+    """The van with 24 V and nothing in it yet; a radio for 12 V lies ready."""
+    vehicle = opened.document.vehicle
+    for each in vehicle.accessories:
+        vehicle = edits.remove_accessory(vehicle, each.id)
+    vehicle = edits.change_vehicle(vehicle, system_v=24)
+    vehicle = edits.add_accessory(vehicle, "Radio", amperes=8.0, rated_v=13.8)
+    opened.document.set_vehicle(vehicle)
+    return opened
+
+
+def radio(window: MainWindow) -> dict[str, str]:
+    (each,) = (a for a in window.document.vehicle.accessories if a.name == "Radio")
+    return {"accessory": each.id, "lead": "power"}
+
+
+def test_what_is_made_for_12_v_is_told_of_a_converter_and_of_no_own_feed(
+    truck: MainWindow, qtbot: Any
+) -> None:
+    placing = truck.work.panels.placing
+    assert truck.work.panels.start_placing(radio(truck))
+    offers_ = [each for each in placing.offers.values() if "voltage" in each.candidate.rules]
+    assert any(each.candidate.margin_a < 0 for each in offers_), "too heavy besides"
+    slot = Slot(id="a", row=0, column=0)
+    said = {reason_text(slot, each, Style()) for each in offers_}
+    assert said == {"converter", "leave alone"}
+    hint = truck.work.panels.current_page().hint
+    qtbot.waitUntil(lambda: "behind a converter" in hint.text())
+    assert "own feed" not in hint.toolTip()
+
+
+def test_it_is_hung_behind_the_converter_there_is_in_one_step(truck: MainWindow) -> None:
+    vehicle = edits.add_accessory(
+        truck.document.vehicle, "Step-down", watts=2.0, rated_v=27.6,
+        converter=Converter(output_v=13.8, rating_a=10.0),
+    )  # fmt: skip
+    truck.document.set_vehicle(vehicle)
+    told = drop(truck, radio(truck), "slot-2")
+    assert "needs a converter" in told
+    (offer,) = offers(truck)
+    assert offer.text() == "Hang it behind Step-down"
+    offer.click()
+    after = {each.name: each for each in truck.document.vehicle.accessories}
+    assert after["Radio"].supplied_by == after["Step-down"].id
+    assert truck.document.selection.id == after["Radio"].id
+    truck.document.stack.undo()
+    assert truck.document.vehicle == vehicle
+
+
+def test_without_a_converter_one_is_taken_up_first(truck: MainWindow) -> None:
+    told = drop(truck, radio(truck), "slot-2")
+    assert "lace a converter first" in told
+    (offer,) = offers(truck)
+    assert offer.text() == "First place: 24 to 12 V converter"
+    offer.click()
+    placing = truck.work.panels.placing
+    assert placing.accessory is not None
+    assert placing.accessory.converter is not None
+
+
+def test_a_kind_of_the_library_is_added_behind_the_converter(truck: MainWindow) -> None:
+    vehicle = edits.add_accessory(
+        truck.document.vehicle, "Step-down", watts=2.0, rated_v=27.6,
+        converter=Converter(output_v=13.8, rating_a=10.0),
+    )  # fmt: skip
+    truck.document.set_vehicle(vehicle)
+    drop(truck, {"kind": "two_way_radio", "lead": "power"}, "slot-2")
+    (offer,) = offers(truck)
+    offer.click()
+    added = truck.document.vehicle.accessories[-1]
+    assert (added.kind, added.supplied_by) == ("two_way_radio", vehicle.accessories[-1].id)
+    assert truck.document.selection.id == added.id

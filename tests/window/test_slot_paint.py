@@ -14,6 +14,7 @@ from fusemap.placement import Candidate
 from fusemap.text import Style
 from fusemap.units import NARROW_SPACE
 from fusemap.vehicle import FEED_CLASSES, Fuse, Slot
+from fusemap.window.panel import slot_paint
 from fusemap.window.panel.card_places import (
     FITTED,
     LEAST_CELL,
@@ -72,6 +73,10 @@ def test_nothing_on_a_card_overlaps_or_leaves_it(
         assert grown(at.card, 0.01).contains(at.under)
         assert not any(at.under.intersects(grown(part, -0.01)) for part in (at.feed, at.fuse))
         assert not at.under.intersects(grown(at.words, -0.01))
+    if at.signs is not None:
+        assert grown(at.card, 0.01).contains(at.signs)
+        others = (at.fuse, at.feed, at.head, at.figure, at.bar, at.words)
+        assert not any(at.signs.intersects(grown(part, -0.01)) for part in others)
     arrow = unit * (0.3 if at.shape != "flat" else 0.12)
     for orientation in ("upright", "lying"):
         body = at.body(orientation)  # type: ignore[arg-type]
@@ -161,6 +166,41 @@ def test_every_mark_is_seen_without_its_colour(qapp: Any) -> None:
         *(grey(replace(SLOT, feed_class=each)) for each in FEED_CLASSES if each != "ignition"),
     ]
     assert not any(one == other for one, other in combinations(pictures, 2))
+
+
+def drawn_signs(
+    qapp: Any, monkeypatch: pytest.MonkeyPatch, label: str, higher: float = 1.0
+) -> list[str]:
+    """Which signs a circuit has that its name says to leave alone, on a card as broad as can be."""
+    drawn: list[str] = []
+    for name in ("padlock", "question"):
+        monkeypatch.setattr(slot_paint, f"_{name}", lambda *_, name=name: drawn.append(name))
+    font = scaled_font(qapp.font(), 2.0)
+    size = card_size(font)
+    picture = QImage(size.width(), round(size.height() * higher), QImage.Format.Format_RGB32)
+    painter = QPainter(picture)
+    look = SlotLook(replace(SLOT, circuit="Airbag", label=label), most_share=1.0)
+    SlotPainter(painter, LIGHT, font).paint(places(picture, font), look, "upright", "unknown")
+    painter.end()
+    return drawn
+
+
+def test_the_padlock_yields_last_to_a_long_label(
+    qapp: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """An airbag whose label leaves room for one sign does not look like a lamp to ask about."""
+    assert drawn_signs(qapp, monkeypatch, "F1") == ["padlock", "question"]
+    labels = [f"F{'1' * digits}" for digits in range(1, 8)]
+    seen = [drawn_signs(qapp, monkeypatch, label) for label in labels]
+    assert ["padlock"] in seen
+    assert ["question"] not in seen
+
+
+def test_signs_without_room_beside_the_label_stand_below_the_bar_of_a_high_card(
+    qapp: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    signs = drawn_signs(qapp, monkeypatch, "F1111111", higher=1.6)
+    assert signs == ["padlock", "question"]
 
 
 def test_ratings_read_well_on_every_fuse_colour(qapp: Any) -> None:
@@ -456,9 +496,9 @@ def test_accessories_have_a_second_line_before_they_are_written_small(qapp: Any)
     unit = QFontMetricsF(font).height()
     tap = TapMark("t", "a", "Rear-seat USB sockets", "power", "live_side", 3.0)
 
-    def sizes(high: float) -> list[tuple[str, float]]:
+    def sizes(high: float, wide: float = 10.4) -> list[tuple[str, float]]:
         painter = Words()
-        picture = QImage(round(unit * 10.4), round(unit * high), QImage.Format.Format_RGB32)
+        picture = QImage(round(unit * wide), round(unit * high), QImage.Format.Format_RGB32)
         painter.begin(picture)
         at = places(picture, font)
         SlotPainter(painter, LIGHT, font).paint(at, SlotLook(SLOT, taps=(tap,)), "upright", "top")
@@ -469,6 +509,9 @@ def test_accessories_have_a_second_line_before_they_are_written_small(qapp: Any)
     assert "Rear-seat USB" in words
     assert "sockets" in words
     assert "Rear-seat USB sockets" in [text for text, _ in sizes(4.5)], "one line where it is low"
+    below = [text for text, _ in sizes(9.0, wide=8.0)]
+    assert "Rear-seat USB" in below, "below the fuse, too, where the card is high"
+    assert "sockets" in below
 
 
 @pytest.mark.parametrize("circuit", ["Accessory relay", "Glove-box lamp", "Climate control panel"])

@@ -42,3 +42,17 @@ def test_each_feed_stands_there_with_its_word_whole_beside_its_number(
             assert inside.contains(QRect(button.pos(), button.size()))
     finally:
         window.look.set_language("en")
+
+
+def test_no_mark_of_a_feed_touches_its_word(qtbot: Any, van: Any) -> None:
+    window = MainWindow(Document(), Settings())
+    qtbot.addWidget(window, before_close_func=lambda w: w.document.stack.setClean())
+    window.document.set_vehicle(van)
+    window.show()
+    window.show_work()
+    for button in window.work.ways.feeds.values():
+        room = button.iconSize()
+        mark = button.icon().pixmap(room, 1.0).toImage()
+        air = range(room.width() - max(2, room.height() // 8), room.width())
+        inked = [x for x in air for y in range(mark.height()) if mark.pixelColor(x, y).alpha()]
+        assert inked == [], button.objectName()

@@ -2,11 +2,12 @@
 
 from typing import Any
 
+import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QPushButton
+from PySide6.QtWidgets import QApplication, QPushButton
 
-from fusemap.vehicle import Vehicle, look_up
+from fusemap.vehicle import Vehicle, edits, look_up
 from fusemap.window.document import Selection
 from fusemap.window.main_window import MainWindow
 from fusemap.window.panel.add_panel import AddPanelDialog
@@ -146,3 +147,38 @@ def test_a_click_beside_the_cards_leaves_the_keyboard_with_the_panel(
     assert look_up.slot(opened.document.vehicle, "dash-f1").fuse.rating == 25
     press(Key.Key_Right)
     assert view.current_slot_id() == "dash-f2"
+
+
+@pytest.mark.parametrize("then", ["fix", "battery"])
+def test_what_is_pushed_leaves_the_keyboard_with_the_chosen_thing(
+    opened: MainWindow, qtbot: Any, then: str
+) -> None:
+    """Not on the button that comes next in the window: the banner's would mark circuits."""
+    pane = opened.work.lid.pane.pane
+    opened.document.apply("x", edits.change_slot, "dash-f2", circuit="ABS")
+    qtbot.waitUntil(lambda: opened.work.banner.isVisible())
+    overloaded = next(f for f in opened.document.findings if f.code == "host_overloaded")
+    opened.document.select(overloaded.place, overloaded.place_id)
+    qtbot.waitUntil(pane.ways.main.isVisible)
+    pane.ways.main.setFocus()
+    if then == "fix":
+        pane.ways.main.click()
+    else:
+        opened.document.select("battery", "battery")
+    qtbot.wait(400)
+    focused = QApplication.focusWidget()
+    assert focused is not None
+    assert pane.isAncestorOf(focused), focused.objectName()
+
+
+def test_a_fix_that_is_done_leaves_the_keyboard_with_the_findings(
+    opened: MainWindow, qtbot: Any
+) -> None:
+    overloaded = next(f for f in opened.document.findings if f.code == "host_overloaded")
+    opened.work.show_finding(overloaded)
+    fixes = opened.work.findings.details.fixes
+    qtbot.waitUntil(lambda: bool(fixes.buttons))
+    fixes.buttons[0].setFocus()
+    fixes.buttons[0].click()
+    qtbot.wait(400)
+    assert focus() is opened.work.findings.list

@@ -26,7 +26,7 @@ from fusemap.assess import Assessment
 from fusemap.assess.result import Chain, Hop
 from fusemap.assess.verdict import GROUND_WORDS, VERDICT_WORDS, Verdict
 from fusemap.text import Amount, Argument, Style, Text, in_row, run_on, say, share
-from fusemap.vehicle import STATES, Tap
+from fusemap.vehicle import STATES, Tap, look_up
 from fusemap.vehicle.words import STATE, State, span_words
 from fusemap.window.document import Document
 from fusemap.window.parts.headline import basis_lines
@@ -37,11 +37,14 @@ from fusemap.window.style.theme import Theme, draw_doubt, draw_severity
 # --- in words and rows --------------------------------------------------------------------------
 
 
-def start_words(a: Assessment) -> Text:
-    """The battery with its lowest and highest voltage over the vehicle states."""
-    volts = [float(v) for v in a.battery_v]
+def start_words(a: Assessment, tap: Tap) -> Text:
+    """The battery a lead hangs on, with its lowest and highest voltage over the vehicle states."""
+    second = look_up.battery_of_tap(a.vehicle, tap) == "second"
+    volts = [float(v) for v in (a.currents.second_v if second else a.battery_v)]
     low, high = volts.index(min(volts)), volts.index(max(volts))
     words = [_at(volts[row], STATES[row]) for row in dict.fromkeys((low, high))]
+    if second:
+        return say("Second battery: {voltages}", voltages=in_row(words))
     return say("Battery: {voltages}", voltages=in_row(words))
 
 

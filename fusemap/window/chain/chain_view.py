@@ -159,7 +159,7 @@ class ChainView(TapView):
         chain = self.document.assessment.chains[self._chosen]
         tap = look_up.tap(self.document.vehicle, self._chosen)
         other = chain.tap_id != self.tap_id
-        self.model.set_chain(chain, start_words(self.document.assessment), end_words(tap))
+        self.model.set_chain(chain, start_words(self.document.assessment, tap), end_words(tap))
         if other:
             self.list.scrollToTop()
         self.verdict.setText(self._theme.style.show(verdict(chain)))

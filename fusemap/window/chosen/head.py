@@ -113,6 +113,10 @@ class HeadView(QWidget):
             part.setToolTip(plain_tip(show(station.words)))
         self.worst.setAccessibleName(show(station.words))
 
+    def take_keyboard(self) -> None:
+        """Have the keyboard on “More”, where it opens a form and changes nothing."""
+        self.more.setFocus(Qt.FocusReason.OtherFocusReason)
+
     def show_head(self, head: Head, *, more: bool = True) -> None:
         """Say what is chosen; `more` where there is a long form for it."""
         show = self._theme.style.show

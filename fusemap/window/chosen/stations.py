@@ -19,7 +19,7 @@ from fusemap.assess.verdict import VERDICT_WORDS, VERDICTS, Verdict, decides, ve
 from fusemap.assess.words import cable_words, fuse_words
 from fusemap.text import NOTHING, Amount, Argument, Text, given, many, run_on, say, share
 from fusemap.vehicle import Cable, Feed, Fuse, Slot, Tap, look_up
-from fusemap.vehicle.words import SEATED, SWITCH, TAP, BatteryName, FeedClass, span_words
+from fusemap.vehicle.words import SEATED, SWITCH, TAP, FeedClass, span_words
 from fusemap.window.chain.chain_hops import end_words, margin_words
 from fusemap.window.chosen.station_places import AT, LEADS, WHAT, Part, Place
 
@@ -105,7 +105,7 @@ def _before_feeds(a: Assessment, tap: Tap, hops: tuple[Hop, ...]) -> tuple[Stati
     link = tuple(hop for hop in hops if AT[hop.key] == "link")
     if link:
         found.append(_with_hops(Station("link", "relay", LINK_NAME), "link", link))
-    if _battery(a, tap) == "second":
+    if look_up.battery_of_tap(a.vehicle, tap) == "second":
         # the starter battery goes without saying; this one does not
         found.append(Station("battery", "battery", say("Second battery"), in_lid=True))
     return tuple(found)
@@ -157,15 +157,6 @@ def way_behind(a: Assessment, accessory_id: str, *, folded: bool = False) -> tup
     mine = {behind_key(each) for each in (accessory_id, *over)}
     found = stations_of(a, tap.id, folded=folded)
     return tuple(s for s in found if s.key in mine or not s.key.startswith(behind_key("")))
-
-
-def _battery(a: Assessment, tap: Tap) -> BatteryName:
-    """Which battery a tap's feeds hang on."""
-    if a.vehicle.second_battery is None:
-        return "starter"
-    first = tap.feed if tap.slot is None else look_up.slot(a.vehicle, tap.slot).feed
-    feeds = list(look_up.feeds_above(a.vehicle, first))
-    return feeds[-1].battery if feeds else "starter"
 
 
 def _is_there(place: Place, tap: Tap) -> bool:

@@ -47,6 +47,8 @@ class WaysOut(QWidget):
     fact_asked = Signal(object)
     changed = Signal()
     """It needs another height."""
+    keyboard_left = Signal()
+    """What has the keyboard goes away: it is to stay with the chosen thing."""
 
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
@@ -156,6 +158,9 @@ class WaysOut(QWidget):
         self.heading.setText(words)
         self.heading.setVisible(bool(words))
         self._rest, self._second_words = (), ""
+        if any(each.hasFocus() for each in (self.main, self.second, self.all)):
+            # else Qt hands it to whatever comes next in the window, to be pushed unawares
+            self.keyboard_left.emit()
         for each in (self.main, self.mark, self.result, self.second, self.all):
             each.hide()
         self.changed.emit()

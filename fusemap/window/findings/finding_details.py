@@ -54,6 +54,8 @@ class FixesView(QWidget):
 
     shown = Signal()
     """They are tried, and stand there."""
+    keyboard_left = Signal()
+    """The button that has the keyboard goes away."""
 
     def __init__(self, document: Document, theme: Theme) -> None:
         super().__init__()
@@ -126,6 +128,9 @@ class FixesView(QWidget):
         row.show()  # left alone, Qt shows it and gives it a height in a later turn
 
     def _clear(self) -> None:
+        if any(button.hasFocus() for button in self.buttons):
+            # else Qt hands it to whatever comes next in the window
+            self.keyboard_left.emit()
         for row in self._rows:
             self._column.removeWidget(row)
             row.hide()

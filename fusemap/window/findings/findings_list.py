@@ -97,6 +97,7 @@ class FindingsList(CatchingUp):
         self.details = Details(document, theme, self.jump)
         self.details.fixes.probe_wanted.connect(self.probe_wanted)
         self.details.fixes.told_wanted.connect(self.told_wanted)
+        self.details.fixes.keyboard_left.connect(self.list.setFocus)
         self.verdict = VerdictLine(document, theme)
         self.verdict.measure_wanted.connect(self.sure_wanted)
         self.verdict.told_wanted.connect(self.told_wanted)

@@ -5,8 +5,8 @@ In: what its label and a meter say, the link's cable and fuses. Out: one edit pe
 
 from typing import Final
 
-from PySide6.QtCore import QCoreApplication
-from PySide6.QtWidgets import QPushButton, QWidget
+from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtWidgets import QPushButton, QScrollArea, QWidget
 
 from fusemap.text import say
 from fusemap.vehicle import Cable, Fuse, SecondBattery, edits
@@ -17,6 +17,7 @@ from fusemap.window.forms.fields import NumberField
 from fusemap.window.forms.form import MayBeAbsent, PartForm
 from fusemap.window.forms.found_by import FOUND_BY, SECOND_BATTERY
 from fusemap.window.forms.fuse_fields import FuseFields
+from fusemap.window.parts.later import Later
 from fusemap.window.style.theme import Theme
 
 FIRST_LINK: Final = Cable(section_mm2=16.0, length_m=2.0, place="engine_bay")
@@ -43,6 +44,7 @@ class SecondBatteryForm(PartForm):
         self.switch.clicked.connect(self._add_or_remove)
         self.rows.addRow(self.switch)
         self._fields: list[QWidget] = []
+        self._begun = Later(self._go_to_fields, self)
         self._add_fields()
         self._add_link()
         self.refresh()
@@ -138,7 +140,22 @@ class SecondBatteryForm(PartForm):
         there = self.document.vehicle.second_battery is not None
         text = self.tr("Remove second battery") if there else self.tr("Add second battery")
         new = None if there else SecondBattery()
-        self.document.apply(text, edits.set_second_battery, new)
+        if self.document.apply(text, edits.set_second_battery, new) and not there:
+            self._begun.start()
+
+    def _go_to_fields(self) -> None:
+        """The keyboard on the first of its fields, and as many in sight as go below the button."""
+        first = self._fields[1]
+        if not first.isVisible():
+            return
+        first.setFocus(Qt.FocusReason.OtherFocusReason)
+        above = self.parentWidget()
+        while above is not None and not isinstance(above, QScrollArea):
+            above = above.parentWidget()
+        if above is not None:
+            for each in (*self._fields[::-1], self.switch):
+                if each.isVisible():
+                    above.ensureWidgetVisible(each)
 
     def refresh(self) -> None:
         """Show it as it is now; its fields only where there is one."""

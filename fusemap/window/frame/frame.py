@@ -186,6 +186,8 @@ class Frame(QWidget):
             work.show_place(kind_, lead.id)
         elif lead.how == "tell":
             work.tell(kind_, lead.id)
+        elif lead.how == "field":
+            work.show_field(lead.kind, lead.id)
         elif lead.how == "circuits":
             self._desk.document.select(kind_, lead.id)
             work.show_circuits()

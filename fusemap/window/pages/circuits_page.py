@@ -7,9 +7,9 @@ under the cursor; it goes on to the next open circuit after every answer.
 
 from collections.abc import Callable
 from functools import partial
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, cast
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QShowEvent
 from PySide6.QtWidgets import QGridLayout, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
@@ -31,6 +31,7 @@ KEYS: Final = "123450"
 """The keys of the answers, in the order of `answers.ANSWERS`; the last is for not knowing."""
 ALL_KEYS: Final = QKeySequence("Ctrl+Enter")
 """Takes all proposals."""
+ENTER: Final = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 NATIVE: Final = QKeySequence.SequenceFormat.NativeText
 ALL: Final = "all"
 BUTTONS_IN_A_ROW: Final = 2
@@ -344,6 +345,10 @@ def _taken_for(question: "Question", style: Style) -> str:
     )
 
 
+def _is_for_all(event: QKeyEvent) -> bool:
+    return event.key() in ENTER and bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
+
+
 class _Circuits(RowList):
     """The list; `key` is pressed for an answer, with a digit, `ALL`, or nothing for Enter."""
 
@@ -353,16 +358,22 @@ class _Circuits(RowList):
         super().__init__(theme)
         self.setObjectName("circuitsRows")
 
+    def event(self, event: QEvent) -> bool:
+        """Enter with Ctrl takes all here, before it leads to the next step of the job."""
+        if event.type() == QEvent.Type.ShortcutOverride and _is_for_all(cast(QKeyEvent, event)):
+            event.accept()
+            return True
+        return super().event(event)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Digits and Enter answer; the arrow keys walk."""
         plain = event.modifiers() in (
             Qt.KeyboardModifier.NoModifier,
             Qt.KeyboardModifier.KeypadModifier,
         )
-        enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
-        if enter and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+        if _is_for_all(event):
             self.key.emit(ALL)
-        elif enter and plain:
+        elif event.key() in ENTER and plain:
             self.key.emit("")
         elif plain and event.text() and event.text() in KEYS:
             self.key.emit(event.text())

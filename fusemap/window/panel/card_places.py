@@ -55,6 +55,8 @@ SEEN: Final = 2
 
 _GUTTER, _ACROSS, _DOWN = 0.33, 0.3, 0.19
 _MARK = 1.1
+SIGN: Final = 0.95
+"""How large padlock, eye and question are, in heights of the font."""
 _HEAD, _BAR = 1.15, 0.42
 _COLUMN: Final = 2.15
 """Width of the fuse with its feed mark."""
@@ -90,7 +92,8 @@ class Places(Struct, frozen=True):
 
     `fuse` is the room of the fuse with the arrows of its live side, `head` that of label, signs and
     figure; where the card is high the figure has a row of its own, `figure`. `bar` is taken from
-    the top of `words` by what draws it. `under` is the room below the feed mark, if any.
+    the top of `words` by what draws it. `under` is the room below the feed mark, `signs` that
+    between bar and words for the signs that have none beside the label, if any.
     """
 
     unit: float
@@ -103,6 +106,7 @@ class Places(Struct, frozen=True):
     bar: QRectF
     words: QRectF
     under: QRectF | None = None
+    signs: QRectF | None = None
 
     @classmethod
     def on(cls, cell: QRectF, unit: float) -> "Places":
@@ -169,7 +173,10 @@ def _below(unit: float, card: QRectF, inside: QRectF) -> Places:
     figure = QRectF(left, head.bottom(), wide, unit * _HEAD)
     bar = QRectF(left, figure.bottom(), wide, unit * _BAR)
     words = QRectF(inside.left(), feed.bottom(), inside.width(), inside.bottom() - feed.bottom())
-    return Places(unit, "below", card, fuse, feed, head, figure, bar, words)
+    signs = QRectF(left, bar.bottom(), wide, feed.bottom() - bar.bottom())
+    if signs.height() < unit * SIGN:
+        return Places(unit, "below", card, fuse, feed, head, figure, bar, words)
+    return Places(unit, "below", card, fuse, feed, head, figure, bar, words, signs=signs)
 
 
 def _flat(unit: float, card: QRectF, inside: QRectF) -> Places:

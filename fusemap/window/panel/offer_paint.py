@@ -65,12 +65,25 @@ def left_text(offer: Offer, style: Style) -> tuple[str, str]:
     return figure, tr("A left")
 
 
+WORDED: Final = ("class", "voltage", "critical", "monitored", "unfed", "unknown", "seat")
+"""Rules that are said whatever the current is."""
+
+
+def _is_over(offer: Offer) -> bool:
+    """Whether too much current is the reason that is said."""
+    first = next(iter(offer.candidate.rules), "")
+    said = first in WORDED or first.startswith("looks_")
+    return not said and offer.candidate.margin_a < 0 and isfinite(offer.candidate.margin_a)
+
+
 def reason_text(slot: Slot, offer: Offer, style: Style) -> str:
     """Why it may not be, in two or three words."""
     candidate = offer.candidate
     first = candidate.rules[0] if candidate.rules else ""
     if first == "class":
         return _wrong_feed(slot.feed_class) or style.show(candidate.verdict)
+    if first == "voltage":
+        return style.show(candidate.verdict)
     if first.startswith("looks_"):
         return tr("answer first")
     words = {
@@ -82,7 +95,7 @@ def reason_text(slot: Slot, offer: Offer, style: Style) -> str:
     }
     if first in words:
         return words[first]
-    if candidate.margin_a < 0 and isfinite(candidate.margin_a):
+    if _is_over(offer):
         over = style.show(Amount(-candidate.margin_a, "A", significant=2))
         return tr("{current} over").format(current=over)
     return style.show(candidate.verdict) or tr("no")
@@ -148,9 +161,7 @@ def _paint_reason(
         room = QRectF(room.left(), room.top() + pitch, room.width(), pitch)
     else:
         room = QRectF(room.left(), room.top(), room.width(), min(pitch, room.height()))
-    role = (
-        "stop" if offer.candidate.margin_a < 0 and "class" not in offer.candidate.rules else "text"
-    )
+    role = "stop" if _is_over(offer) else "text"
     bold = squeezed(scaled_font(font, 0.88, bold=True), reason, room.width())
     _one_line(painter, room, reason, bold, theme, role)
 

@@ -110,6 +110,9 @@ class PanelDelegate(PressedCards):
         focused = bool(option.state & QStyle.StateFlag.State_HasFocus)
         aimed = self.target.isValid() and self.target == QPersistentModelIndex(index)
         waits = False
+        if look is not None and self.waiting is not None:
+            waits = self.waiting.slot_id == look.slot.id
+            look = with_waiting(look, self.waiting) if waits else look
         painter.save()
         hovered = bool(option.state & QStyle.StateFlag.State_MouseOver)
         pressed = hovered and self.is_pressed(index)
@@ -138,8 +141,6 @@ class PanelDelegate(PressedCards):
                 self._paint_raised(painter, at, block)
                 painter.restore()
             turned, side = shown_as(index, look)
-            if self.waiting is not None and self.waiting.slot_id == look.slot.id:
-                waits, look = True, with_waiting(look, self.waiting)
             if block is not None and look.slot.kind != "relay":
                 pass  # the relay says what it is
             elif offer is None:

@@ -19,6 +19,7 @@ from fusemap.text import Style, Text, say
 from fusemap.vehicle import Accessory, Vehicle, edits, look_up
 from fusemap.vehicle.words import FEED, FeedClass, LeadName
 from fusemap.window.document import Document
+from fusemap.window.panel.behind import first_choices, fitting_converters, hang_choices
 from fusemap.window.panel.slot_words import candidate_words
 
 if TYPE_CHECKING:
@@ -146,6 +147,10 @@ class Placing(QObject):
         self.changed.emit()
         return True
 
+    def begin_kind(self, kind: str) -> bool:
+        """Take up a kind of the library."""
+        return self.begin(Payload(kind=kind))
+
     def end(self) -> None:
         """Have nothing in hand any more."""
         if self.payload is not None:
@@ -202,10 +207,23 @@ class Placing(QObject):
     def _remedy(self, rules: tuple[str, ...]) -> Text:
         """What to do about a slot that breaks these rules."""
         if "voltage" in rules:
+            if not self._behind():
+                return say("place a converter first, and hang it behind that")
             return say("choose a converter’s output as its source")
         if rules[:1] == ("unknown",):
             return say("measure it in Probe, or say in its details when it is live")
         return say("choose a slot with a tick") if self.ranked else say("give it an own feed")
+
+    @property
+    def wants_a_converter(self) -> bool:
+        """Whether it is made for another voltage than the vehicle's."""
+        return any("voltage" in offer.candidate.rules for offer in self.offers.values())
+
+    def _behind(self) -> tuple[Accessory, ...]:
+        """The converters that it may hang behind."""
+        if self.accessory is None:
+            return ()
+        return fitting_converters(self._document.vehicle, self.accessory)
 
     @property
     def waits_for_readings(self) -> bool:
@@ -271,10 +289,15 @@ class Placing(QObject):
         return False
 
     def _choices(self, slot_id: str) -> list[tuple[str, Callable[[], object]]]:
-        """What can be done at once: let a mere default go that alone forbids it, or an own feed."""
+        """What can be done at once: let a mere default go, an own feed, a converter."""
         payload, accessory = self.payload, self.accessory
         if payload is None or accessory is None:
             return []
+        if payload.lead == "power" and self.wants_a_converter:
+            added = library_fields(payload.kind, self._style) if payload.kind else None
+            if behind := self._behind():
+                return hang_choices(self._document, accessory, behind, added, self.end)
+            return first_choices(self._document, accessory, self._style, self.begin_kind)
         if payload.lead == "power" and self._only_an_own_feed(slot_id):
             own = translate("Placing", "Give it an own feed")
             return [(own, partial(self._give_own_feed, payload, accessory.name))]

@@ -262,6 +262,11 @@ class PanelPage(QWidget):
                 keys = self.tr(
                     "no slot can take it yet: measure when they are live · Escape: put it back"
                 )
+            elif not placing.ranked and placing.wants_a_converter:
+                keys = self.tr(
+                    "made for another voltage: behind a converter · Enter: how · "
+                    "Escape: put it back"
+                )
             elif not placing.ranked:
                 keys = self.tr("no slot can take it; give it an own feed · Escape: put it back")
             # what a slot says first stays longest, unless there is no slot at all

@@ -19,7 +19,7 @@ from PySide6.QtGui import (
 from fusemap.circuits import counts_critical, is_nameless, unanswered
 from fusemap.text import Style, share
 from fusemap.vehicle.words import LiveSide, Orientation
-from fusemap.window.panel.card_places import PITCH, SMALL, Places
+from fusemap.window.panel.card_places import PITCH, SIGN, SMALL, Places
 from fusemap.window.panel.card_words import laid_out, lines_of, narrowed, squeezed
 from fusemap.window.panel.fuse_paint import FusePainter
 from fusemap.window.panel.slot_words import SlotLook, TapMark, tapped, tr
@@ -82,7 +82,7 @@ class SlotPainter(Struct, frozen=True, dict=True):
         draw_feed_mark(self.painter, at.feed, look.slot.feed_class, self.theme)
         text, role = load_figure(look, self.theme.style)
         self._figure(at.figure, text, scaled_font(self.font, 0.94), role, _LEFT)
-        size = at.unit * 0.95
+        size = at.unit * SIGN
         place = QRectF(at.head.right() - size, at.head.center().y() - size / 2, size, size)
         if self._bad(look):
             self._verdict_or_lead(place, look)
@@ -114,37 +114,54 @@ class SlotPainter(Struct, frozen=True, dict=True):
         """At the right of the label: signs, and the figure where it has no row of its own."""
         text, role = load_figure(look, self.theme.style)
         bold = scaled_font(self.font, 0.94, bold=True)
-        label = QFontMetricsF(scaled_font(self.font, 1.0, bold=True)).horizontalAdvance(
-            look.slot.label
-        )
-        room = at.head.width() - label - at.unit * 0.25
-        right, left = at.head.right(), at.head.left() + label + at.unit * 0.1
-        size, gap, signs = at.unit * 0.95, at.unit * 0.12, self._signs(look)
+        room = at.head.width() - self._label_width(look) - at.unit * 0.25
+        right = at.head.right()
         if at.figure != at.head:
             self._figure(at.figure, text, bold, role, _LEFT)
         elif text:
             right -= self._figure(at.head.adjusted(at.head.width() - room, 0, 0, 0), text, bold,
                                   role, _RIGHT)  # fmt: skip
-            # what is left is shared: signs stand off from the figure as far as from the label
-            left_over = right - left - len(signs) * (size + gap)
-            right -= min(at.unit * 0.2, max(0.0, left_over / 2))
-        for draw in signs:
-            right -= size + gap
-            if right < left:
-                return
-            place = QRectF(right, at.head.center().y() - size / 2, size, size)
+        for draw, place in self._placed_signs(at, look, right):
             draw(self.painter, place, self.theme)
+
+    def _label_width(self, look: SlotLook) -> float:
+        label = QFontMetricsF(scaled_font(self.font, 1.0, bold=True))
+        return label.horizontalAdvance(look.slot.label)
+
+    def _placed_signs(
+        self, at: Places, look: SlotLook, right: float
+    ) -> list[tuple[SignDrawing, QRectF]]:
+        """The signs beside the label up to `right`, then below the bar where there is room."""
+        signs = self._signs(look)
+        if not signs:
+            return []
+        left = at.head.left() + self._label_width(look) + at.unit * 0.1
+        size = at.unit * SIGN
+        step = size + at.unit * 0.12
+        if right < at.head.right():  # as far from the figure as from the label, or nearly
+            wide = max(0.0, right - left)
+            left_over = wide - step * min(len(signs), int(wide / step))
+            right -= min(at.unit * 0.2, left_over / 2)
+        rows = [QRectF(left, at.head.top(), right - left, at.head.height())]
+        if at.signs is not None:
+            rows.append(at.signs)
+        places = [
+            QRectF(row.right() - number * step, row.center().y() - size / 2, size, size)
+            for row in rows
+            for number in range(1, 1 + int(row.width() / step))
+        ]
+        return list(zip(signs, places, strict=False))
 
     @staticmethod
     def _signs(look: SlotLook) -> list[SignDrawing]:
-        """A question nobody answered, padlock and eye: what yields last comes first."""
+        """Padlock, a question nobody answered, and eye: what yields last comes first."""
         slot = look.slot
         signs: list[SignDrawing] = []
         # before the figures nothing is read of a name either: the first painting waits for no table
-        if look.assessed and unanswered(slot):
-            signs.append(_question)
         if slot.critical or (look.assessed and counts_critical(slot)):
             signs.append(_padlock)
+        if look.assessed and unanswered(slot):
+            signs.append(_question)
         if slot.monitored:
             signs.append(_eye)
         return signs
@@ -188,9 +205,12 @@ class SlotPainter(Struct, frozen=True, dict=True):
             above.setBottom(above.bottom() + at.bar.bottom() - words.top())
         foot = QRectF(words.left(), words.bottom() - 2 * pitch, words.width(), 2 * pitch)
         last = foot if look.taps or self._bad(look) else QRectF()
-        return [
-            each for each in (at.head | at.figure, above & words, last & words) if each.isValid()
+        placed = self._placed_signs(at, look, at.head.right())
+        signs = [
+            place for _, place in placed if at.signs is not None and place.intersects(at.signs)
         ]
+        stood = (at.head | at.figure, above & words, last & words, *signs)
+        return [each for each in stood if each.isValid()]
 
     def _lines_for(self, at: Places, look: SlotLook) -> int:
         """How many lines the words of a card need."""
@@ -255,14 +275,18 @@ class SlotPainter(Struct, frozen=True, dict=True):
         if at.under is not None:
             self._verdict_or_lead(at.under, look)
             if names:
-                line.setTop(line.top() - self._second_line(place, look, pitch))
+                line.setTop(line.top() - self._second_line(place, place.width(), look, pitch))
                 self._names(line, look, pitch)
             return line.height() if names else 0.0
+        if names:
+            beside = place.width() - side * 1.15
+            line.setTop(line.top() - self._second_line(place, beside, look, pitch))
         mark = QRectF(line.left() if names else line.right() - side, line.top(), side, side)
         inset = side * 0.07
         self._verdict_or_lead(mark.adjusted(inset, inset, -inset, -inset), look)
         if names:
             self._names(line.adjusted(side * 1.15, 0, 0, 0), look, side)
+            return line.height()
         if aside:
             place.setRight(mark.left() - at.unit * 0.1)
         return 0.0 if aside else pitch
@@ -277,14 +301,14 @@ class SlotPainter(Struct, frozen=True, dict=True):
             colour = self.theme.colour("accent")
             draw_branch(self.painter, mark, colour, turned_over=is_reversed(look.taps))
 
-    def _second_line(self, place: QRectF, look: SlotLook, pitch: float) -> float:
-        """What a second line for the accessories takes, where they need it and the circuit not."""
+    def _second_line(self, place: QRectF, room: float, look: SlotLook, pitch: float) -> float:
+        """What a second line for the accessories takes, where they need it and the circuit not.
+
+        `room` is how wide their line is [px].
+        """
         wide = QFontMetricsF(self.small).horizontalAdvance(tapped(look))
         above = QSizeF(place.width(), place.height() - 2 * pitch)
-        if (
-            wide <= place.width()
-            or not laid_out(self._circuit(look), self.small, pitch, above).whole
-        ):
+        if wide <= room or not laid_out(self._circuit(look), self.small, pitch, above).whole:
             return 0.0
         return pitch
 

@@ -44,6 +44,8 @@ LIVE: Final[tuple[FeedClass, ...]] = (
     "lighting",
 )
 """What one may know of a slot, in the order of the keys' positions."""
+MARK_WIDE: Final = 2.3
+"""Room of a feed's mark [of its height]: the longest has air on both sides."""
 
 MARK_WIDE: Final = FEED_WIDE + 0.25
 """Width of a feed's mark with the room that the widest leaves before its word, by its height."""

@@ -7,7 +7,7 @@ second owner of it when the window is taken apart.
 from collections.abc import Iterator
 
 from PySide6.QtCore import QEvent, QPoint, QRect, QSize, Qt
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 
@@ -47,6 +47,12 @@ class Flow(QWidget):
         """Put each into its place."""
         super().resizeEvent(event)
         self._lay(self.rect(), move=True)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Nobody told it what came or went while it could not be seen."""
+        super().showEvent(event)
+        self._lay(self.rect(), move=True)
+        self.updateGeometry()
 
     def hasHeightForWidth(self) -> bool:
         """The narrower, the more lines."""

@@ -218,6 +218,9 @@ class MessageBar(QFrame):
             made.setFocusPolicy(Qt.FocusPolicy.TabFocus)
             made.clicked.connect(partial(self._chosen, do))
             self._choices.addWidget(made)
+            made.show()
+        if not self.isHidden():
+            self.lie_at_the_foot()  # the words have less room beside them
 
     def _chosen(self, do: Callable[[], object], checked: bool = False) -> None:
         self.clear()

@@ -31,7 +31,8 @@ Judged = Literal["", "agrees", "differs"]
 
 WHERE: Final[dict[str, Part]] = {
     "stays_on": "slot", "host": "slot", "host_drop": "slot", "grips": "tap", "current": "tap",
-    "warm": "tap", "volts": "accessory", "polarity": "cable", "cut_off": "accessory",
+    "warm": "tap", "volts": "accessory", "output": "accessory", "polarity": "cable",
+    "cut_off": "accessory",
     "earth": "earth", "earth_point": "earth", "lamp_pin": "socket",
     "rest": "cable", "evening": "battery", "morning": "battery", "lamps": "vehicle",
 }  # fmt: skip
@@ -40,6 +41,7 @@ RED_BLACK: Final[dict[str, tuple[Part, Part]]] = {
     "host_drop": ("battery", "slot"),
     "volts": ("accessory", "accessory"),
     "polarity": ("cable", "cable"),
+    "output": ("accessory", "accessory"),
     "cut_off": ("accessory", "accessory"),
     "earth": ("accessory", "battery"),
     "earth_point": ("earth", "battery"),
@@ -103,7 +105,9 @@ def _way_of(vehicle: Vehicle, step: CheckStep) -> Tap | str | None:
 
 def _of_tap(vehicle: Vehicle, tap: Tap) -> list[tuple[Part, Words, Fuse | None]]:
     accessory = look_up.accessory(vehicle, tap.accessory)
-    found: list[tuple[Part, Words, Fuse | None]] = [("battery", say("Battery"), None)]
+    second = look_up.battery_of_tap(vehicle, tap) == "second"
+    battery = say("Second battery") if second else say("Battery")
+    found: list[tuple[Part, Words, Fuse | None]] = [("battery", battery, None)]
     if tap.slot is not None:
         slot = look_up.slot(vehicle, tap.slot)
         rating = () if slot.fuse is None else (given(slot.fuse.rating, "A"),)

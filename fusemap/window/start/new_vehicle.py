@@ -18,6 +18,7 @@ from fusemap.window.parts.choice import Choice
 from fusemap.window.parts.flow import Flow
 from fusemap.window.parts.headings import heading_label, muted_label
 from fusemap.window.parts.layouts import turn
+from fusemap.window.photo.fit_view import Corners
 from fusemap.window.photo.lid_on_photo import LidOnPhoto
 from fusemap.window.style.sheet import as_main
 from fusemap.window.style.theme import space
@@ -49,6 +50,8 @@ class NewVehicle(QWidget):
         self._last: tuple[int, Lid] | None = None
         self.questions.finished.connect(self._go_on)
         self.on_photo: LidOnPhoto | None = None
+        self._drawn: tuple[QImage, Corners] | None = None
+        """The picture drawn on last: whoever comes back to it finds the grid as it lay."""
         self.turn_button = QPushButton(self.tr("T&urn the grid"))
         self.turn_button.setObjectName("newTurn")
         self.turn_button.setToolTip(
@@ -126,6 +129,7 @@ class NewVehicle(QWidget):
     def start_afresh(self) -> None:
         """Ask anew, as if no vehicle had been made; the last one's lid may be chosen."""
         self._answer(*self._fresh)
+        self._drawn = None
         self.name.clear()
         self.like_button.setVisible(self._last is not None)
 
@@ -165,6 +169,7 @@ class NewVehicle(QWidget):
     def show_picture(self, picture: QImage | None) -> None:
         """Let the lid be drawn on its picture; `None` for none."""
         if self.on_photo is not None:
+            self._drawn = self.on_photo.image, self.on_photo.corners
             self._beside.removeWidget(self.on_photo)
             self.on_photo.hide()
             self.on_photo.deleteLater()
@@ -173,6 +178,8 @@ class NewVehicle(QWidget):
             grid = self.questions.grid
             self.on_photo = LidOnPhoto(picture, self._style, grid.place_words)
             self.on_photo.done.connect(self._create)
+            if self._drawn is not None and self._drawn[0] == picture:
+                self.on_photo.set_corners(self._drawn[1])
             self._beside.addWidget(self.on_photo, 5)
             QWidget.setTabOrder(self.questions.lid_fields()[1], self.on_photo)
             QWidget.setTabOrder(self.on_photo, self.button)

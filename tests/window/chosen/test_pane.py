@@ -9,12 +9,15 @@ from PySide6.QtGui import QFont, QFontMetrics
 from PySide6.QtWidgets import QApplication, QLabel, QWidget
 
 from fusemap.assess import assess
-from fusemap.vehicle import Cable, Fuse, StateLoads, Vehicle, edits, look_up
+from fusemap.probing import final_check
+from fusemap.vehicle import Cable, Fuse, SecondBattery, StateLoads, Vehicle, edits, look_up
+from fusemap.window.chain.chain_hops import start_words
 from fusemap.window.chosen.facts_view import FactsView
 from fusemap.window.chosen.pane import ChosenPane
 from fusemap.window.chosen.station_button import StationButton
 from fusemap.window.document import Document, Selection
 from fusemap.window.panel.panel_drop import Payload, Placing
+from fusemap.window.probe.check_way import stations as check_stations
 from fusemap.window.style.theme import LIGHT
 from tests import trade_vehicles as trade
 from tests.vehicles import one_slot, with_accessory
@@ -429,6 +432,31 @@ def test_the_way_of_what_hangs_on_the_second_battery_names_it(opened: Opened) ->
     pane.document.select("feed", feed.id)
     pane.refresh()
     assert "the second battery" in pane.facts.values["from"].accessibleName()
+
+
+def straight_from_the_second_battery() -> Vehicle:
+    """A cool box on a cable of its own, which its form says hangs on the second battery."""
+    vehicle = edits.set_second_battery(one_slot(), SecondBattery(capacity_ah=100.0))
+    vehicle = edits.add_accessory(vehicle, "Cool box", watts=45.0, battery="second")
+    return edits.place(vehicle, vehicle.accessories[-1].id)
+
+
+def test_a_feed_of_its_own_from_the_second_battery_is_told_of_that_battery(
+    opened: Opened, qtbot: Any
+) -> None:
+    vehicle = straight_from_the_second_battery()
+    (tap,) = vehicle.taps
+    pane = opened(vehicle, "tap", tap.id)
+    ways = [(each.part, str(each.title)) for each in pane.content.way]
+    assert ("battery", "Second battery") in ways
+    assert str(look_up.source_words(vehicle, tap)) == "second battery"
+    a = assess(vehicle)
+    head = str(start_words(a, tap))
+    assert head.startswith("Second battery: ")
+    assert f"{min(a.currents.second_v):.1f}" in head
+    steps = final_check.steps(vehicle, a)
+    of_tap = next(step for step in steps if step.target == "tap")
+    assert str(check_stations(vehicle, steps, of_tap)[0].name) == "Second battery"
 
 
 def test_without_facts_there_is_no_line_of_them(qtbot: Any) -> None:

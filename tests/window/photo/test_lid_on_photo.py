@@ -7,6 +7,7 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtTest import QTest
 
 from fusemap.window.main_window import MainWindow
+from fusemap.window.photo.fit_view import FIRST_CORNERS
 from fusemap.window.photo.lid_on_photo import LidOnPhoto
 from fusemap.window.photo.taking import pack
 from fusemap.window.photo.walk_dialog import WalkDialog
@@ -67,6 +68,23 @@ def test_a_line_under_the_mouse_says_that_it_can_be_dragged(drawn: LidOnPhoto) -
     assert drawn.cursor().shape() == Qt.CursorShape.SplitVCursor
     QTest.mouseMove(drawn, spot(drawn, 1.5, 2.5))
     assert drawn.cursor().shape() == Qt.CursorShape.ArrowCursor
+
+
+def test_whoever_comes_back_to_the_same_picture_finds_the_grid_as_it_lay(
+    window: MainWindow, drawn: LidOnPhoto, qtbot: Any
+) -> None:
+    drag(drawn, drawn.at(0).toPoint(), drawn.at(0).toPoint() + QPoint(60, 40))
+    lay = drawn.corners
+    assert lay != FIRST_CORNERS
+    QTest.keyClick(drawn, Key.Key_Escape)
+    assert window.start.currentIndex() == 0
+    window.first.take_photo(window.start, picture())
+    again = window.start.new.on_photo
+    assert again is not None
+    assert again.corners == lay
+    QTest.keyClick(again, Key.Key_Escape)
+    window.first.take_photo(window.start, picture(rows=3))
+    assert window.start.new.on_photo.corners == FIRST_CORNERS, "another lid is drawn anew"
 
 
 def test_clicks_make_a_place_a_gap_a_relay_place_and_a_slot_again(drawn: LidOnPhoto) -> None:

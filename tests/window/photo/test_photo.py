@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
+from PySide6.QtCore import QMimeData, QPoint, QPointF, QRect, Qt, QUrl
 from PySide6.QtGui import (
     QColor,
     QDragEnterEvent,
@@ -16,9 +16,12 @@ from PySide6.QtGui import (
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QFileDialog, QLineEdit, QPushButton, QToolButton
 
+from fusemap.text import say
 from fusemap.vehicle import PanelPhoto, Vehicle, edits
 from fusemap.window.main_window import MainWindow
 from fusemap.window.panel.arrangement import Arrangement
+from fusemap.window.panel.panel_drop import Payload, Stuck
+from fusemap.window.panel.panel_model import LOOK
 from fusemap.window.panel.panel_view import PanelView
 from fusemap.window.photo import taking
 from fusemap.window.photo.backdrop import WORDS_COVERED, Backdrop
@@ -363,6 +366,30 @@ def test_typing_in_a_gap_of_the_photo_makes_a_slot(strong: PanelView, window: Ma
     strong.setCurrentIndex(strong.panel_model.index(1, 2))
     QTest.keyClick(strong, Key.Key_Insert)
     assert len(window.document.vehicle.panels[0].slots) == 8
+
+
+def test_the_name_of_what_waits_in_a_slot_has_its_ground_on_the_photo(
+    strong: PanelView, qtbot: Any
+) -> None:
+    """Where an accessory was refused, its name is read over any colour of the lid."""
+    cell = strong.visualRect(strong.panel_model.index(0, 1))
+    foot = QRect(cell.left() + 8, cell.bottom() - 14, cell.width() - 16, 6)
+
+    def light() -> float:
+        """Share of what is as light as a card's own ground."""
+        seen = strong.viewport().grab(foot).toImage()
+        points = [seen.pixelColor(x, y) for x in range(seen.width()) for y in range(seen.height())]
+        return sum(min(c.red(), c.green(), c.blue()) > 200 for c in points) / len(points)
+
+    before = light()
+    slot = strong.panel_model.index(0, 1).data(LOOK).slot
+    strong.delegate.waiting = Stuck(
+        Payload(accessory="accessory-2"), slot.id, "Cool box", say("no"), ()
+    )
+    strong.viewport().update()
+    qtbot.wait(20)
+    assert before < 0.3
+    assert light() > 0.3
 
 
 def test_off_shows_nothing_of_it_and_faint_less_than_strong(

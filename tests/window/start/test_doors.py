@@ -75,6 +75,23 @@ def picture(tmp_path: Path) -> Path:
     return path
 
 
+def test_a_second_vehicle_is_made_by_a_button_that_is_seen(window: MainWindow, qtbot: Any) -> None:
+    """What is offered since the first one lies over nothing."""
+    window.resize(1200, 800)
+    window.show_new()
+    new = window.start.new
+    qtbot.waitUntil(new.button.isVisible)
+    qtbot.mouseClick(new.button, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: window.working)
+    window.document.stack.setClean()
+    window.show_new()
+    qtbot.waitUntil(new.like_button.isVisible)
+    settle()
+    row = [new.button, new.like_button, new.back_button]
+    for before, after in pairwise(row):
+        assert after.x() > before.geometry().right()
+
+
 # --- one key each -------------------------------------------------------------------------------
 
 
