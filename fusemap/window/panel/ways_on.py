@@ -33,7 +33,7 @@ from fusemap.window.parts.headings import muted_label
 from fusemap.window.style.measures import px
 from fusemap.window.style.sheet import as_main
 from fusemap.window.style.signs import verdict_icon
-from fusemap.window.style.theme import FEED_WIDE, Theme, feed_icon, space
+from fusemap.window.style.theme import Theme, feed_icon, space
 from fusemap.window.texts.plain import plain_label, plain_tip
 
 LIVE: Final[tuple[FeedClass, ...]] = (
@@ -46,9 +46,6 @@ LIVE: Final[tuple[FeedClass, ...]] = (
 """What one may know of a slot, in the order of the keys' positions."""
 MARK_WIDE: Final = 2.3
 """Room of a feed's mark [of its height]: the longest has air on both sides."""
-
-MARK_WIDE: Final = FEED_WIDE + 0.25
-"""Width of a feed's mark with the room that the widest leaves before its word, by its height."""
 
 
 class WaysOn(QFrame):
