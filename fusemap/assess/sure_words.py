@@ -127,7 +127,7 @@ MOST_SETTLED = 2
 
 
 def settles(a: Assessment, wanted: Wanted) -> Text:
-    """Why it is asked: “Why: feed “Dash” may carry 35 A, its limit is 30 A”."""
+    """Why it is asked: “Why: feed “Dash” may carry 35 A, its limit is 30 A, with ignition on”."""
     said = [_doubt(a, each) for each in wanted.settles]
     if not said:
         return Text("")
@@ -139,7 +139,7 @@ def settles(a: Assessment, wanted: Wanted) -> Text:
 
 
 def _doubt(a: Assessment, doubt: Doubt) -> Text:
-    """What may be too much, and how much of what it may be."""
+    """What may be too much, how much of what it may be, and in which state."""
     if doubt.place == "tap":
         tap = look_up.tap(a.vehicle, doubt.place_id)
         name = look_up.accessory(a.vehicle, tap.accessory).name
@@ -156,18 +156,20 @@ def _doubt(a: Assessment, doubt: Doubt) -> Text:
     if doubt.place == "feed":
         feeds, column = a.most.feeds, a.feeds.index[doubt.place_id]
         words = say("feed “{place}” may carry {most}, its limit is {limit}")
-        most, limit = feeds.current_a[rows, column].max(), feeds.limit_a[column]
+        flows, limit = feeds.current_a[rows, column], feeds.limit_a[column]
         place: Words = look_up.feed(a.vehicle, doubt.place_id).name
     else:
         slots, column = a.most.slots, a.slots.index[doubt.place_id]
         place = look_up.place_words(look_up.slot(a.vehicle, doubt.place_id))
         words = say("the fuse of {place} may carry {most}, its limit is {limit}")
-        most, limit = slots.host_a[rows, column].max(), slots.host_limit_a[column]
+        flows, limit = slots.host_a[rows, column], slots.host_limit_a[column]
         if doubt.key == "live_contact":
             words = say("the contact of {place} may carry {most}, its limit is {limit}")
-            most, limit = slots.live_contact_a[rows, column].max(), a.slots.contact_limit_a[column]
-    figures = {"most": Amount(float(most), "A"), "limit": Amount(float(limit), "A")}
-    return Text(words.template, {"place": place, **figures})
+            flows, limit = slots.live_contact_a[rows, column], a.slots.contact_limit_a[column]
+    figures = {"most": Amount(float(flows.max()), "A"), "limit": Amount(float(limit), "A")}
+    # elsewhere the most of all states is said: this is of those that a reading can settle
+    state = STATE[doubt.states[int(flows.argmax())]].phrase
+    return run_on(Text(words.template, {"place": place, **figures}), state, between=", ")
 
 
 def _at_lead(a: Assessment, doubt: Doubt) -> Text:

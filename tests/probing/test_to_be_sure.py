@@ -162,7 +162,7 @@ class TestTheWalk:
         wanted = to_be_sure.asked_at(vehicle, IGNITION, ("feed", FEED))
         assert wanted is not None
         assert str(settles(assess(vehicle), wanted)).replace("\u202f", " ") == (
-            "Why: feed “Main feed” may carry 35 A, its limit is 30 A"
+            "Why: feed “Main feed” may carry 35 A, its limit is 30 A, with ignition on"
         )
 
     def test_a_feed_by_clamp_is_typed_in_amperes(self) -> None:
