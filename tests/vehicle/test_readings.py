@@ -44,18 +44,18 @@ def test_a_new_slot_does_not_inherit_the_readings_of_one_that_is_gone(van):
 @pytest.mark.parametrize(
     ("fields", "where"),
     [
-        ({"when": "yesterday"}, "when"),
-        ({"value": 0.5}, "value"),
-        ({"quantity": "millivolts", "value": float("nan")}, "value"),
-        ({"quantity": "millivolts", "value": 1e6}, "value"),
-        ({"quantity": "millivolts", "value": 2.0, "highest": 1.0}, "highest"),
-        ({"after_lock_min": -1.0}, "after_lock_min"),
+        ({"when": "yesterday"}, "Date"),
+        ({"value": 0.5}, "Value"),
+        ({"quantity": "millivolts", "value": float("nan")}, "Value"),
+        ({"quantity": "millivolts", "value": 1e6}, "Value"),
+        ({"quantity": "millivolts", "value": 2.0, "highest": 1.0}, "Highest seen"),
+        ({"after_lock_min": -1.0}, "Time after locking"),
     ],
 )
 def test_what_no_meter_could_show_is_refused(van, fields, where):
     with pytest.raises(EditRefused) as refusal:
         reading_edits.add_reading(van, **dead(**fields))
-    assert refusal.value.where == where
+    assert str(refusal.value.where) == where
     assert refusal.value.remedy
 
 

@@ -219,5 +219,5 @@ def test_what_no_file_could_hold_is_refused_at_the_edit(document: Document) -> N
     assert not document.apply("Rule", edits.set_rule, "charging_v", 50.0)
     assert not document.apply("Family", edits.change_slot, "slot-1", family="mni")
     assert document.vehicle is before
-    assert ["20 MB" in told[0].what, told[1].where] == [True, "rules[0].value"]
+    assert ["20 MB" in told[0].what, str(told[1].where)] == [True, "Rule 1, value"]
     assert told[2].remedy == "did you mean “mini”?"
