@@ -176,6 +176,7 @@ def _lid(window: MainWindow, settle: Settle, code: str) -> Pages:
     window.document.set_vehicle(vehicle)
     window.tasks.show("plan")
     settle(60)
+    window.activateWindow()  # the library is open while the keyboard is in its search
     window.work.search_accessories()
     settle(60)
     yield "library", window

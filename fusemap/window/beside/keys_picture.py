@@ -72,17 +72,28 @@ class KeysPicture(QWidget):
         if row:
             # both rows for a finger, where there is little height
             first = max(high * 0.31, min(TOUCH, (high - gap) / 2)) if below else high
-            wide = (self.width() - gap * (len(row) - 1)) / len(row)
-            for number, key in enumerate(row):
-                yield key, QRectF(number * (wide + gap), 0, wide, first)
+            yield from self._in_a_row(row, self._row_weights(row), 0.0, first)
             top = first + gap
-        weights = self._weights(below)
-        room = self.width() - gap * (len(below) - 1)
+        yield from self._in_a_row(below, self._weights(below), top, high - top)
+
+    def _in_a_row(
+        self, keys: Sequence[KeyShown], weights: Sequence[float], top: float, high: float
+    ) -> Iterator[tuple[KeyShown, QRectF]]:
+        """These beside each other over the whole width, as wide to each other as they weigh."""
+        gap = 10 * self._unit
+        room = self.width() - gap * (len(keys) - 1)
         left = 0.0
-        for key, weight in zip(below, weights, strict=True):
+        for key, weight in zip(keys, weights, strict=True):
             wide = room * weight / sum(weights)
-            yield key, QRectF(left, top, wide, high - top)
+            yield key, QRectF(left, top, wide, high)
             left += wide + gap
+
+    def _row_weights(self, keys: Sequence[KeyShown]) -> list[float]:
+        """How wide the small keys are to each other: alike, unless words need more than that."""
+        words = QFontMetricsF(type_font(self, SMALL, self._unit)).horizontalAdvance
+        alike = self.width() / max(1, len(keys)) - 10 * self._unit
+        needed = [max(TOUCH, words(key.words) / 0.88) for key in keys]
+        return needed if max(needed, default=0.0) > alike else [1.0] * len(keys)
 
     def _weights(self, keys: Sequence[KeyShown]) -> list[float]:
         """How wide the keys below are to each other: two by their kind, more by their words."""
