@@ -148,7 +148,7 @@ class LibraryOver(QFrame):
         if self._first is not None and not self._first.isHidden():
             head += self._first.sizeHint().height() + px(self, 8)
         if not self.kinds.shelf.rowCount():
-            return around + head + self.nothing.heightForWidth(wide)
+            return around + head + self.nothing.heightForWidth(wide - 2 * px(self, 12))
         # some rows are enough to know that there is not the room for more
         rows = range(min(self.kinds.shelf.rowCount(), 24))
         return around + head + sum(self.kinds.sizeHintForRow(row) for row in rows) + 8
