@@ -16,7 +16,7 @@ from fusemap.vehicle import Vehicle, edits
 from fusemap.window.document import Document
 from fusemap.window.hunt.words import how_far
 from fusemap.window.main_window import MainWindow
-from fusemap.window.panel.lid_questions import AddPanelDialog
+from fusemap.window.panel.add_panel import AddPanelDialog
 from fusemap.window.parts.cut_label import Cut
 from fusemap.window.photo.fit_view import FIRST_CORNERS
 from fusemap.window.photo.walk_dialog import WalkDialog
