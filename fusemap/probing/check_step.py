@@ -43,6 +43,31 @@ class Expected(Struct, frozen=True):
     high: float
 
 
+def supply_band_v(nominal_v: float) -> float:
+    """How far a supply of so many volts may be from what was reckoned with [V]; see SUPPLY_BAND_V.
+
+    >>> supply_band_v(24)
+    1.0
+    """
+    return SUPPLY_BAND_V * nominal_v / 12
+
+
+def lead_volts(
+    volts: float, nominal_v: float, drop_share: float, *, highest_v: float | None = None
+) -> Expected:
+    """The volts at the end of a lead [V]: its supply's, less what a cable may lose at the most.
+
+    `nominal_v` is the supply's kind, 12 or 24 V, `drop_share` the rule `allowed_drop_share` [-];
+    `highest_v` what the supply may have in another state, where that counts.
+
+    >>> lead_volts(12.6, 12, 0.05)
+    Expected(typical=12.6, low=11.5, high=13.1)
+    """
+    band = supply_band_v(nominal_v)
+    highest = volts if highest_v is None else max(volts, highest_v)
+    return Expected(volts, volts - drop_share * nominal_v - band, highest + band)
+
+
 class CheckStep(Struct, frozen=True):
     """One step of the check: what to do, what should come out, what came out.
 

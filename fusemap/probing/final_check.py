@@ -20,11 +20,11 @@ from fusemap.circuits import counts_critical
 from fusemap.probing import earth_check, evidence, output_check, polarity_check, socket_check
 from fusemap.probing.check_step import (
     LOAD_SPREAD,
-    SUPPLY_BAND_V,
     SWAPPED,
     CheckStep,
     Expected,
     likely_causes,
+    supply_band_v,
 )
 from fusemap.probing.loads import Load, rest_current
 from fusemap.text import Text, run_on, say
@@ -265,7 +265,7 @@ def _loaded(
     """Voltage at the device, earth drop and warmth, with the load on."""
     state = STATES[row]
     volts = float(a.taps.voltage_v[row, column])
-    band = SUPPLY_BAND_V * vehicle.system_v / 12
+    band = supply_band_v(vehicle.system_v)
     second = look_up.battery_of(vehicle, accessory) == "second"
     yield _tap_step(
         tap, accessory, "volts", "volts", "V", state,

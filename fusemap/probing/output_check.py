@@ -7,7 +7,7 @@ something hangs on its output. Without it the check would pass over whatever has
 from collections.abc import Iterator
 
 from fusemap.assess import Assessment
-from fusemap.probing.check_step import SUPPLY_BAND_V, CheckStep, Expected
+from fusemap.probing.check_step import CheckStep, Expected, lead_volts
 from fusemap.text import Text, in_row, say
 from fusemap.vehicle import Accessory, Converter, State, Tap, Vehicle, look_up
 
@@ -37,11 +37,6 @@ def steps_of(
 
 
 def expected(a: Assessment, converter: Converter) -> Expected:
-    """The volts behind a converter [V]: its output's, less what a cable may lose at the most.
-
-    The share lost is the rule `allowed_drop_share`; the band is `SUPPLY_BAND_V` at 12 V.
-    """
+    """The volts behind a converter [V], whose output is the supply there; see `lead_volts`."""
     volts = converter.output_v
-    band = SUPPLY_BAND_V * volts / 12
-    lost = a.rule("allowed_drop_share") * volts
-    return Expected(volts, volts - lost - band, volts + band)
+    return lead_volts(volts, volts, a.rule("allowed_drop_share"))

@@ -11,7 +11,7 @@ from typing import Final
 
 from fusemap.assess import Assessment
 from fusemap.probing import evidence
-from fusemap.probing.check_step import SUPPLY_BAND_V, CheckStep, Expected
+from fusemap.probing.check_step import CheckStep, Expected, lead_volts
 from fusemap.text import Text, in_row, say
 from fusemap.vehicle import STATES, State, Tap, Vehicle, look_up
 from fusemap.vehicle.words import CLOSED_BY
@@ -59,18 +59,16 @@ def step_of(vehicle: Vehicle, a: Assessment, tap: Tap, title: Text) -> Iterator[
 
 
 def expected(a: Assessment, tap: Tap, state: State) -> Expected:
-    """The volts of the supply with nothing drawn [V]: its battery's, less what may be lost at most.
+    """The volts of the supply with nothing drawn [V], see `lead_volts`.
 
-    The share is the rule `allowed_drop_share`; the band of the battery is `SUPPLY_BAND_V`. What
-    the ignition switches on need not draw: the battery may be as high as at rest.
+    What the ignition switches on need not draw: the battery may be as high as at rest.
     """
     accessory = look_up.accessory(a.vehicle, tap.accessory)
     second = look_up.battery_of(a.vehicle, accessory) == "second"
     supply = a.currents.second_v if second else a.battery_v
     volts, rest = (float(supply[STATES.index(each)]) for each in (state, "awake"))
-    band = SUPPLY_BAND_V * a.vehicle.system_v / 12
-    lost = a.rule("allowed_drop_share") * a.vehicle.system_v
-    return Expected(volts, volts - lost - band, max(volts, rest) + band)
+    share = a.rule("allowed_drop_share")
+    return lead_volts(volts, a.vehicle.system_v, share, highest_v=rest)
 
 
 def _read_in(a: Assessment, tap: Tap) -> State | None:

@@ -10,7 +10,7 @@ from typing import Final
 
 from fusemap import tables
 from fusemap.assess import Assessment
-from fusemap.probing.check_step import SUPPLY_BAND_V, CheckStep, Expected
+from fusemap.probing.check_step import CheckStep, Expected, lead_volts
 from fusemap.text import Text, run_on, say
 from fusemap.vehicle import STATES, Socket, State, Vehicle
 from fusemap.vehicle.words import TOW
@@ -52,11 +52,6 @@ def _step(a: Assessment, socket: Socket, pin: tables.SocketPin, back: int) -> Ch
 
 
 def expected(a: Assessment) -> Expected:
-    """The volts of a lit lamp [V]: the battery's, less what a cable may lose at the most.
-
-    The share is the rule `allowed_drop_share`; the band of the battery is `SUPPLY_BAND_V`.
-    """
+    """The volts of a lit lamp [V], see `lead_volts`."""
     volts = float(a.battery_v[STATES.index(LIT)])
-    band = SUPPLY_BAND_V * a.vehicle.system_v / 12
-    lost = a.rule("allowed_drop_share") * a.vehicle.system_v
-    return Expected(volts, volts - lost - band, volts + band)
+    return lead_volts(volts, a.vehicle.system_v, a.rule("allowed_drop_share"))
