@@ -31,10 +31,10 @@ from fusemap.vehicle import (
     Reading,
     Vehicle,
     VoltageCutOff,
-    difference,
     edits,
     look_up,
 )
+from fusemap.vehicle.field_words import PART_OF_LIST
 from tests import fuzz, said, strategies
 
 DEMOS = ("family_estate", "light_truck", "small_old_car")
@@ -199,7 +199,7 @@ def test_what_a_damaged_file_is_refused_for_is_said(content: str) -> None:
     if error is not None:
         typed = list(words_in(json.loads(content)))
         inside = {wording.clear(word, most) for word in typed for most in (40, 60, 300)}
-        inside |= {f"{name}[{number}]" for name in difference.PARTS for number in range(60)}
+        inside |= {f"{name}[{number}]" for name in PART_OF_LIST for number in range(60)}
         names = said.keys() | said.units() | PATHS | {FORMAT, "null"} | NO_NUMBERS | inside
         assert problems_of_error(error, names) == []
 

@@ -7,29 +7,14 @@ same when they have the same id. New fields of the document are taken in by them
 
 from collections import Counter
 from collections.abc import Iterator
-from typing import Any, Final, Literal
+from typing import Any, Literal
 
 from msgspec import Struct
 
+from fusemap.vehicle.field_words import PART_OF_LIST
 from fusemap.vehicle.model import Panel, Slot, Tap, Vehicle
 
 Change = Literal["added", "removed", "changed"]
-
-PARTS: Final = {
-    "panels": "panel",
-    "slots": "slot",
-    "feeds": "feed",
-    "earths": "earth",
-    "sockets": "socket",
-    "accessories": "accessory",
-    "taps": "tap",
-    "rules": "rule",
-    "meters": "meter",
-    "readings": "reading",
-    "log": "log entry",
-    "sign_offs": "signature",
-}
-"""What one part of each list is called."""
 
 
 class FieldChange(Struct, frozen=True):
@@ -87,7 +72,7 @@ def _own_fields(before: Struct, after: Struct) -> Iterator[FieldChange]:
 def _lists(
     list_name: str, old: tuple[Any, ...], new: tuple[Any, ...], before: Vehicle, after: Vehicle
 ) -> Iterator[Difference]:
-    part = PARTS.get(list_name, list_name)
+    part = PART_OF_LIST.get(list_name, list_name)
     olds, news = _by_key(old), _by_key(new)
     for key, thing in olds.items():
         if key not in news:

@@ -273,7 +273,7 @@ FIELDS: Final = {
 }
 """Fields by their names, a few by the way from their part."""
 
-_OF_LIST: Final = {
+PART_OF_LIST: Final = {
     "panels": "panel",
     "slots": "slot",
     "feeds": "feed",
@@ -287,7 +287,7 @@ _OF_LIST: Final = {
     "log": "log entry",
     "sign_offs": "signature",
 }
-"""Which part a list is made of."""
+"""What one part of each list is called."""
 
 
 def in_words(path: str) -> Text:
@@ -313,7 +313,7 @@ def _steps(path: str) -> Iterator[Text]:
 def _step(step: str, *, is_last: bool) -> Text:
     name, _, at = step.rstrip("]").partition("[")
     if at:
-        word = PARTS[_OF_LIST[name]].small() if name in _OF_LIST else FIELDS[name]
+        word = PARTS[PART_OF_LIST[name]].small() if name in PART_OF_LIST else FIELDS[name]
         return run_on(word, int(at) + 1)
     if name in PARTS and not (is_last and name in FIELDS):
         return PARTS[name].small()
