@@ -292,6 +292,16 @@ def radio(window: MainWindow) -> dict[str, str]:
     return {"accessory": each.id, "lead": "power"}
 
 
+def with_step_down(truck: MainWindow) -> Vehicle:
+    """Its vehicle, in which a converter lies ready, too."""
+    vehicle = edits.add_accessory(
+        truck.document.vehicle, "Step-down", watts=2.0, rated_v=27.6,
+        converter=Converter(output_v=13.8, rating_a=10.0),
+    )  # fmt: skip
+    truck.document.set_vehicle(vehicle)
+    return vehicle
+
+
 def test_what_is_made_for_12_v_is_told_of_a_converter_and_of_no_own_feed(
     truck: MainWindow, qtbot: Any
 ) -> None:
@@ -308,11 +318,7 @@ def test_what_is_made_for_12_v_is_told_of_a_converter_and_of_no_own_feed(
 
 
 def test_it_is_hung_behind_the_converter_there_is_in_one_step(truck: MainWindow) -> None:
-    vehicle = edits.add_accessory(
-        truck.document.vehicle, "Step-down", watts=2.0, rated_v=27.6,
-        converter=Converter(output_v=13.8, rating_a=10.0),
-    )  # fmt: skip
-    truck.document.set_vehicle(vehicle)
+    vehicle = with_step_down(truck)
     told = drop(truck, radio(truck), "slot-2")
     assert "needs a converter" in told
     (offer,) = offers(truck)
@@ -337,11 +343,7 @@ def test_without_a_converter_one_is_taken_up_first(truck: MainWindow) -> None:
 
 
 def test_a_kind_of_the_library_is_added_behind_the_converter(truck: MainWindow) -> None:
-    vehicle = edits.add_accessory(
-        truck.document.vehicle, "Step-down", watts=2.0, rated_v=27.6,
-        converter=Converter(output_v=13.8, rating_a=10.0),
-    )  # fmt: skip
-    truck.document.set_vehicle(vehicle)
+    vehicle = with_step_down(truck)
     drop(truck, {"kind": "two_way_radio", "lead": "power"}, "slot-2")
     (offer,) = offers(truck)
     offer.click()

@@ -11,6 +11,7 @@ from typing import Final
 from fusemap.circuits import FUNCTION_WORDS
 from fusemap.tables import TableInfo
 from fusemap.text import ENGLISH, Argument, Style, Text, many, say
+from fusemap.window.texts.sentences import capital
 
 AS_THEY_ARE: Final = (
     "key",
@@ -85,7 +86,7 @@ def heading(key: str) -> tuple[Text, Argument]:
     if key in HEADINGS:
         return HEADINGS[key], ""
     words = key.removesuffix(end).replace("_", " ")
-    return Text(words[:1].upper() + words[1:]), UNITS.get(end, "")
+    return Text(capital(words)), UNITS.get(end, "")
 
 
 def column_words(key: str, style: Style) -> str:

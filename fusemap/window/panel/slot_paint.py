@@ -205,10 +205,10 @@ class SlotPainter(Struct, frozen=True, dict=True):
             above.setBottom(above.bottom() + at.bar.bottom() - words.top())
         foot = QRectF(words.left(), words.bottom() - 2 * pitch, words.width(), 2 * pitch)
         last = foot if look.taps or self._bad(look) else QRectF()
-        placed = self._placed_signs(at, look, at.head.right())
-        signs = [
-            place for _, place in placed if at.signs is not None and place.intersects(at.signs)
-        ]
+        signs = []
+        if at.signs is not None:
+            placed = self._placed_signs(at, look, at.head.right())
+            signs = [place for _, place in placed if place.intersects(at.signs)]
         stood = (at.head | at.figure, above & words, last & words, *signs)
         return [each for each in stood if each.isValid()]
 

@@ -1,10 +1,9 @@
 """What was taken out for a check or a probing round, named until somebody says that it is back.
 
 A fuse that was pulled, a lead that was parted for a meter in line: that to an accessory, or that of
-the battery’s minus. In: the document, the folder of
-the user's state (`None` for pages that keep nothing), what a step asks to take out. Out: `changed`,
-and the words for it. It is kept on disk at once, apart from the readings: who gives up his work
-puts no fuse back.
+the battery’s minus. In: the document, the folder of the user's state (`None` for pages that keep
+nothing), what a step asks to take out. Out: `changed`, and the words for it. It is kept on disk at
+once, apart from the readings: who gives up his work puts no fuse back.
 """
 
 from collections.abc import Iterator
